@@ -1,0 +1,367 @@
+"""What is answered: frozen objects, JSON in and out.
+
+A layout made by hand may leave out everything but the decisions: such fields are None (or empty) here, and
+``allocator.checking.complete`` fills them in.
+"""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Mapping
+from dataclasses import asdict, dataclass, field, fields
+from typing import Any
+
+FORMAT = "allocator-layout/1"
+
+OPTIMAL = "optimal"
+FEASIBLE = "feasible"
+INFEASIBLE = "infeasible"
+NOTHING_FOUND = "nothing-found"
+HAND_MADE = "hand-made"
+
+
+class LayoutError(ValueError):
+    """A layout file that cannot be read; the text says where and what would do."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Contact:
+    """A contact of a bulkhead taken by a wire: the number of the contact set in the problem, from 0."""
+
+    bulkhead: str
+    set: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PlacedWire:
+    """One conductor. ``role`` is out, return, trunk or branch; ``loads`` are those whose current it carries.
+
+    ``route`` lists places from ``start`` to ``end``; ``factor`` is the bundle factor the wire was sized with.
+    """
+
+    role: str
+    size: str
+    start: str = ""
+    end: str = ""
+    route: tuple[str, ...] = ()
+    insulation_c: float | None = None
+    length_m: float | None = None
+    copper_g: float | None = None
+    wire_g: float | None = None
+    factor: float = 1.0
+    contacts: tuple[Contact, ...] = ()
+    loads: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Splice:
+    """Where the wire of a shared output branches: ``count`` splices at a place."""
+
+    place: str
+    count: int = 1
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Circuit:
+    """The loads that one output, or one parallel group or bridge pair of outputs, feeds."""
+
+    name: str
+    loads: tuple[str, ...]
+    unit: str
+    pins: tuple[str, ...]
+    bank: str | None = None
+    output_class: str | None = None
+    current_a: float | None = None
+    trip_a: float | None = None
+    wires: tuple[PlacedWire, ...] = ()
+    splices: tuple[Splice, ...] = ()
+    drop_percent: float | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Feed:
+    """The cable and fuse from the source to a unit."""
+
+    size: str
+    route: tuple[str, ...] = ()
+    insulation_c: float | None = None
+    length_m: float | None = None
+    copper_g: float | None = None
+    wire_g: float | None = None
+    fuse_a: float | None = None
+    drop_percent: float | None = None
+    factor: float = 1.0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FittedUnit:
+    """A unit at its site; ``current_a`` holds (condition, amperes), ``spare`` (class, bank, outputs kept free)."""
+
+    name: str
+    site: str
+    type: str = ""
+    feed: Feed | None = None
+    current_a: tuple[tuple[str, float], ...] = ()
+    spare: tuple[tuple[str, str | None, int], ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class DirectCircuit:
+    """A load fused at its source."""
+
+    load: str
+    source: str
+    fuse_a: float | None = None
+    wires: tuple[PlacedWire, ...] = ()
+    drop_percent: float | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Totals:
+    """Sums over the layout: grams of copper, grams of finished wire, metres, counts."""
+
+    copper_g: float
+    branch_copper_g: float
+    feed_copper_g: float
+    wire_g: float
+    length_m: float
+    outputs_used: int
+    outputs_spare: int
+    outputs_unused: int
+    units_fitted: int
+    splices: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Layout:
+    """The answer. ``bound_g`` and ``gap`` are None when unknown; ``gap`` is (objective - bound) / objective."""
+
+    problem: str
+    problem_sha256: str = ""
+    made_with: tuple[tuple[str, str], ...] = ()
+    status: str = HAND_MADE
+    objective_g: float | None = None
+    bound_g: float | None = None
+    gap: float | None = None
+    seconds: float | None = None
+    totals: Totals | None = None
+    units: tuple[FittedUnit, ...] = ()
+    circuits: tuple[Circuit, ...] = ()
+    direct: tuple[DirectCircuit, ...] = ()
+    defaults: tuple[str, ...] = ()
+    listed: tuple[tuple[str, Any], ...] = field(default=())
+
+    def to_json(self) -> str:
+        """The layout file: keys in a fixed order, one space of indent, a line end at the end."""
+        return json.dumps(_plain(self), indent=1, ensure_ascii=False, allow_nan=False) + "\n"
+
+    @staticmethod
+    def from_json(text: str) -> Layout:
+        """Read a layout file; whatever is not a decision may be left out.
+
+        Raises
+        ------
+        LayoutError
+            When the text is not JSON, not of this format, or a needed field is missing or of a wrong type.
+        """
+        try:
+            data = json.loads(text)
+        except json.JSONDecodeError as error:
+            raise LayoutError(f"line {error.lineno}: not JSON ({error.msg}). Give a layout.json file.") from None
+        return _layout(data)
+
+
+_RENAMED = {"start": "from", "end": "to", "output_class": "class"}
+
+
+def _plain(thing: Any) -> Any:
+    """JSON form of a layout object: the names of design section 6, pairs as objects."""
+    if isinstance(thing, Layout):
+        body = {f.name: _plain(getattr(thing, f.name)) for f in fields(thing)}
+        body["problem"] = {"name": thing.problem, "sha256": body.pop("problem_sha256")}
+        body["made_with"], body["listed"] = dict(thing.made_with), {k: _plain(v) for k, v in thing.listed}
+        return {"format": FORMAT, **body}
+    if isinstance(thing, FittedUnit):
+        return {
+            "name": thing.name, "type": thing.type, "site": thing.site, "feed": _plain(thing.feed),
+            "current_a": dict(thing.current_a),
+            "spare": [{"class": c, "bank": b, "count": n} for c, b, n in thing.spare],
+        }
+    if isinstance(thing, Totals | Contact | Splice):
+        return asdict(thing)
+    if hasattr(thing, "__dataclass_fields__"):
+        return {_RENAMED.get(f.name, f.name): _plain(getattr(thing, f.name)) for f in fields(thing)}
+    if isinstance(thing, tuple | list):
+        return [_plain(item) for item in thing]
+    return thing
+
+
+def _layout(data: Any) -> Layout:
+    reader = _Reader(data, "layout")
+    if reader.data.get("format") != FORMAT:
+        raise LayoutError(f"layout: 'format' is {reader.data.get('format')!r}, not {FORMAT!r}. Give a layout.json file.")
+    named = reader.data.get("problem", {})
+    named = named if isinstance(named, Mapping) else {"name": named}
+    totals = reader.data.get("totals")
+    return Layout(
+        problem=str(named.get("name", "")),
+        problem_sha256=str(named.get("sha256", "")),
+        made_with=tuple(reader.mapping("made_with").items()),
+        status=reader.text("status", HAND_MADE),
+        objective_g=reader.number("objective_g"),
+        bound_g=reader.number("bound_g"),
+        gap=reader.number("gap"),
+        seconds=reader.number("seconds"),
+        totals=None if totals is None else _totals(_Reader(totals, "totals")),
+        units=tuple(_unit(r) for r in reader.each("units")),
+        circuits=tuple(_circuit(r) for r in reader.each("circuits")),
+        direct=tuple(_direct(r) for r in reader.each("direct")),
+        defaults=reader.texts("defaults"),
+        listed=tuple((k, tuple(v) if isinstance(v, list) else v) for k, v in reader.mapping("listed").items()),
+    )
+
+
+def _totals(r: _Reader) -> Totals:
+    values: dict[str, Any] = {}
+    for f in fields(Totals):
+        number = r.number(f.name)
+        if number is None:
+            raise LayoutError(f"totals: '{f.name}' is missing. Leave 'totals' out, or give all of it.")
+        values[f.name] = int(number) if f.type == "int" else number
+    return Totals(**values)
+
+
+def _unit(r: _Reader) -> FittedUnit:
+    feed = r.data.get("feed")
+    return FittedUnit(
+        name=r.needed("name"),
+        site=r.needed("site"),
+        type=r.text("type"),
+        feed=None if feed is None else _feed(_Reader(feed, f"{r.where} feed")),
+        current_a=tuple((k, float(v)) for k, v in r.mapping("current_a").items()),
+        spare=tuple((s.needed("class"), s.optional("bank"), int(s.number("count") or 0)) for s in r.each("spare")),
+    )
+
+
+def _feed(r: _Reader) -> Feed:
+    return Feed(
+        size=r.needed("size"),
+        route=r.texts("route"),
+        insulation_c=r.number("insulation_c"),
+        length_m=r.number("length_m"),
+        copper_g=r.number("copper_g"),
+        wire_g=r.number("wire_g"),
+        fuse_a=r.number("fuse_a"),
+        drop_percent=r.number("drop_percent"),
+        factor=1.0 if r.number("factor") is None else float(r.number("factor") or 0.0),
+    )
+
+
+def _circuit(r: _Reader) -> Circuit:
+    loads = r.texts("loads")
+    if not loads:
+        raise LayoutError(f"{r.where}: 'loads' is missing. List the loads that the circuit feeds.")
+    pins = r.texts("pins")
+    if not pins:
+        raise LayoutError(f"{r.where}: 'pins' is missing. List the pins of the outputs that feed it.")
+    return Circuit(
+        name=r.text("name", " + ".join(loads)),
+        loads=loads,
+        unit=r.needed("unit"),
+        pins=pins,
+        bank=r.optional("bank"),
+        output_class=r.optional("class"),
+        current_a=r.number("current_a"),
+        trip_a=r.number("trip_a"),
+        wires=_wires(r),
+        splices=tuple(Splice(place=s.needed("place"), count=int(s.number("count") or 1)) for s in r.each("splices")),
+        drop_percent=r.number("drop_percent"),
+    )
+
+
+def _direct(r: _Reader) -> DirectCircuit:
+    return DirectCircuit(
+        load=r.needed("load"),
+        source=r.text("source"),
+        fuse_a=r.number("fuse_a"),
+        wires=_wires(r),
+        drop_percent=r.number("drop_percent"),
+    )
+
+
+def _wires(r: _Reader) -> tuple[PlacedWire, ...]:
+    """The wires listed; or, from a hand, one ``size`` for all wires of the circuit (role ``any``)."""
+    if "wires" not in r.data and "size" in r.data:
+        return (PlacedWire(role="any", size=r.needed("size")),)
+    return tuple(
+        PlacedWire(
+            role=w.text("role", "any"),
+            size=w.needed("size"),
+            start=w.text("from"),
+            end=w.text("to"),
+            route=w.texts("route"),
+            insulation_c=w.number("insulation_c"),
+            length_m=w.number("length_m"),
+            copper_g=w.number("copper_g"),
+            wire_g=w.number("wire_g"),
+            factor=1.0 if w.number("factor") is None else float(w.number("factor") or 0.0),
+            contacts=tuple(Contact(bulkhead=c.needed("bulkhead"), set=int(c.number("set") or 0)) for c in w.each("contacts")),
+            loads=w.texts("loads"),
+        )
+        for w in r.each("wires")
+    )
+
+
+class _Reader:
+    """Typed access to one JSON object, with errors that say where it stands."""
+
+    def __init__(self, data: Any, where: str):
+        if not isinstance(data, dict):
+            raise LayoutError(f"{where}: an object is needed here, not {type(data).__name__}. Compare with a layout.json.")
+        self.data: dict[str, Any] = data
+        self.where = where
+
+    def needed(self, key: str) -> str:
+        value = self.data.get(key)
+        if not isinstance(value, str) or not value:
+            raise LayoutError(f"{self.where}: '{key}' is missing or not text. Give it.")
+        return value
+
+    def optional(self, key: str) -> str | None:
+        return None if self.data.get(key) is None else self.needed(key)
+
+    def text(self, key: str, default: str = "") -> str:
+        value = self.data.get(key, default)
+        if not isinstance(value, str):
+            raise LayoutError(f"{self.where}: '{key}' is {value!r}, not text. Give text.")
+        return value
+
+    def texts(self, key: str) -> tuple[str, ...]:
+        value = self.data.get(key, [])
+        if not isinstance(value, list) or not all(isinstance(item, str) for item in value):
+            raise LayoutError(f"{self.where}: '{key}' is not a list of texts. Give a list.")
+        return tuple(value)
+
+    def number(self, key: str) -> float | None:
+        value = self.data.get(key)
+        if value is None:
+            return None
+        if isinstance(value, bool) or not isinstance(value, int | float) or value != value or abs(value) == float("inf"):
+            raise LayoutError(f"{self.where}: '{key}' is {value!r}, not a number. Give a number.")
+        return float(value) if isinstance(value, float) else value
+
+    def mapping(self, key: str) -> dict[str, Any]:
+        value = self.data.get(key, {})
+        if not isinstance(value, dict):
+            raise LayoutError(f"{self.where}: '{key}' is not an object. Give an object.")
+        return value
+
+    def each(self, key: str) -> list[_Reader]:
+        value = self.data.get(key) or []
+        if not isinstance(value, list):
+            raise LayoutError(f"{self.where}: '{key}' is not a list. Give a list.")
+        return [_Reader(item, f"{key} {n}{_called(item)}") for n, item in enumerate(value, start=1)]
+
+
+def _called(item: Any) -> str:
+    return f" ({item['name']})" if isinstance(item, dict) and isinstance(item.get("name"), str) else ""

@@ -1,0 +1,79 @@
+"""The whole of what is asked, frozen."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from functools import cached_property
+
+from allocator.problem.loads import Load
+from allocator.problem.network import Bulkhead, GivenWire, Place, Run, Segment
+from allocator.problem.settings import Function, Margins, Prices, Source, WireRules, WireTable
+from allocator.problem.units import Unit, UnitType
+
+
+@dataclass(frozen=True, kw_only=True)
+class Problem:
+    """Everything that the answer depends on. Lengths in m, areas in mm2, temperatures in degC, currents in A.
+
+    ``defaults`` names what the input left open and what was taken; ``digest`` is the SHA-256 of what was read.
+    """
+
+    name: str
+    nominal_v: float
+    running_v: float
+    lowest_v: float
+    loads: tuple[Load, ...]
+    places: tuple[Place, ...]
+    unit_types: tuple[UnitType, ...]
+    units: tuple[Unit, ...]
+    sources: tuple[Source, ...]
+    wires: WireTable
+    feed_wires: WireTable
+    ambient_c: float = 45.0
+    altitude_m: float = 0.0
+    conditions: tuple[str, ...] = ("all on",)
+    segments: tuple[Segment, ...] = ()
+    runs: tuple[Run, ...] = ()
+    bulkheads: tuple[Bulkhead, ...] = ()
+    functions: tuple[Function, ...] = ()
+    given_wires: tuple[GivenWire, ...] = ()
+    margins: Margins = field(default_factory=Margins)
+    prices: Prices = field(default_factory=Prices)
+    wire_rules: WireRules = field(default_factory=WireRules)
+    defaults: tuple[str, ...] = field(default=(), compare=False)
+    digest: str = field(default="", compare=False)
+
+    @cached_property
+    def load(self) -> dict[str, Load]:
+        """Loads by name."""
+        return {load.name: load for load in self.loads}
+
+    @cached_property
+    def place(self) -> dict[str, Place]:
+        """Places by name."""
+        return {place.name: place for place in self.places}
+
+    @cached_property
+    def unit(self) -> dict[str, Unit]:
+        """Units by name."""
+        return {unit.name: unit for unit in self.units}
+
+    @cached_property
+    def unit_type(self) -> dict[str, UnitType]:
+        """Unit types by name."""
+        return {unit_type.name: unit_type for unit_type in self.unit_types}
+
+    @cached_property
+    def source(self) -> dict[str, Source]:
+        """Sources by name."""
+        return {source.name: source for source in self.sources}
+
+    @cached_property
+    def bulkhead(self) -> dict[str, Bulkhead]:
+        """Bulkheads by name."""
+        return {bulkhead.name: bulkhead for bulkhead in self.bulkheads}
+
+    def place_ambient_c(self, place: str) -> float:
+        """Ambient of a place, the system's where it gives none."""
+        own = self.place[place].ambient_c
+        return self.ambient_c if own is None else own
