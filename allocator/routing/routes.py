@@ -1,0 +1,120 @@
+"""Routes: what a wire passes, the few that are worth looking at, and the shortest."""
+
+from __future__ import annotations
+
+import heapq
+from collections import Counter
+from collections.abc import Hashable, Mapping
+from dataclasses import dataclass
+from operator import le
+from typing import TypeVar
+
+from allocator.routing.graph import Graph, Link
+
+MOST_ROUTES = 24
+
+Key = TypeVar("Key", bound=Hashable)
+Way = tuple[int, tuple[str, ...]]
+Worth = tuple[float, ...]
+
+
+class RouteError(ValueError):
+    """There is no such route; the text says what would do."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Route:
+    """A way through the network.
+
+    ``ambient_c`` is the hottest of its segments and of its two end places, ``insulation_c`` the highest that
+    its segments ask for (0.0: none asks). ``bulkheads`` stand in order of crossing, one name per crossing;
+    ``segments`` are indices into ``Problem.segments`` (none on routes made from coordinates).
+    """
+
+    places: tuple[str, ...]
+    length_m: float
+    ambient_c: float
+    insulation_c: float = 0.0
+    bulkheads: tuple[str, ...] = ()
+    segments: tuple[int, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Fan:
+    """The non-dominated ways from one place to every other, and the places where a cap cut some off."""
+
+    ways: Mapping[str, tuple[Way, ...]]
+    cut_at: tuple[str, ...]
+
+
+def crossings(routes: Mapping[Key, Route]) -> dict[str, dict[Key, int]]:
+    """How often each of the named routes crosses each bulkhead; what never crosses is left out."""
+    table: dict[str, dict[Key, int]] = {}
+    for key, route in routes.items():
+        for bulkhead, times in Counter(route.bulkheads).items():
+            table.setdefault(bulkhead, {})[key] = times
+    return dict(sorted(table.items()))
+
+
+def shortest_ways(graph: Graph, start: str) -> dict[str, Way]:
+    """Length in nm and places of the shortest way to every place in reach, ties by place names (Dijkstra)."""
+    settled: dict[str, Way] = {}
+    heap: list[Way] = [(0, (start,))]
+    while heap:
+        length, places = heapq.heappop(heap)
+        here = places[-1]
+        if here in settled:
+            continue
+        settled[here] = (length, places)
+        for there, link in graph.links[here].items():
+            if there not in settled:
+                heapq.heappush(heap, (length + link.length_nm, (*places, there)))
+    return settled
+
+
+def non_dominated_ways(graph: Graph, start: str, ambient_c: float) -> Fan:
+    """Ways from a place that no other way beats in every respect, by label setting.
+
+    Respects are length, hottest ambient (not below ``ambient_c``, that of the end places), insulation asked
+    for, and for each bulkhead how often it is crossed. Labels are settled by length, then place names; one
+    that an earlier label at its place equals or beats in every respect is dropped (label setting after
+    Martins, European Journal of Operational Research 16, 1984; reference from memory). Of equal ways the first
+    by names stays. Once `MOST_ROUTES` labels stand at a place, only one that beats them all in some respect
+    joins them.
+    """
+    links = [link for row in graph.links.values() for link in row.values()]
+    bulkheads = sorted({link.bulkhead for link in links if link.bulkhead})
+    kept: dict[str, list[tuple[Way, Worth]]] = {name: [] for name in graph.links}
+    cut: set[str] = set()
+    worth: Worth = (ambient_c, 0.0, *[0.0] * len(bulkheads))
+    heap: list[tuple[int, tuple[str, ...], Worth]] = [(0, (start,), worth)]
+    while heap:
+        length, places, worth = heapq.heappop(heap)
+        here = places[-1]
+        if _dominated(worth, kept[here]):
+            continue
+        if len(kept[here]) >= MOST_ROUTES and not _record(worth, kept[here]):
+            cut.add(here)
+            continue
+        kept[here].append(((length, places), worth))
+        for there, link in graph.links[here].items():
+            further = _further(worth, link, bulkheads)
+            if not _dominated(further, kept[there]):
+                heapq.heappush(heap, (length + link.length_nm, (*places, there), further))
+    return Fan({name: tuple(way for way, _ in labels) for name, labels in kept.items()}, tuple(sorted(cut)))
+
+
+def _further(worth: Worth, link: Link, bulkheads: list[str]) -> Worth:
+    ambient_c, insulation_c, *counts = worth
+    if link.bulkhead:
+        counts[bulkheads.index(link.bulkhead)] += 1
+    return (max(ambient_c, link.ambient_c), max(insulation_c, link.insulation_c), *counts)
+
+
+def _dominated(worth: Worth, labels: list[tuple[Way, Worth]]) -> bool:
+    return any(all(map(le, other, worth)) for _, other in labels)
+
+
+def _record(worth: Worth, labels: list[tuple[Way, Worth]]) -> bool:
+    columns = zip(*(other for _, other in labels), strict=True)
+    return any(value < min(column) for value, column in zip(worth, columns, strict=True))
