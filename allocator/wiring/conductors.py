@@ -1,0 +1,120 @@
+"""Conductors: resistance at a temperature, mass, and what follows from the area where a table is silent."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from functools import lru_cache
+from math import pi, sqrt
+
+from allocator.problem import Wire, WireTable
+
+IACS_OHM_MM2_M = 1 / 58
+"""Resistivity of annealed copper at 20 degC (IEC 60028)."""
+
+ALPHA_20 = 0.00393
+"""Change of the resistance of copper per kelvin, as a share of that at 20 degC."""
+
+DENSITY_G_CM3 = 8.89
+"""Density of copper at 20 degC (IEC 60028)."""
+
+ABSENT_RESISTANCE_MOHM_MM2_M = 20.0
+"""Area x resistance where a table gives none: above every plain class 5 conductor of IEC 60228."""
+
+ABSENT_FILL = 0.66
+"""Share of the circle around the strands that is copper, where a table gives no conductor diameter.
+
+Fitted to the dimensions of ISO 6722 (from memory).
+"""
+
+INSULATION_G_CM3 = 1.4
+"""Density of insulation where a table gives no mass: soft PVC (common practice, no source)."""
+
+
+def resistance_ohm_m(wire: Wire, temperature_c: float) -> float:
+    """Resistance of a metre of wire at a conductor temperature, in ohm/m: ``R20 (1 + 0.00393 (T - 20))``."""
+    return resistance_mohm_m(wire) * 1e-3 * (1 + ALPHA_20 * (temperature_c - 20))
+
+
+def copper_g(wire: Wire, length_m: float) -> float:
+    """Copper in a length of wire, in g rounded to 0.001: area x length x 8.89 x lay."""
+    return round(wire.area_mm2 * length_m * DENSITY_G_CM3 * wire.lay, 3)
+
+
+def wire_g(wire: Wire, length_m: float) -> float:
+    """Finished wire with its insulation, in g rounded to 0.001."""
+    return round(mass_g_m(wire) * length_m, 3)
+
+
+def resistance_mohm_m(wire: Wire) -> float:
+    """Resistance at 20 degC of a metre of wire, in mohm/m; ``20 / area`` where the table gives none."""
+    own = wire.resistance_mohm_m
+    return ABSENT_RESISTANCE_MOHM_MM2_M / wire.area_mm2 if own is None else own
+
+
+def conductor_mm(wire: Wire) -> float:
+    """Diameter of the conductor, in mm; where the table gives none, of a circle that copper fills to 0.66.
+
+    It then stays inside an outer diameter that the table does give.
+    """
+    if wire.conductor_mm is not None:
+        return wire.conductor_mm
+    loose = sqrt(4 * wire.area_mm2 / (pi * ABSENT_FILL))
+    return loose if wire.diameter_mm is None else min(loose, 0.95 * wire.diameter_mm)
+
+
+def diameter_mm(wire: Wire) -> float:
+    """Outer diameter, in mm; where the table gives none, a wall of ``0.2 + 0.1 sqrt(area)`` mm.
+
+    The wall is fitted to the thin-wall wires of ISO 6722 (from memory), on the thin side: a thinner wire
+    carries a little less.
+
+    Raises
+    ------
+    ValueError
+        When the outer diameter is not above that of the conductor.
+    """
+    inner = conductor_mm(wire)
+    if wire.diameter_mm is None:
+        return inner + 2 * (0.2 + 0.1 * sqrt(wire.area_mm2))
+    if wire.diameter_mm <= inner:
+        raise ValueError(
+            f"wire '{wire.size}': outer diameter {wire.diameter_mm:g} mm is not above the conductor's "
+            f"{inner:g} mm. Correct one of them in the wire table."
+        )
+    return wire.diameter_mm
+
+
+def mass_g_m(wire: Wire) -> float:
+    """Mass of a metre of finished wire, in g/m; copper and insulation where the table gives none."""
+    if wire.mass_g_m is not None:
+        return wire.mass_g_m
+    insulation_mm2 = pi / 4 * (diameter_mm(wire) ** 2 - conductor_mm(wire) ** 2)
+    return wire.area_mm2 * DENSITY_G_CM3 * wire.lay + insulation_mm2 * INSULATION_G_CM3
+
+
+@lru_cache(maxsize=4096)
+def completed(wire: Wire) -> Wire:
+    """The wire with every figure that its table leaves out computed from the area.
+
+    Raises
+    ------
+    ValueError
+        When the outer diameter is not above that of the conductor.
+    """
+    return replace(
+        wire,
+        conductor_mm=conductor_mm(wire),
+        diameter_mm=diameter_mm(wire),
+        resistance_mohm_m=resistance_mohm_m(wire),
+        mass_g_m=mass_g_m(wire),
+    )
+
+
+@lru_cache(maxsize=256)
+def of_class(table: WireTable, insulation_c: float) -> tuple[Wire, ...]:
+    """Rows of the lowest insulation class of a table that is at least the one asked for; () if none is.
+
+    A better class than needed is never taken: it would only let the wire run hotter at its terminals.
+    """
+    enough = [wire.insulation_c for wire in table.wires if wire.insulation_c >= insulation_c - 1e-9]
+    return tuple(wire for wire in table.wires if enough and wire.insulation_c == min(enough))
