@@ -10,6 +10,7 @@ from allocator.wiring.short_circuit import k_factor, withstand_a2s
 
 __all__ = [
     "SPLICE_OHM", "ampacity_a", "bundle_factor", "completed", "copper_g", "gauge_area_mm2",
-    "gauge_diameter_mm", "k_factor", "largest_fuse", "least_fuse", "least_trip", "next_loading", "of_class",
-    "resistance_ohm_m", "running_temperature_c", "standard_fuses", "trip_settings", "wire_drop_v", "wire_g", "wire_ohm", "withstand_a2s",
+    "gauge_diameter_mm", "k_factor", "largest_fuse", "least_fuse", "least_trip", "next_loading",
+    "of_class", "resistance_ohm_m", "running_temperature_c", "standard_fuses", "trip_settings",
+    "wire_drop_v", "wire_g", "wire_ohm", "withstand_a2s",
 ]
