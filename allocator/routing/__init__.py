@@ -1,6 +1,8 @@
-"""Ways through the machine: routes, trees, and what crosses what."""
+"""Ways through the machine: routes, trees, the wires of a tree, and what crosses what."""
 
 from allocator.routing.network import Network
+from allocator.routing.pieces import Piece, TreeWires, split_tree
 from allocator.routing.routes import Route, RouteError, crossings
+from allocator.routing.trees import Tree
 
-__all__ = ["Network", "Route", "RouteError", "crossings"]
+__all__ = ["Network", "Piece", "Route", "RouteError", "Tree", "TreeWires", "crossings", "split_tree"]

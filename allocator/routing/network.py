@@ -18,6 +18,8 @@ from allocator.routing.routes import (
     non_dominated_ways,
     shortest_ways,
 )
+from allocator.routing.steiner import EXACT_ENDS, SteinerTrees
+from allocator.routing.trees import Tree, stretches
 
 
 class Network:
@@ -33,11 +35,16 @@ class Network:
         self._shortest: dict[str, dict[str, Way]] = {}
         self._routes: dict[tuple[str, str], tuple[Route, ...]] = {}
         self._followed: dict[tuple[str, ...], Route] = {}
+        self._trees: dict[tuple[str, tuple[str, ...]], Tree] = {}
         self._cuts: set[str] = set()
 
     @cached_property
     def _graph(self) -> Graph:
         return build_graph(self.problem)
+
+    @cached_property
+    def _steiner(self) -> SteinerTrees:
+        return SteinerTrees(self._graph)
 
     @property
     def cut_short(self) -> tuple[str, ...]:
@@ -107,6 +114,49 @@ class Network:
             raise RouteError(self._why_none(place, min(studs)))
         return min(within_reach)[1]
 
+    def tree(self, root: str, ends: Iterable[str]) -> Tree:
+        """The shortest tree that joins a place with all the others named (Steiner tree).
+
+        Exact for up to `EXACT_ENDS` ends; beyond, an approximation, and `cut_short` says so. Of equally long
+        trees one with fewest links, and of these always the same. It branches at places only, also where the
+        network is made from coordinates.
+
+        Raises
+        ------
+        RouteError
+            If nothing joins the root with one of the ends, or a place is unknown.
+        """
+        far = tuple(sorted(set(ends) - {root}))
+        self._known(root, *far)
+        if (root, far) not in self._trees:
+            self._trees[root, far] = self._tree(root, far)
+        return self._trees[root, far]
+
+    def _tree(self, root: str, far: tuple[str, ...]) -> Tree:
+        for end in far:
+            if end not in self._ways_from(root):
+                raise RouteError(self._why_none(root, end))
+        if len(far) > EXACT_ENDS:
+            self._cuts.add(
+                f"The tree from '{root}' to {len(far)} places is an approximation, at most twice as long as "
+                f"the shortest: trees are exact for up to {EXACT_ENDS} places."
+            )
+            edges = self._steiner.approximate(root, far)
+        else:
+            edges = self._steiner.exact(root, far)
+        links = [self._link(a, b) for a, b in edges]
+        places = [self.problem.place_ambient_c(name) for name in (root, *far)]
+        return Tree(
+            root=root,
+            ends=far,
+            edges=edges,
+            length_m=fsum(link.length_m for link in links),
+            ambient_c=max([*places, *(link.ambient_c for link in links)]),
+            insulation_c=max((link.insulation_c for link in links), default=0.0),
+            bulkheads=tuple(link.bulkhead for link in links if link.bulkhead is not None),
+            pieces=stretches(root, edges, {root, *far}),
+        )
+
     def _ways_from(self, start: str) -> dict[str, Way]:
         if start not in self._shortest:
             if self._graph.direct:
@@ -128,8 +178,8 @@ class Network:
         fan = self._fans[start, floor_c]
         self._cuts.update(
             f"Routes from '{start}' to or by way of '{place}': the {MOST_ROUTES} shortest were kept, and "
-            "longer ones only where cooler, with less insulation asked for, or crossing a bulkhead less often than "
-            "all of them."
+            "longer ones only where cooler, with less insulation asked for, or crossing a bulkhead less "
+            "often than all of them."
             for place in fan.cut_at
         )
         return (places for _, places in fan.ways[end])

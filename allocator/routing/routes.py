@@ -78,9 +78,9 @@ def non_dominated_ways(graph: Graph, start: str, ambient_c: float) -> Fan:
     Respects are length, hottest ambient (not below ``ambient_c``, that of the end places), insulation asked
     for, and for each bulkhead how often it is crossed. Labels are settled by length, then place names; one
     that an earlier label at its place equals or beats in every respect is dropped (label setting after
-    Martins, European Journal of Operational Research 16, 1984; reference from memory). Of equal ways the first
-    by names stays. Once `MOST_ROUTES` labels stand at a place, only one that beats them all in some respect
-    joins them.
+    Martins, European Journal of Operational Research 16, 1984; reference from memory). Of equal ways the
+    first by names stays. Once `MOST_ROUTES` labels stand at a place, only one that beats them all in some
+    respect joins them.
     """
     links = [link for row in graph.links.values() for link in row.values()]
     bulkheads = sorted({link.bulkhead for link in links if link.bulkhead})
