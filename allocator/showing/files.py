@@ -1,0 +1,82 @@
+"""Results as files, written whole or not at all."""
+
+from __future__ import annotations
+
+import csv
+import os
+import shutil
+from collections.abc import Iterator, Mapping
+from contextlib import contextmanager
+from io import StringIO
+from pathlib import Path
+
+from allocator.layout import Layout
+from allocator.problem import Problem
+from allocator.showing.page import whole
+from allocator.showing.records import Record, circuit_records, wire_records
+from allocator.showing.text import plain
+
+
+def contents(problem: Problem, layout: Layout) -> dict[str, str]:
+    """Text of every file of a result, by file name."""
+    return {
+        "layout.json": layout.to_json(),
+        "layout.txt": plain(whole(problem, layout, all_defaults=True)),
+        "circuits.csv": csv_text(circuit_records(layout, problem)),
+        "wires.csv": csv_text(wire_records(layout)),
+    }
+
+
+def csv_text(records: list[Record]) -> str:
+    """Records as CSV with one line of headings; unknown figures are empty."""
+    stream = StringIO()
+    if records:
+        writer = csv.DictWriter(stream, fieldnames=list(records[0]), lineterminator="\n")
+        writer.writeheader()
+        writer.writerows(records)
+    return stream.getvalue()
+
+
+def write(folder: Path, texts: Mapping[str, str]) -> None:
+    """Write files into a folder: all are complete in a temporary folder before the first takes its place.
+
+    Raises
+    ------
+    OSError
+        When the folder cannot be made or written; what stood there before then still stands.
+    """
+    with _aside(folder) as aside:
+        for name, text in texts.items():
+            (aside / name).write_text(text, encoding="utf-8", newline="\n")
+        if folder.is_dir():
+            for name in texts:
+                (aside / name).replace(folder / name)
+        else:
+            aside.rename(folder)
+
+
+def ensure_writable(folder: Path) -> None:
+    """Find out before a long solve, not after it, whether the files can be written.
+
+    Raises
+    ------
+    OSError
+        When they cannot.
+    """
+    with _aside(folder):
+        pass
+
+
+@contextmanager
+def _aside(folder: Path) -> Iterator[Path]:
+    """A temporary folder on the same file system: inside the folder if it exists, else beside it."""
+    home = folder if folder.is_dir() else folder.absolute().parent
+    if folder.exists() and not folder.is_dir():
+        raise NotADirectoryError(20, "Not a directory", str(folder))
+    home.mkdir(parents=True, exist_ok=True)
+    aside = home / f".allocator-{os.getpid()}.part"
+    aside.mkdir()
+    try:
+        yield aside
+    finally:
+        shutil.rmtree(aside, ignore_errors=True)

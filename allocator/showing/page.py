@@ -1,0 +1,31 @@
+"""The parts of a result in reading order."""
+
+from __future__ import annotations
+
+from allocator.layout import Layout
+from allocator.problem import Problem
+from allocator.showing.blocks import Block, Heading
+from allocator.showing.cautions import cautions
+from allocator.showing.outputs import outputs
+from allocator.showing.proof import no_layout, proof
+from allocator.showing.sums import DEFAULTS_SHOWN, currents, defaults, energy, totals
+
+
+def whole(problem: Problem, layout: Layout, *, all_defaults: bool = False) -> tuple[Block, ...]:
+    """A layout as it is read at the bench: outputs, totals, currents, energy, defaults, proof, cautions."""
+    return (
+        Heading(f"{problem.name}: {layout.status}"),
+        *outputs(problem, layout),
+        *totals(layout),
+        *currents(problem, layout),
+        *energy(problem, layout),
+        *defaults(layout, None if all_defaults else DEFAULTS_SHOWN),
+        Heading("Proof"),
+        *proof(layout),
+        *cautions(),
+    )
+
+
+def without(problem: Problem, layout: Layout) -> tuple[Block, ...]:
+    """What is known when there is no layout to show."""
+    return (Heading(f"{problem.name}: {layout.status}"), *no_layout(layout))

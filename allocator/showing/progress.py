@@ -1,0 +1,55 @@
+"""Live progress on standard error: best, bound, gap, seconds."""
+
+from __future__ import annotations
+
+from types import TracebackType
+from typing import IO, TYPE_CHECKING, Self
+
+from allocator.showing.blocks import number
+from allocator.showing.proof import gap_text
+
+if TYPE_CHECKING:
+    from allocator.solving import Progress
+
+INTERVAL_S = 5.0
+
+
+def line(progress: Progress) -> str:
+    """One moment of a search."""
+    best = "none yet" if progress.best_g is None else f"{number(progress.best_g, 1)} g"
+    bound = "none yet" if progress.bound_g is None else f"{number(progress.bound_g, 1)} g"
+    return f"best {best}, bound {bound}, gap {gap_text(progress.gap)}, {progress.seconds:.0f} s"
+
+
+class Watch:
+    """Shows progress: one line that is written over on a terminal, else a line every few seconds."""
+
+    def __init__(self, stream: IO[str], interval_s: float = INTERVAL_S):
+        self._stream = stream
+        self._interval_s = interval_s
+        self._live = stream.isatty()
+        self._width = 0
+        self._due_s = 0.0
+
+    def __call__(self, progress: Progress) -> None:
+        """Show a moment of the search, if it is time to."""
+        if self._live:
+            text = line(progress)
+            self._stream.write("\r" + text.ljust(self._width))
+            self._width = len(text)
+            self._stream.flush()
+        elif progress.seconds >= self._due_s:
+            self._stream.write(line(progress) + "\n")
+            self._stream.flush()
+            self._due_s = progress.seconds + self._interval_s
+
+    def __enter__(self) -> Self:
+        return self
+
+    def __exit__(
+        self, kind: type[BaseException] | None, error: BaseException | None, trace: TracebackType | None
+    ) -> None:
+        """Clear the line that was written over, so that what follows starts on a clean one."""
+        if self._width:
+            self._stream.write("\r" + " " * self._width + "\r")
+            self._stream.flush()

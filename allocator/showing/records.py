@@ -1,0 +1,139 @@
+"""A layout as flat records: one per circuit, wire or unit. CSV files and DataFrames are made of these."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+
+from allocator.layout import Circuit, DirectCircuit, Feed, FittedUnit, Layout, PlacedWire
+from allocator.problem import Problem
+
+Record = dict[str, str | float | int | None]
+
+JOIN = "; "
+
+
+def circuit_records(layout: Layout, problem: Problem | None = None) -> list[Record]:
+    """One record per circuit, direct ones at the end.
+
+    Currents in A, drop in percent. With the problem, columns of the schedule that the engine does not know
+    are carried over, joined where a circuit has several loads.
+    """
+    fed = [(circuit.loads, _circuit(circuit)) for circuit in layout.circuits]
+    fed += [((direct.load,), _direct(direct, problem)) for direct in layout.direct]
+    return [{**record, **_carried(problem, loads, record)} for loads, record in fed]
+
+
+def _circuit(circuit: Circuit) -> Record:
+    return {
+        "circuit": circuit.name,
+        "loads": JOIN.join(circuit.loads),
+        "unit": circuit.unit,
+        "bank": circuit.bank,
+        "class": circuit.output_class,
+        "pins": JOIN.join(circuit.pins),
+        "current_a": circuit.current_a,
+        "trip_a": circuit.trip_a,
+        "drop_percent": circuit.drop_percent,
+        "splices": sum(splice.count for splice in circuit.splices),
+        "source": None,
+    }
+
+
+def _direct(direct: DirectCircuit, problem: Problem | None) -> Record:
+    return {
+        "circuit": direct.load,
+        "loads": direct.load,
+        "unit": None,
+        "bank": None,
+        "class": None,
+        "pins": "",
+        "current_a": None if problem is None else problem.load[direct.load].full_current_a,
+        "trip_a": direct.fuse_a,
+        "drop_percent": direct.drop_percent,
+        "splices": 0,
+        "source": direct.source,
+    }
+
+
+def _carried(problem: Problem | None, loads: Iterable[str], record: Record) -> Record:
+    """Columns of the schedule that the engine does not know; 'load NAME' where NAME is taken here."""
+    if problem is None:
+        return {}
+    names = dict.fromkeys(name for load in problem.loads for name, _ in load.extra)
+    extras = [dict(problem.load[load].extra) for load in loads]
+    return {
+        f"load {name}" if name in record else name: JOIN.join(
+            dict.fromkeys(extra[name] for extra in extras if extra.get(name))
+        )
+        for name in names
+    }
+
+
+def wire_records(layout: Layout) -> list[Record]:
+    """One record per piece of wire: branches, direct circuits, feeds. Lengths in m, masses in g."""
+    return list(_wire_records(layout))
+
+
+def _wire_records(layout: Layout) -> Iterator[Record]:
+    for circuit in layout.circuits:
+        for place, wire in enumerate(circuit.wires):
+            pin = circuit.pins[place] if wire.role == "out" and place < len(circuit.pins) else ""
+            yield {"circuit": circuit.name, "unit": circuit.unit, "pin": pin, **_wire(wire)}
+    for direct in layout.direct:
+        for wire in direct.wires:
+            yield {"circuit": direct.load, "unit": None, "pin": "", **_wire(wire)}
+    for unit in layout.units:
+        if unit.feed is not None:
+            yield {"circuit": f"feed of {unit.name}", "unit": unit.name, "pin": "", **_feed(unit.feed)}
+
+
+def _wire(wire: PlacedWire) -> Record:
+    return {
+        "role": wire.role,
+        "from": wire.start,
+        "to": wire.end,
+        "route": JOIN.join(wire.route),
+        "size": wire.size,
+        "insulation_c": wire.insulation_c,
+        "length_m": wire.length_m,
+        "copper_g": wire.copper_g,
+        "wire_g": wire.wire_g,
+        "loads": JOIN.join(wire.loads),
+        "contacts": JOIN.join(f"{contact.bulkhead} {contact.set}" for contact in wire.contacts),
+    }
+
+
+def _feed(feed: Feed) -> Record:
+    return {
+        "role": "feed",
+        "from": feed.route[0] if feed.route else "",
+        "to": feed.route[-1] if feed.route else "",
+        "route": JOIN.join(feed.route),
+        "size": feed.size,
+        "insulation_c": feed.insulation_c,
+        "length_m": feed.length_m,
+        "copper_g": feed.copper_g,
+        "wire_g": feed.wire_g,
+        "loads": "",
+        "contacts": "",
+    }
+
+
+def unit_records(layout: Layout) -> list[Record]:
+    """One record per fitted unit, its current in A in every condition as a column ``current_a CONDITION``."""
+    return [_unit(unit) for unit in layout.units]
+
+
+def _unit(unit: FittedUnit) -> Record:
+    feed = unit.feed
+    return {
+        "unit": unit.name,
+        "type": unit.type,
+        "site": unit.site,
+        "feed_size": None if feed is None else feed.size,
+        "feed_length_m": None if feed is None else feed.length_m,
+        "feed_fuse_a": None if feed is None else feed.fuse_a,
+        "feed_drop_percent": None if feed is None else feed.drop_percent,
+        "outputs_spare": sum(count for _, _, count in unit.spare),
+        **{f"current_a {condition}": current for condition, current in unit.current_a},
+    }

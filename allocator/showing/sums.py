@@ -1,0 +1,148 @@
+"""Totals, wire by size, currents against limits, energy, defaults."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterable, Iterator
+from textwrap import wrap
+
+from allocator.advising.energy import balances
+from allocator.advising.loading import loadings
+from allocator.layout import Feed, Layout, PlacedWire, Totals
+from allocator.problem import Problem
+from allocator.showing.blocks import Block, Column, Heading, Paragraph, Table, counted, number
+
+CONDITIONS_ABREAST = 4
+DEFAULTS_SHOWN = 8
+
+
+def totals(layout: Layout) -> tuple[Block, ...]:
+    """Copper, wire, length, outputs, units, splices."""
+    sums = layout.totals
+    if sums is None:
+        return ()
+    return (
+        Heading("Totals"),
+        Paragraph("\n".join(_total_lines(sums))),
+        Table(
+            title="",
+            columns=(
+                Column(heading="wire", whole=True),
+                Column(heading="insulation"),
+                Column(heading="pieces", number=True),
+                Column(heading="m", number=True),
+                Column(heading="copper g", number=True),
+            ),
+            rows=tuple(_by_size(layout)),
+        ),
+    )
+
+
+def _total_lines(sums: Totals) -> Iterator[str]:
+    yield (
+        f"copper {number(sums.copper_g, 1)} g: branches {number(sums.branch_copper_g, 1)} g, "
+        f"feeds {number(sums.feed_copper_g, 1)} g"
+    )
+    yield f"finished wire {number(sums.wire_g, 1)} g, length {number(sums.length_m)} m"
+    yield (
+        f"outputs: {sums.outputs_used} used, {sums.outputs_spare} spare, {sums.outputs_unused} unused; "
+        f"{counted(sums.units_fitted, 'unit')} fitted, {counted(sums.splices, 'splice')}"
+    )
+
+
+def _by_size(layout: Layout) -> Iterator[tuple[str, ...]]:
+    """Branch sizes, then feed sizes, each in the order of the metal in a metre: what to buy."""
+    branch = [wire for circuit in layout.circuits for wire in circuit.wires]
+    branch += [wire for direct in layout.direct for wire in direct.wires]
+    yield from _sizes(branch, "")
+    yield from _sizes([unit.feed for unit in layout.units if unit.feed is not None], " (feed)")
+
+
+def _sizes(wires: Iterable[PlacedWire | Feed], mark: str) -> Iterator[tuple[str, ...]]:
+    groups: dict[tuple[str, float | None], list[PlacedWire | Feed]] = defaultdict(list)
+    for wire in wires:
+        groups[wire.size, wire.insulation_c].append(wire)
+    lines = []
+    for (size, insulation), group in groups.items():
+        metres = sum(wire.length_m or 0.0 for wire in group)
+        grams = sum(wire.copper_g or 0.0 for wire in group)
+        rating = "" if insulation is None else f"{insulation:g} degC"
+        row = (size + mark, rating, f"{len(group)}", number(metres), number(grams, 1))
+        lines.append((grams / metres if metres else 0.0, size, rating, row))
+    for *_, row in sorted(lines):
+        yield row
+
+
+def currents(problem: Problem, layout: Layout) -> tuple[Block, ...]:
+    """Amperes of every unit and bank, in every condition, against what is allowed."""
+    loads = loadings(problem, layout)
+    blocks: list[Block] = [Heading("Currents against limits, in A")]
+    for first in range(0, len(problem.conditions), CONDITIONS_ABREAST):
+        abreast = slice(first, first + CONDITIONS_ABREAST)
+        columns = (
+            Column(heading="unit, bank"),
+            *(Column(heading=_broken(condition), number=True) for condition in problem.conditions[abreast]),
+            Column(heading="limit", number=True),
+            Column(heading="worst", number=True),
+        )
+        rows = tuple(
+            (
+                loading.unit if loading.bank is None else f"  {loading.bank}",
+                *(number(current) for current in loading.current_a[abreast]),
+                number(loading.limit_a),
+                f"{100.0 * loading.use:.0f} %",
+            )
+            for loading in loads
+        )
+        blocks.append(Table(title="", columns=columns, rows=rows))
+    fitted = {loading.unit for loading in loads}
+    kept = [unit for unit in problem.units if unit.spare_current_a and unit.name in fitted]
+    if kept:
+        reserved = ", ".join(f"{unit.name} {number(unit.spare_current_a)} A" for unit in kept)
+        blocks.append(Paragraph(f"Kept in reserve, already taken off the limit: {reserved}.", "quiet"))
+    return tuple(blocks)
+
+
+def _broken(heading: str) -> str:
+    """A heading over several short lines, so that its column is no wider than a number needs."""
+    return "\n".join(wrap(heading, 10))
+
+
+def energy(problem: Problem, layout: Layout) -> tuple[Block, ...]:
+    """What each source gives in each condition, against what charges it."""
+    columns = (
+        Column(heading="source"),
+        Column(heading="condition"),
+        Column(heading="draw A", number=True),
+        Column(heading="charge A", number=True),
+        Column(heading="surplus A", number=True),
+        Column(heading="hours alone", number=True),
+    )
+    rows = tuple(
+        (
+            balance.source,
+            balance.condition,
+            number(balance.draw_a, 1),
+            number(balance.supply_a, 1),
+            number(balance.surplus_a, 1),
+            number(balance.hours_alone, 1),
+        )
+        for balance in balances(problem, layout)
+    )
+    note = (
+        "Draw: stated currents x level x duty, a mean. Hours alone: from full to empty on the rated capacity "
+        "with nothing charging; the usable share is smaller, and less still when cold, old or drawn hard."
+    )
+    return Heading("Energy"), Table(title="", columns=columns, rows=rows), Paragraph(note, "quiet")
+
+
+def defaults(layout: Layout, shown: int | None = DEFAULTS_SHOWN) -> tuple[Block, ...]:
+    """What the problem left open and what was taken; the first few, or all where ``shown`` is None."""
+    if not layout.defaults:
+        return ()
+    listed = layout.defaults[:shown]
+    left = len(layout.defaults) - len(listed)
+    lines = [Paragraph(f"* {text}") for text in listed]
+    if left:
+        lines.append(Paragraph(f"* and {counted(left, 'more', 'more')}, all in the layout file", "quiet"))
+    return Heading("Defaults that this layout rests on"), *lines

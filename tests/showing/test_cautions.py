@@ -1,0 +1,17 @@
+from __future__ import annotations
+
+from allocator.showing.page import whole
+from allocator.showing.text import plain
+from tests.showing.samples import LAYOUT, PROBLEM
+
+
+def test_cautions_are_printed_once_and_last():
+    text = plain(whole(PROBLEM, LAYOUT))
+    assert text.count("Cautions\n") == 1
+    assert text.index("Proof\n") < text.index("Cautions\n")
+
+
+def test_fire_energy_measurement_codes_and_practice_are_all_named():
+    text = " ".join(plain(whole(PROBLEM, LAYOUT)).split())
+    words = ("can burn", "hold energy", "airbags", "brakes", "by measurement", "Local codes", "licensed practice")
+    assert [word for word in words if word not in text] == []

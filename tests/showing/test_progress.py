@@ -1,0 +1,41 @@
+from __future__ import annotations
+
+from dataclasses import dataclass
+from io import StringIO
+
+from allocator.showing.progress import Watch, line
+from tests.showing.test_text import Terminal
+
+
+@dataclass
+class Moment:
+    best_g: float | None
+    bound_g: float | None
+    gap: float | None
+    seconds: float
+
+
+def test_a_moment_shows_best_bound_gap_and_seconds():
+    assert line(Moment(5312.4, 5000.0, 0.0588, 12.3)) == "best 5,312.4 g, bound 5,000.0 g, gap 5.88 %, 12 s"
+
+
+def test_what_is_not_known_is_not_shown_as_a_number():
+    assert line(Moment(None, None, None, 0.2)) == "best none yet, bound none yet, gap unknown, 0 s"
+
+
+def test_a_pipe_gets_a_plain_line_at_intervals():
+    stream = StringIO()
+    with Watch(stream, interval_s=5.0) as watch:
+        for seconds in (0.1, 1.0, 4.9, 5.2, 6.0, 10.4):
+            watch(Moment(None, None, None, seconds))
+    assert [text[-4:].strip() for text in stream.getvalue().splitlines()] == ["0 s", "5 s", "10 s"]
+    assert "\r" not in stream.getvalue()
+
+
+def test_a_terminal_gets_one_line_that_is_cleared_at_the_end():
+    stream = Terminal()
+    with Watch(stream) as watch:
+        watch(Moment(5312.4, 5000.0, 0.0588, 12.3))
+        watch(Moment(5312.4, 5312.4, 0.0, 13.0))
+    assert "\n" not in stream.getvalue()
+    assert stream.getvalue().endswith(" \r")

@@ -1,0 +1,52 @@
+from __future__ import annotations
+
+from dataclasses import replace
+
+from allocator.layout import Contact
+from allocator.showing.records import circuit_records, unit_records, wire_records
+from tests.showing.samples import CIRCUITS, LAYOUT, PROBLEM
+
+
+def test_every_circuit_has_a_record_direct_ones_last():
+    records = circuit_records(LAYOUT, PROBLEM)
+    assert [record["circuit"] for record in records] == [
+        "pump [x]", "heater", "window", "lamp 1 + lamp 2", "dimmed", "radio",
+    ]
+    assert (records[1]["pins"], records[1]["trip_a"]) == ("H1; H2", 14.0)
+    assert (records[-1]["unit"], records[-1]["source"], records[-1]["current_a"]) == (None, "main", 3.0)
+
+
+def test_columns_of_the_user_are_carried_over_and_never_hide_our_own():
+    record = circuit_records(LAYOUT, PROBLEM)[0]
+    assert record["stock"] == "A 17"
+    assert record["class"] == "light"
+    assert record["load class"] == "odd"
+
+
+def test_all_records_of_a_list_have_the_same_columns():
+    for records in (circuit_records(LAYOUT, PROBLEM), wire_records(LAYOUT), unit_records(LAYOUT)):
+        assert len({tuple(record) for record in records}) == 1
+
+
+def test_every_piece_of_wire_has_a_record_feeds_too():
+    records = wire_records(LAYOUT)
+    pieces = sum(len(circuit.wires) for circuit in CIRCUITS)
+    assert len(records) == pieces + 2 + 1
+    assert records[0]["pin"] == "S1"
+    feed = records[-1]
+    assert (feed["circuit"], feed["from"], feed["to"]) == ("feed of front", "box", "warm")
+
+
+def test_parallel_wires_name_the_pin_that_each_belongs_to():
+    assert [r["pin"] for r in wire_records(LAYOUT) if r["circuit"] == "heater"] == ["H1", "H2", ""]
+
+
+def test_contacts_of_a_bulkhead_are_named():
+    wire = replace(CIRCUITS[0].wires[0], contacts=(Contact(bulkhead="firewall", set=1),))
+    layout = replace(LAYOUT, circuits=(replace(CIRCUITS[0], wires=(wire,)),))
+    assert wire_records(layout)[0]["contacts"] == "firewall 1"
+
+
+def test_a_unit_has_a_column_per_condition():
+    record = unit_records(LAYOUT)[0]
+    assert (record["current_a day"], record["current_a night"], record["outputs_spare"]) == (27.0, 12.0, 1)
