@@ -1,0 +1,132 @@
+"""The load schedule: one row for each item, ``quantity`` loads of it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+from allocator.problem import CHASSIS, Kind, Load, Supply
+from allocator.reading.headings import Columns, Row, Sheet
+from allocator.reading.quantities import CURRENT, LENGTH, POWER, TIME, VOLTAGE
+from allocator.reading.record import Record
+
+LOAD_COLUMNS = Columns(
+    needed=("load", "place", "current"),
+    optional=(
+        "kind", "quantity", "type", "inrush", "inrush_time", "stall", "max_trip", "needs", "share", "together",
+        "max_drop", "min_volts", "return", "lead", "supply", "unit", "output", "spread", "duty",
+    ),
+    dimensions={
+        "current": (CURRENT, POWER),
+        "inrush": (CURRENT,),
+        "inrush_time": (TIME,),
+        "stall": (CURRENT,),
+        "max_trip": (CURRENT,),
+        "min_volts": (VOLTAGE,),
+        "lead": (LENGTH,),
+    },
+    shares=("max_drop", "spread", "duty"),
+)  # fmt: skip
+
+LOAD_DEFAULTS = {
+    "kind": "every load is taken as resistive",
+    "return": "every load returns to the chassis",
+    "max_drop": "every load is held to branch_drop",
+    "spread": "no load exceeds its stated current",
+    "duty": "every load is on all the time while it is on",
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Volts:
+    """Voltages of the system, which turn watts into amperes."""
+
+    nominal: float
+    running: float
+    lowest: float
+
+
+@dataclass(frozen=True, slots=True)
+class ReadLoads:
+    """Loads of one row, under every name that the row makes known."""
+
+    record: Record
+    item: str | None
+    names: tuple[str, ...]
+    loads: tuple[Load, ...]
+
+
+def read_loads(sheet: Sheet, volts: Volts | None, conditions: tuple[str, ...]) -> list[ReadLoads]:
+    """Read every row. ``conditions`` must be known columns of the sheet; ``volts`` None: not readable."""
+    leveled = bool(sheet.found & set(conditions))
+    return [_read_row(row, volts, conditions if leveled else (), len(conditions)) for row in sheet.rows]
+
+
+def ampere(value: float, unit: str, kind: Kind, volts: Volts) -> float:
+    """Current in A of a stated current or power.
+
+    A resistive load draws ``P / nominal * running / nominal``; a motor and a constant-power load ``P / lowest``.
+    """
+    if unit == "A":
+        return value
+    if kind is Kind.RESISTIVE:
+        return value / volts.nominal * volts.running / volts.nominal
+    return value / volts.lowest
+
+
+def _read_row(row: Row, volts: Volts | None, columns: tuple[str, ...], conditions: int) -> ReadLoads:
+    record = row.record
+    name = record.text("load", needed=True)
+    count = record.count("quantity", low=1)
+    load = record.built(Load, **_values(row, name, volts, columns, conditions))
+    names = () if name is None else _names(name, count or 1)
+    loads = () if load is None else tuple(replace(load, name=name) for name in names)
+    return ReadLoads(record, name, names, loads)
+
+
+def _names(item: str, count: int) -> tuple[str, ...]:
+    return (item,) if count == 1 else tuple(f"{item} {number}" for number in range(1, count + 1))
+
+
+def _values(
+    row: Row, name: str | None, volts: Volts | None, columns: tuple[str, ...], conditions: int
+) -> dict[str, object]:
+    record = row.record
+    kind = record.choice("kind", Kind)
+    stated = record.current_or_power("current")
+    needs = record.names("needs")
+    if "bridge" in (needs or ()) and record.has("return"):
+        record.fail("return", "is a return on a bridge load, which has none", "Leave it empty", record.text("return"))
+    levels = tuple(record.level(condition) if record.has(condition) else 1.0 for condition in columns)
+    return {
+        "name": name,
+        "item": name,
+        "place": record.text("place", needed=True),
+        "current_a": _current(stated, kind or Kind.RESISTIVE, volts),
+        "kind": kind,
+        "type": record.text("type"),
+        "inrush_a": record.quantity("inrush", CURRENT, positive=True),
+        "inrush_s": record.quantity("inrush_time", TIME, positive=True),
+        "stall_a": record.quantity("stall", CURRENT, positive=True),
+        "max_trip_a": record.quantity("max_trip", CURRENT, positive=True),
+        "needs": needs,
+        "share": record.text("share"),
+        "together": record.text("together"),
+        "max_drop": record.share("max_drop", above_zero=True),
+        "min_volts_v": record.quantity("min_volts", VOLTAGE, positive=True),
+        "return_to": record.text("return") or CHASSIS,
+        "lead_m": record.quantity("lead", LENGTH),
+        "supply": record.choice("supply", Supply),
+        "unit": record.text("unit"),
+        "output": record.text("output"),
+        "spread": record.share("spread"),
+        "levels": levels if columns else (1.0,) * conditions,
+        "duty": record.share("duty"),
+        "extra": row.extra,
+    }
+
+
+def _current(stated: tuple[float, str] | None, kind: Kind, volts: Volts | None) -> float:
+    """The current; next to nothing where it cannot be known, for a problem that is refused anyhow."""
+    if stated is None or (stated[1] == "W" and volts is None):
+        return 1e-9
+    return stated[0] if volts is None else ampere(*stated, kind, volts)

@@ -1,0 +1,316 @@
+"""One row of a table, or one table of a TOML file, with typed access that records what is wrong."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Mapping
+from dataclasses import replace
+from enum import StrEnum
+from typing import Any, TypeVar
+
+from allocator.problem import Mistake, ProblemError
+from allocator.reading.near_misses import near_miss, suggestion
+from allocator.reading.plain_values import (
+    read_count,
+    read_current_or_power,
+    read_flag,
+    read_level,
+    read_number,
+    read_share,
+)
+from allocator.reading.quantities import AREA, Dimension, UnreadableError, read_quantity
+
+T = TypeVar("T")
+E = TypeVar("E", bound=StrEnum)
+
+
+class Record:
+    """Named values that stand at one place of the input.
+
+    A value that is absent or cannot be read comes back as None; in the second case a mistake is added to
+    ``mistakes`` and ``ok`` turns False, as it does where a needed value is absent.
+
+    Parameters
+    ----------
+    mistakes
+        Where mistakes are collected; shared by all records of a problem.
+    file, row
+        Where the record stands: a line number, or words such as ``unit 'front'``.
+    values
+        Cells of text, or TOML values.
+    heading_units
+        Unit named in the heading, by column.
+    absent
+        Columns that the whole table lacks; their absence was reported once, at the heading.
+    """
+
+    def __init__(
+        self,
+        mistakes: list[Mistake],
+        file: str,
+        row: int | str | None,
+        values: Mapping[str, Any],
+        heading_units: Mapping[str, str] | None = None,
+        absent: frozenset[str] = frozenset(),
+    ):
+        self.mistakes = mistakes
+        self.file = file
+        self.row = row
+        self.values = dict(values)
+        self.heading_units = heading_units or {}
+        self.absent = absent
+        self.ok = True
+
+    def fail(self, key: str | None, wrong: str, remedy: str, value: str | None = None) -> None:
+        """Record a mistake of this record."""
+        self.ok = False
+        self.mistakes.append(
+            Mistake(table=self.file, row=self.row, field=key, value=value, wrong=wrong, remedy=remedy)
+        )
+
+    def built(self, make: Callable[..., T], **values: Any) -> T | None:
+        """Make an object of the values that are there; None where the record or the object is wrong."""
+        if not self.ok:
+            return None
+        try:
+            return make(**{key: value for key, value in values.items() if value is not None})
+        except ProblemError as error:
+            for mistake in error.mistakes:
+                self._take_over(mistake)
+            return None
+
+    def _take_over(self, mistake: Mistake) -> None:
+        """Record what an object found wrong with itself, at the place and with the text it was read from."""
+        written = self.values.get(mistake.field or "")
+        value = _shown(written) if written not in (None, "") else mistake.value
+        self.ok = False
+        self.mistakes.append(replace(mistake, table=self.file, row=self.row, value=value))
+
+    def check_keys(self, known: Iterable[str]) -> None:
+        """Refuse unknown keys. One that is nearly a known key is read as that key all the same."""
+        names = list(known)
+        for key in [key for key in self.values if key not in names]:
+            near = near_miss(key, names, cutoff=0.7)
+            remedy = suggestion(key, names, "key") if near is None else f"Write '{near}' if that is meant"
+            self.fail(key, "is not a known key", remedy)
+            if near is not None and near not in self.values:
+                self.values[near] = self.values[key]
+
+    def has(self, key: str) -> bool:
+        """Whether the key is there and not empty."""
+        return self.values.get(key) not in (None, "")
+
+    def text(self, key: str, *, needed: bool = False) -> str | None:
+        """Text as it stands."""
+        value = self._value(key, needed)
+        if value is None:
+            return None
+        if not isinstance(value, str):
+            self.fail(key, "is not text", f'Write it in quotation marks, such as "{_shown(value)}"', _shown(value))
+            return None
+        return " ".join(value.split())
+
+    def quantity(
+        self, key: str, dimension: Dimension, *, needed: bool = False, positive: bool = False
+    ) -> float | None:
+        """A quantity in the unit of the dimension."""
+
+        def read(text: str, unit: str | None) -> float:
+            value = read_quantity(text, dimension, unit)
+            if positive and value <= 0.0:
+                raise UnreadableError("is not more than 0", dimension.remedy)
+            return value
+
+        return self._read(key, read, needed)
+
+    def share(self, key: str, low: float = 0.0, high: float = 1.0, *, above_zero: bool = False) -> float | None:
+        """A share or ratio as a fraction between two bounds."""
+
+        def read(text: str, unit: str | None) -> float:
+            value = read_share(text, unit)
+            if not low <= value <= high or (above_zero and value == 0.0):
+                percent = "" if "%" in text or value <= 1.0 else f" ('{text} %' for percent)"
+                bounds = f"above 0, up to {high:g}" if above_zero else f"from {low:g} to {high:g}"
+                raise UnreadableError(f"is not {bounds}", f"Give a share or a percentage {bounds}{percent}")
+            return value
+
+        return self._read(key, read)
+
+    def level(self, key: str) -> float | None:
+        """A level from 0 to 1."""
+        return self._read(key, read_level)
+
+    def count(self, key: str, low: int = 0) -> int | None:
+        """A whole number."""
+
+        def read(text: str, _unit: str | None) -> int:
+            value = read_count(text)
+            if value < low:
+                raise UnreadableError(f"is less than {low}", f"Give a count of {low} or more")
+            return value
+
+        return self._read(key, read)
+
+    def number(self, key: str, low: float, high: float) -> float | None:
+        """A plain number between two bounds."""
+
+        def read(text: str, _unit: str | None) -> float:
+            value = read_number(text, f"{low:g}")
+            if not low <= value <= high:
+                bounds = f"from {low:g} to {high:g}"
+                raise UnreadableError(f"is not {bounds}", f"Give a number {bounds}")
+            return value
+
+        return self._read(key, read)
+
+    def flag(self, key: str) -> bool | None:
+        """Yes or no."""
+        value = self.values.get(key)
+        return value if isinstance(value, bool) else self._read(key, lambda text, _unit: read_flag(text))
+
+    def choice(self, key: str, options: type[E]) -> E | None:
+        """One of a few words."""
+        text = self.text(key)
+        if text is None:
+            return None
+        for option in options:
+            if option.value == " ".join(text.lower().replace("_", " ").split()):
+                return option
+        self.fail(key, "is none of the words known here", suggestion(text, [o.value for o in options], "word"), text)
+        return None
+
+    def current_or_power(self, key: str) -> tuple[float, str] | None:
+        """A current in A or a power in W; needed, and more than 0."""
+
+        def read(text: str, unit: str | None) -> tuple[float, str]:
+            value = read_current_or_power(text, unit)
+            if value[0] <= 0.0:
+                raise UnreadableError("is not more than 0", "Give what one item draws, or leave the row out")
+            return value
+
+        return self._read(key, read, needed=True)
+
+    def names(self, key: str) -> tuple[str, ...] | None:
+        """Names: a TOML list, or text parted by semicolons. A name given twice is refused."""
+        value = self.values.get(key)
+        if value is None:
+            return None
+        items = value.split(";") if isinstance(value, str) else value
+        if not isinstance(items, list) or not all(isinstance(item, str) for item in items):
+            self.fail(key, "is not a list of names", 'Write a list such as ["one", "two"]', _shown(value))
+            return None
+        names = [" ".join(item.split()) for item in items if item.strip()]
+        for name in sorted({name for name in names if names.count(name) > 1}):
+            self.fail(key, "is named twice", "Name it once", name)
+        return tuple(names)
+
+    def area_range(self, key: str) -> tuple[float, float] | None:
+        """Least and largest conductor area, such as ``["1 mm2", "4 mm2"]``; needed."""
+        pair = self._value(key, needed=True)
+        if pair is None:
+            return None
+        if isinstance(pair, str):
+            pair = [item.strip() for item in pair.split(";")]
+        if not isinstance(pair, list) or len(pair) != 2:
+            self.fail(key, "is not a range of two sizes", 'Write a range such as ["1 mm2", "4 mm2"]', _shown(pair))
+            return None
+        low, high = (self._item(key, item, AREA) for item in pair)
+        if low is None or high is None:
+            return None
+        return low, high
+
+    def quantities(self, key: str, dimension: Dimension) -> tuple[float, ...] | None:
+        """A list of quantities."""
+        value = self.values.get(key)
+        if value is None:
+            return None
+        if not isinstance(value, list):
+            self.fail(key, "is not a list", f'Write a list such as ["{dimension.example}"]', _shown(value))
+            return None
+        if not value:
+            self.fail(key, "is empty", f'Give at least one, such as ["{dimension.example}"], or leave it out')
+        items = tuple(self._item(key, item, dimension) for item in value)
+        return tuple(item for item in items if item is not None)
+
+    def points(
+        self, key: str, first: Dimension, second: Dimension | None
+    ) -> tuple[tuple[float, float], ...] | None:
+        """Pairs of two quantities, or of a quantity and a share where ``second`` is None."""
+        value = self.values.get(key)
+        if value is None:
+            return None
+        other = "0.8" if second is None else f'"{second.example}"'
+        shape = f'[["{first.example}", {other}]]'
+        if not isinstance(value, list) or not all(isinstance(p, list) and len(p) == 2 for p in value):
+            self.fail(key, "is not a list of pairs", f"Write pairs such as {shape}", _shown(value))
+            return None
+        if not value:
+            self.fail(key, "is empty", f"Give at least one pair, such as {shape}, or leave it out")
+            return None
+        points = [(self._item(key, a, first), self._item(key, b, second)) for a, b in value]
+        return tuple((a, b) for a, b in points if a is not None and b is not None)
+
+    def children(self, key: str, kind: str) -> list[Record]:
+        """Records of a list of TOML tables; each stands under ``kind`` and its name, or its number."""
+        value = self.values.get(key)
+        if value is None:
+            return []
+        if not isinstance(value, list) or not all(isinstance(item, dict) for item in value):
+            self.fail(key, "is not a list of tables", f"Write a table for each {kind}", _shown(value))
+            return []
+        above = "" if self.row is None else f"{self.row}, "
+        return [
+            Record(self.mistakes, self.file, f"{above}{kind} {_called(item, number)}", item)
+            for number, item in enumerate(value, start=1)
+        ]
+
+    def child(self, key: str) -> Record:
+        """Record of one TOML table; an empty one where it is absent."""
+        value = self.values.get(key, {})
+        if not isinstance(value, dict):
+            self.fail(key, "is not a table", f"Begin it with a line [{key}]", _shown(value))
+            value = {}
+        above = "" if self.row is None else f"{self.row}, "
+        return Record(self.mistakes, self.file, f"{above}{key}", value)
+
+    def _value(self, key: str, needed: bool) -> Any:
+        value = self.values.get(key)
+        if value in (None, ""):
+            if needed:
+                self.ok = False
+                if key not in self.absent:
+                    self.fail(key, "is missing", "Give it")
+            return None
+        return value
+
+    def _read(self, key: str, read: Callable[[str, str | None], T], needed: bool = False) -> T | None:
+        value = self._value(key, needed)
+        return None if value is None else self._tried(key, value, read, self.heading_units.get(key))
+
+    def _item(self, key: str, value: Any, dimension: Dimension | None) -> float | None:
+        """One item of a list: a quantity, or a share where there is no dimension."""
+        if dimension is None:
+            return self._tried(key, value, read_share, None)
+        return self._tried(key, value, lambda text, unit: read_quantity(text, dimension, unit), None)
+
+    def _tried(self, key: str, value: Any, read: Callable[[str, str | None], T], unit: str | None) -> T | None:
+        text = value if isinstance(value, str) else _shown(value)
+        try:
+            if isinstance(value, bool | list | dict):
+                raise UnreadableError("is not one value", "Write one value here, in quotation marks with its unit")
+            return read(text, unit)
+        except UnreadableError as error:
+            self.fail(key, error.wrong, error.remedy, text)
+            return None
+
+
+def _called(item: Mapping[str, Any], number: int) -> str:
+    name = item.get("name", item.get("class"))
+    return name if isinstance(name, str) and name else str(number)
+
+
+def _shown(value: Any) -> str:
+    """A value as a person would write it, cut where it is long."""
+    if isinstance(value, bool):
+        return "true" if value else "false"
+    text = value if isinstance(value, str) else str(value)
+    return text if len(text) <= 60 else f"{text[:57]}..."
