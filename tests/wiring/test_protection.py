@@ -1,0 +1,85 @@
+from __future__ import annotations
+
+from hypothesis import given
+from hypothesis import strategies as st
+
+from allocator.problem import OutputClass
+from allocator.wiring import largest_fuse, least_fuse, least_trip, standard_fuses, trip_settings
+
+
+def output(continuous: float, step: float | None = None, trips: tuple[float, ...] = ()) -> OutputClass:
+    return OutputClass(
+        name="heavy",
+        pins=("L1",),
+        continuous_a=continuous,
+        wire_mm2=(0.5, 6.0),
+        trip_step_a=step,
+        trips_a=trips,
+    )
+
+
+def test_steps_end_at_the_continuous_rating() -> None:
+    assert trip_settings(output(2.0, step=0.5)) == (0.5, 1.0, 1.5, 2.0)
+    assert trip_settings(output(2.2, step=0.5)) == (0.5, 1.0, 1.5, 2.0)
+
+
+def test_steps_are_round_figures() -> None:
+    assert trip_settings(output(0.3, step=0.1)) == (0.1, 0.2, 0.3)
+
+
+def test_listed_trips_are_sorted_and_none_is_above_the_rating() -> None:
+    assert trip_settings(output(10.0, trips=(10.0, 3.0, 15.0, 5.0))) == (3.0, 5.0, 10.0)
+
+
+def test_an_output_with_no_setting_has_none() -> None:
+    assert trip_settings(output(10.0)) == ()
+    assert least_trip(output(10.0), 1.0) is None
+    assert trip_settings(output(0.4, step=0.5)) == ()
+
+
+def test_a_current_on_a_setting_takes_that_setting() -> None:
+    assert least_trip(output(24.0, step=0.5), 12.5) == 12.5
+    assert least_trip(output(24.0, step=0.5), 12.5 * (1 + 1e-12)) == 12.5
+    assert least_trip(output(24.0, step=0.5), 12.51) == 13.0
+
+
+def test_no_setting_reaches_above_the_rating() -> None:
+    assert least_trip(output(24.0, step=0.5), 24.1) is None
+
+
+@given(
+    st.floats(1.0, 40.0),
+    st.one_of(
+        st.tuples(st.sampled_from([0.1, 0.25, 0.5, 1.0]), st.just(())),
+        st.tuples(st.none(), st.lists(st.floats(0.5, 60.0), min_size=1, max_size=8).map(tuple)),
+    ),
+    st.floats(0.0, 50.0),
+)
+def test_the_least_trip_is_the_least(
+    continuous: float, settings: tuple[float | None, tuple[float, ...]], current: float
+) -> None:
+    heavy = output(continuous, *settings)
+    enough = [trip for trip in trip_settings(heavy) if trip >= current * (1 - 1e-9)]
+    found = least_trip(heavy, current)
+    assert found == (min(enough) if enough else None)
+    assert found is None or found <= continuous * (1 + 1e-9)
+
+
+def test_fuses_ascend_and_none_is_twice() -> None:
+    fuses = standard_fuses()
+    assert list(fuses) == sorted(set(fuses))
+    assert (fuses[0], fuses[-1]) == (1.0, 500.0)
+
+
+def test_fuses_next_to_a_current() -> None:
+    assert (largest_fuse(44.0), least_fuse(44.0)) == (40.0, 50.0)
+    assert (largest_fuse(7.5), least_fuse(7.5)) == (7.5, 7.5)
+    assert (largest_fuse(0.9), least_fuse(501.0)) == (None, None)
+
+
+@given(st.floats(1.0, 500.0))
+def test_no_standard_fuse_lies_between_the_two_next_to_a_current(current: float) -> None:
+    below, above = largest_fuse(current), least_fuse(current)
+    assert below is not None and above is not None
+    assert below <= current * (1 + 1e-9) and above >= current * (1 - 1e-9)
+    assert not [fuse for fuse in standard_fuses() if below < fuse < above]
