@@ -167,7 +167,9 @@ class Layout:
         try:
             data = json.loads(text)
         except json.JSONDecodeError as error:
-            raise LayoutError(f"line {error.lineno}: not JSON ({error.msg}). Give a layout.json file.") from None
+            raise LayoutError(
+                f"line {error.lineno}: not JSON ({error.msg}). Give a layout.json file."
+            ) from None
         return _layout(data)
 
 
@@ -183,7 +185,10 @@ def _plain(thing: Any) -> Any:
         return {"format": FORMAT, **body}
     if isinstance(thing, FittedUnit):
         return {
-            "name": thing.name, "type": thing.type, "site": thing.site, "feed": _plain(thing.feed),
+            "name": thing.name,
+            "type": thing.type,
+            "site": thing.site,
+            "feed": _plain(thing.feed),
             "current_a": dict(thing.current_a),
             "spare": [{"class": c, "bank": b, "count": n} for c, b, n in thing.spare],
         }
@@ -199,7 +204,9 @@ def _plain(thing: Any) -> Any:
 def _layout(data: Any) -> Layout:
     reader = _Reader(data, "layout")
     if reader.data.get("format") != FORMAT:
-        raise LayoutError(f"layout: 'format' is {reader.data.get('format')!r}, not {FORMAT!r}. Give a layout.json file.")
+        raise LayoutError(
+            f"layout: 'format' is {reader.data.get('format')!r}, not {FORMAT!r}. Give a layout.json file."
+        )
     named = reader.data.get("problem", {})
     named = named if isinstance(named, Mapping) else {"name": named}
     totals = reader.data.get("totals")
@@ -217,7 +224,9 @@ def _layout(data: Any) -> Layout:
         circuits=tuple(_circuit(r) for r in reader.each("circuits")),
         direct=tuple(_direct(r) for r in reader.each("direct")),
         defaults=reader.texts("defaults"),
-        listed=tuple((k, tuple(v) if isinstance(v, list) else v) for k, v in reader.mapping("listed").items()),
+        listed=tuple(
+            (k, tuple(v) if isinstance(v, list) else v) for k, v in reader.mapping("listed").items()
+        ),
     )
 
 
@@ -239,7 +248,9 @@ def _unit(r: _Reader) -> FittedUnit:
         type=r.text("type"),
         feed=None if feed is None else _feed(_Reader(feed, f"{r.where} feed")),
         current_a=tuple((k, float(v)) for k, v in r.mapping("current_a").items()),
-        spare=tuple((s.needed("class"), s.optional("bank"), int(s.number("count") or 0)) for s in r.each("spare")),
+        spare=tuple(
+            (s.needed("class"), s.optional("bank"), int(s.number("count") or 0)) for s in r.each("spare")
+        ),
     )
 
 
@@ -274,7 +285,9 @@ def _circuit(r: _Reader) -> Circuit:
         current_a=r.number("current_a"),
         trip_a=r.number("trip_a"),
         wires=_wires(r),
-        splices=tuple(Splice(place=s.needed("place"), count=int(s.number("count") or 1)) for s in r.each("splices")),
+        splices=tuple(
+            Splice(place=s.needed("place"), count=int(s.number("count") or 1)) for s in r.each("splices")
+        ),
         drop_percent=r.number("drop_percent"),
     )
 
@@ -305,7 +318,10 @@ def _wires(r: _Reader) -> tuple[PlacedWire, ...]:
             copper_g=w.number("copper_g"),
             wire_g=w.number("wire_g"),
             factor=1.0 if w.number("factor") is None else float(w.number("factor") or 0.0),
-            contacts=tuple(Contact(bulkhead=c.needed("bulkhead"), set=int(c.number("set") or 0)) for c in w.each("contacts")),
+            contacts=tuple(
+                Contact(bulkhead=c.needed("bulkhead"), set=int(c.number("set") or 0))
+                for c in w.each("contacts")
+            ),
             loads=w.texts("loads"),
         )
         for w in r.each("wires")
@@ -317,7 +333,9 @@ class _Reader:
 
     def __init__(self, data: Any, where: str):
         if not isinstance(data, dict):
-            raise LayoutError(f"{where}: an object is needed here, not {type(data).__name__}. Compare with a layout.json.")
+            raise LayoutError(
+                f"{where}: an object is needed here, not {type(data).__name__}. Compare with a layout.json."
+            )
         self.data: dict[str, Any] = data
         self.where = where
 
@@ -346,7 +364,12 @@ class _Reader:
         value = self.data.get(key)
         if value is None:
             return None
-        if isinstance(value, bool) or not isinstance(value, int | float) or value != value or abs(value) == float("inf"):
+        if (
+            isinstance(value, bool)
+            or not isinstance(value, int | float)
+            or value != value
+            or abs(value) == float("inf")
+        ):
             raise LayoutError(f"{self.where}: '{key}' is {value!r}, not a number. Give a number.")
         return float(value) if isinstance(value, float) else value
 

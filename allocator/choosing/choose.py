@@ -1,0 +1,112 @@
+"""From a pricing to a choice: one option per circuit, and what is known of its worth."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+from allocator.choosing.model import Model, build
+from allocator.choosing.solver import Outcome, Progress, run
+from allocator.pricing import Pricing
+
+OPTIMAL, FEASIBLE, INFEASIBLE, NOTHING_FOUND = "optimal", "feasible", "infeasible", "nothing-found"
+
+
+@dataclass(frozen=True, slots=True)
+class Choice:
+    """What was chosen: (option, how often), fitted slots, feeds, (slot, class, spare outputs).
+
+    ``objective_g``, ``bound_g`` and ``gap`` are None when unknown; ``gap`` is (objective - bound) / objective.
+    """
+
+    status: str
+    options: tuple[tuple[int, int], ...] = ()
+    slots: tuple[int, ...] = ()
+    feeds: tuple[int, ...] = ()
+    spare: tuple[tuple[int, int, int], ...] = ()
+    objective_g: float | None = None
+    bound_g: float | None = None
+    gap: float | None = None
+    interrupted: bool = False
+    nodes: int = 0
+    solver: str = ""
+
+
+def choose(
+    pricing: Pricing,
+    *,
+    time_limit_s: float | None = None,
+    gap: float = 0.0,
+    start: Choice | None = None,
+    progress: Callable[[Progress], None] | None = None,
+) -> Choice:
+    """The best choice that can be found and how far it is proven.
+
+    ``start`` is a choice to begin from. ``optimal`` is said only where the bound meets the objective.
+    """
+    if pricing.faults:
+        return Choice(status=INFEASIBLE)
+    model = build(pricing)
+    values = None if start is None else values_of(model, start)
+    outcome = run(model, time_limit_s=time_limit_s, gap=gap, start=values, progress=progress)
+    return _choice(model, outcome)
+
+
+def values_of(model: Model, choice: Choice) -> list[float]:
+    """Column values of a choice; columns that it says nothing of are 0."""
+    v = model.variables
+    values = [0.0] * len(model.columns)
+    for option, count in choice.options:
+        values[v.take[option].index] = float(count)
+    for slot in choice.slots:
+        values[v.fit[slot].index] = 1.0
+    for feed in choice.feeds:
+        values[v.feed[feed].index] = 1.0
+    for slot, number, count in choice.spare:
+        if (slot, number) in v.spare:
+            values[v.spare[slot, number].index] = float(count)
+    for (word, slot), variable in v.unit_of.items():
+        members = {g.index for g in model.pricing.alike if g.sample.together == word}
+        fed = (model.pricing.options[o] for o, _ in choice.options)
+        values[variable.index] = float(
+            any(o.slot == slot and members & {g for g, _ in o.candidate.members} for o in fed)
+        )
+    return values
+
+
+def _choice(model: Model, outcome: Outcome) -> Choice:
+    common = {"interrupted": outcome.interrupted, "nodes": outcome.nodes, "solver": outcome.version}
+    if outcome.infeasible:
+        return Choice(status=INFEASIBLE, **common)  # type: ignore[arg-type]
+    if outcome.values is None:
+        return Choice(status=NOTHING_FOUND, bound_g=outcome.bound_g, **common)  # type: ignore[arg-type]
+    v, whole = model.variables, [round(x) for x in outcome.values]
+    objective = round(
+        sum(c * (whole[x.index] if x.integer else outcome.values[x.index]) for x, c in model.objective), 6
+    )
+    bound = objective if outcome.proven else outcome.bound_g
+    if bound is not None:
+        bound = min(round(bound, 6), objective)
+    return Choice(
+        status=OPTIMAL if outcome.proven else FEASIBLE,
+        options=tuple((o, whole[c.index]) for o, c in enumerate(v.take) if whole[c.index]),
+        slots=tuple(s for s, c in enumerate(v.fit) if whole[c.index]),
+        feeds=tuple(f for f, c in enumerate(v.feed) if whole[c.index]),
+        spare=_spares(model, whole),
+        objective_g=objective,
+        bound_g=bound,
+        gap=None if bound is None else (0.0 if objective == bound else (objective - bound) / abs(objective)),
+        **common,  # type: ignore[arg-type]
+    )
+
+
+def _spares(model: Model, whole: list[int]) -> tuple[tuple[int, int, int], ...]:
+    found = []
+    for slot in model.pricing.slots:
+        if not whole[model.variables.fit[slot.index].index]:
+            continue
+        for number in range(len(slot.classes)):
+            count = sum(round(c) * whole[x.index] for x, c in model.variables.spare_terms(slot, number))
+            if count:
+                found.append((slot.index, number, count))
+    return tuple(found)

@@ -1,0 +1,36 @@
+"""Contacts and studs of bulkheads."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from allocator.choosing.families.outputs import unions
+from allocator.choosing.rows import Row, at_most
+from allocator.choosing.variables import Variables
+
+
+def enough_contacts(v: Variables) -> Iterator[Row]:
+    """``sum_o (crossings of o whose accepted sets lie in U) x[o] <= contacts in U`` per bulkhead and union *U*."""
+    for bulkhead in v.pricing.problem.bulkheads:
+        crossing = [
+            (o.index, [x.accepted for x in o.crossings if x.bulkhead == bulkhead.name])
+            for o in v.pricing.options
+        ]
+        crossing = [(o, accepted) for o, accepted in crossing if accepted]
+        for union in unions({a for _, accepted in crossing for a in accepted}):
+            terms = [(v.take[o], float(sum(1 for a in accepted if a <= union))) for o, accepted in crossing]
+            supply = sum(bulkhead.contacts[n].count for n in union)
+            name = "+".join(str(n) for n in sorted(union))
+            yield at_most(f"contacts[{bulkhead.name},{name}]", terms, supply)
+
+
+def enough_studs(v: Variables) -> Iterator[Row]:
+    """``sum_(s, g) (crossings of g) feed[s, g] <= studs`` per bulkhead."""
+    for bulkhead in v.pricing.problem.bulkheads:
+        terms = [
+            (v.feed[f.index], float(f.route.bulkheads.count(bulkhead.name)))
+            for f in v.pricing.feeds
+            if bulkhead.name in f.route.bulkheads
+        ]
+        if terms:
+            yield at_most(f"studs[{bulkhead.name}]", terms, bulkhead.studs)

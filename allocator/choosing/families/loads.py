@@ -1,0 +1,59 @@
+"""Each load is fed, by one unit, together with the loads it belongs to."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from allocator.choosing.rows import Row, at_most, equal
+from allocator.choosing.variables import Variables
+
+
+def each_load_once(v: Variables) -> Iterator[Row]:
+    """``sum_o n[o, i] x[o] = n[i]``: every load of alike group *i* in exactly one chosen circuit."""
+    pricing = v.pricing
+    terms: list[list[tuple[int, int]]] = [[] for _ in pricing.alike]
+    for option in pricing.options:
+        for member, count in option.candidate.members:
+            terms[member].append((option.index, count))
+    for group, own in zip(pricing.alike, terms, strict=True):
+        yield equal(f"once[{group.index}]", [(v.take[o], n) for o, n in own], len(group.loads))
+
+
+def only_where_fitted(v: Variables) -> Iterator[Row]:
+    """``sum_(o at s) n[o, i] x[o] <= n[i] fit[s]``: one row per group and slot, the strong form."""
+    pricing = v.pricing
+    for slot in pricing.slots:
+        terms: dict[int, list[tuple[int, int]]] = {}
+        for option in pricing.by_slot[slot.index]:
+            for group, count in option.candidate.members:
+                terms.setdefault(group, []).append((option.index, count))
+        for group, own in sorted(terms.items()):
+            most = len(pricing.alike[group].loads)
+            yield at_most(
+                f"fitted[{group},{slot.index}]",
+                [*((v.take[o], n) for o, n in own), (v.fit[slot.index], -most)],
+                0,
+            )
+
+
+def together(v: Variables) -> Iterator[Row]:
+    """``sum_(o at s) n[o, i] x[o] = n[i] y[w, s]``, ``sum_s y[w, s] = 1``: loads of a together word on one unit."""
+    pricing = v.pricing
+    words = sorted({g.sample.together for g in pricing.alike if g.sample.together is not None})
+    for word in words:
+        groups = [g for g in pricing.alike if g.sample.together == word]
+        for slot in pricing.slots:
+            v.unit_of[word, slot.index] = v.add(f"y[{word}]{slot.index}")
+        yield equal(f"together[{word}]", [(v.unit_of[word, s.index], 1) for s in pricing.slots], 1)
+        for group in groups:
+            own: dict[int, list[tuple[int, int]]] = {s.index: [] for s in pricing.slots}
+            for option in pricing.options:
+                for member, count in option.candidate.members:
+                    if member == group.index:
+                        own[option.slot].append((option.index, count))
+            for slot_index, terms in own.items():
+                yield equal(
+                    f"together[{word},{group.index},{slot_index}]",
+                    [*((v.take[o], n) for o, n in terms), (v.unit_of[word, slot_index], -len(group.loads))],
+                    0,
+                )

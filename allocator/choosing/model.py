@@ -1,0 +1,34 @@
+"""The whole model: variables, rows of every family, objective."""
+
+from __future__ import annotations
+
+from collections.abc import Collection
+from dataclasses import dataclass
+
+from allocator.choosing.families import FAMILIES
+from allocator.choosing.objective import objective
+from allocator.choosing.rows import Row, Variable
+from allocator.choosing.variables import Term, Variables, variables
+from allocator.pricing import Pricing
+
+
+@dataclass(frozen=True)
+class Model:
+    """A mixed-integer program: minimise ``objective`` over ``columns`` subject to ``rows``, each under its family."""
+
+    pricing: Pricing
+    variables: Variables
+    rows: tuple[tuple[str, Row], ...]
+    objective: tuple[Term, ...]
+
+    @property
+    def columns(self) -> tuple[Variable, ...]:
+        """All variables, in order."""
+        return tuple(self.variables.columns)
+
+
+def build(pricing: Pricing, without: Collection[str] = ()) -> Model:
+    """The model of a pricing. ``without`` names families to leave out: for tests that each of them is needed."""
+    made = variables(pricing)
+    rows = [(name, row) for name, family in FAMILIES.items() if name not in without for row in family(made)]
+    return Model(pricing, made, tuple(rows), tuple(objective(made)))

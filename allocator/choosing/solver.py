@@ -1,0 +1,244 @@
+"""The one place that talks to PuLP and HiGHS. Status, bound and gap are read from HiGHS itself."""
+
+from __future__ import annotations
+
+import os
+import signal
+import sys
+import threading
+import time
+from collections.abc import Callable, Iterator, Sequence
+from contextlib import contextmanager
+from dataclasses import dataclass
+from typing import Any
+
+from allocator.choosing.model import Model
+from allocator.choosing.rows import Sense
+
+SECONDS_BETWEEN_REPORTS = 0.5
+
+
+@dataclass(frozen=True, slots=True)
+class Progress:
+    """Where a solve stands: best objective, bound and gap are None while unknown."""
+
+    best_g: float | None
+    bound_g: float | None
+    gap: float | None
+    seconds: float
+
+
+@dataclass(frozen=True, slots=True)
+class Outcome:
+    """What the solver found: whole numbers per column (None: nothing), a bound, and why it stopped.
+
+    ``proven`` is True when the bound meets the objective, ``infeasible`` when no solution exists; neither when
+    a limit or an interrupt stopped it.
+    """
+
+    values: tuple[float, ...] | None
+    bound_g: float | None
+    proven: bool
+    infeasible: bool
+    interrupted: bool
+    nodes: int
+    version: str
+
+
+def run(
+    model: Model,
+    *,
+    time_limit_s: float | None = None,
+    gap: float = 0.0,
+    start: Sequence[float] | None = None,
+    progress: Callable[[Progress], None] | None = None,
+    presolve: bool = True,
+) -> Outcome:
+    """Solve a model with HiGHS, on one thread and with a fixed seed.
+
+    A verdict of infeasible is confirmed without presolve (HiGHS has given false ones with it), within the same limit.
+    """
+    began = time.monotonic()
+    outcome = _solved(model, time_limit_s, gap, start, progress, presolve)
+    if outcome.infeasible and presolve:
+        left = None if time_limit_s is None else max(1.0, time_limit_s - (time.monotonic() - began))
+        return _solved(model, left, gap, start, progress, False)
+    return outcome
+
+
+def _solved(
+    model: Model,
+    time_limit_s: float | None,
+    gap: float,
+    start: Sequence[float] | None,
+    progress: Callable[[Progress], None] | None,
+    presolve: bool,
+) -> Outcome:
+    import pulp
+
+    problem = pulp.LpProblem("allocation", pulp.LpMinimize)
+    columns = [
+        problem.add_variable(
+            f"c{c.index:07d}", 0, c.upper, pulp.LpInteger if c.integer else pulp.LpContinuous
+        )
+        for c in model.columns
+    ]
+    # every column stands in the objective, so that PuLP passes all of them on, in our order
+    problem += pulp.LpAffineExpression([*((c, 0.0) for c in columns)]) + pulp.LpAffineExpression(
+        [(columns[v.index], g) for v, g in model.objective]
+    )
+    for number, (_, row) in enumerate(model.rows):
+        expression = pulp.LpAffineExpression([(columns[v.index], c) for v, c in row.terms])
+        if not row.terms:
+            if _holds(row.sense, row.right):
+                continue
+            return Outcome(None, None, False, True, False, 0, _version())
+        if row.sense is Sense.AT_MOST:
+            problem += expression <= row.right, f"r{number:07d}"
+        elif row.sense is Sense.AT_LEAST:
+            problem += expression >= row.right, f"r{number:07d}"
+        else:
+            problem += expression == row.right, f"r{number:07d}"
+    watch = _Watch(progress)
+    options: dict[str, Any] = {"random_seed": 0, "presolve": "on" if presolve else "off"}
+    solver = _started(start, watch)(
+        msg=False,
+        threads=1,
+        gapRel=gap,
+        timeLimit=None if time_limit_s is None else max(0.0, time_limit_s),
+        **options,
+    )
+    with watch.listening():
+        problem.solve(solver)
+    watch.raise_any()
+    return _outcome(problem.solverModel, watch.interrupted, gap)
+
+
+def _holds(sense: Sense, right: float) -> bool:
+    return (right >= 0 or sense is Sense.AT_LEAST) and (right <= 0 or sense is Sense.AT_MOST)
+
+
+def _version() -> str:
+    from importlib.metadata import version
+
+    return version("highspy")
+
+
+def _started(start: Sequence[float] | None, watch: _Watch) -> Any:
+    """PuLP's HiGHS, given a first solution (PuLP's own warm start is not passed on) and watched.
+
+    The callbacks are set here, once HiGHS has been told to be silent, not by PuLP before it.
+    """
+    import highspy
+    import pulp
+
+    class Started(pulp.HiGHS):  # type: ignore[misc]
+        def createAndConfigureSolver(self, lp: Any) -> None:  # noqa: N802 - PuLP's name
+            with _standard_output_closed():
+                super().createAndConfigureSolver(lp)
+
+        def callSolver(self, lp: Any) -> None:  # noqa: N802 - PuLP's name
+            if start is not None:
+                first = highspy.HighsSolution()
+                first.col_value = [float(value) for value in start]
+                lp.solverModel.setSolution(first)
+            lp.solverModel.setCallback(watch.called, None)
+            for kind in watch.kinds():
+                lp.solverModel.startCallback(kind)
+            lp.solverModel.run()
+
+    return Started
+
+
+@contextmanager
+def _standard_output_closed() -> Iterator[None]:
+    """HiGHS 1.16 prints a banner as soon as it is made, before it can be told to be silent."""
+    sys.stdout.flush()
+    kept, nowhere = os.dup(1), os.open(os.devnull, os.O_WRONLY)
+    try:
+        os.dup2(nowhere, 1)
+        yield
+    finally:
+        os.dup2(kept, 1)
+        os.close(kept)
+        os.close(nowhere)
+
+
+def _outcome(highs: Any, interrupted: bool, gap: float) -> Outcome:
+    import highspy
+
+    status, info = highs.getModelStatus(), highs.getInfo()
+    infeasible = status in (
+        highspy.HighsModelStatus.kInfeasible,
+        highspy.HighsModelStatus.kUnboundedOrInfeasible,
+    )
+    found = info.primal_solution_status == highspy.SolutionStatus.kSolutionStatusFeasible
+    values = tuple(float(x) for x in highs.getSolution().col_value) if found and not infeasible else None
+    bound = info.mip_dual_bound if info.mip_node_count >= 0 and abs(info.mip_dual_bound) < 1e29 else None
+    optimal = status == highspy.HighsModelStatus.kOptimal
+    if optimal and info.mip_node_count < 0:
+        bound = info.objective_function_value
+    proven = optimal and (gap == 0.0 or (bound is not None and info.objective_function_value - bound <= 1e-6))
+    return Outcome(
+        values, bound, proven, infeasible, interrupted, max(0, int(info.mip_node_count)), _version()
+    )
+
+
+class _Watch:
+    """Callback of the solver: passes progress on at an interval, and an interrupt from the keyboard in."""
+
+    def __init__(self, progress: Callable[[Progress], None] | None):
+        self.progress = progress
+        self.interrupted = False
+        self.error: BaseException | None = None
+        self.began = self.last = time.monotonic()
+
+    def kinds(self) -> list[Any]:
+        import highspy
+
+        kind = highspy.cb.HighsCallbackType
+        return [kind.kCallbackMipInterrupt, kind.kCallbackSimplexInterrupt, kind.kCallbackIpmInterrupt]
+
+    def called(self, kind: Any, _message: str, data_out: Any, data_in: Any, _user: Any) -> None:
+        """What HiGHS calls. An exception here would be swallowed, so it is kept and raised after the solve."""
+        import highspy
+
+        try:
+            if self.interrupted or self.error is not None:
+                data_in.user_interrupt = True
+                return
+            now = time.monotonic()
+            if self.progress is None or now - self.last < SECONDS_BETWEEN_REPORTS:
+                return
+            if kind == highspy.cb.HighsCallbackType.kCallbackMipInterrupt:
+                self.last = now
+                self.progress(_progress(data_out, now - self.began))
+        except BaseException as error:
+            self.error = error
+
+    @contextmanager
+    def listening(self) -> Iterator[None]:
+        """While solving, Ctrl-C asks the solver to stop instead of breaking it off."""
+        if threading.current_thread() is not threading.main_thread():
+            yield
+            return
+
+        def stop(_signal: int, _frame: Any) -> None:
+            self.interrupted = True
+
+        before = signal.signal(signal.SIGINT, stop)
+        try:
+            yield
+        finally:
+            signal.signal(signal.SIGINT, before)
+
+    def raise_any(self) -> None:
+        if self.error is not None:
+            raise self.error
+
+
+def _progress(data: Any, seconds: float) -> Progress:
+    best = data.mip_primal_bound if abs(data.mip_primal_bound) < 1e29 else None
+    bound = data.mip_dual_bound if abs(data.mip_dual_bound) < 1e29 else None
+    gap = (best - bound) / abs(best) if best and bound is not None else None
+    return Progress(best, bound, gap, seconds)

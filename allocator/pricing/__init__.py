@@ -1,0 +1,29 @@
+"""From the problem to priced options: all that is not linear happens here."""
+
+from allocator.pricing.circuits import Alike, Candidate
+from allocator.pricing.conductors import Conductor, Crossing
+from allocator.pricing.feeds import FeedOption
+from allocator.pricing.jobs import Refusal
+from allocator.pricing.options import Option
+from allocator.pricing.plans import Plan
+from allocator.pricing.pricing import Pricing, bank_matters, price
+from allocator.pricing.slots import Kind, Slot, SlotClass, milliamperes_down, milliamperes_up
+
+__all__ = [
+    "Alike",
+    "Candidate",
+    "Conductor",
+    "Crossing",
+    "FeedOption",
+    "Kind",
+    "Option",
+    "Plan",
+    "Pricing",
+    "Refusal",
+    "Slot",
+    "SlotClass",
+    "bank_matters",
+    "milliamperes_down",
+    "milliamperes_up",
+    "price",
+]

@@ -1,0 +1,176 @@
+"""Conductors that could do a job: every route and size that carries a trip, with its drop and its contacts."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass
+from itertools import product
+
+from allocator.problem import CHASSIS, SOURCE, ContactSet, Load, Problem, Wire, WireTable
+from allocator.routing import Network, Route
+from allocator.wiring import ampacity_a, copper_g, of_class, resistance_ohm_m, running_temperature_c
+
+AREA_TOLERANCE = 0.005
+"""Share by which an area may miss the end of a range: the same size is not written alike everywhere."""
+
+
+@dataclass(frozen=True, slots=True)
+class Crossing:
+    """A contact of a bulkhead that a conductor takes: any one of the ``accepted`` sets will do."""
+
+    bulkhead: str
+    accepted: frozenset[int]
+
+
+@dataclass(frozen=True, slots=True)
+class Conductor:
+    """One wire, or ``count`` alike wires, of a circuit. ``members`` are the alike loads whose current it carries."""
+
+    role: str
+    wire: Wire
+    route: Route
+    length_m: float
+    copper_g: float
+    current_a: float
+    ampacity_a: float
+    drop_v: float
+    count: int = 1
+    crossings: tuple[Crossing, ...] = ()
+    members: tuple[tuple[int, int], ...] = ()
+
+    @property
+    def all_copper_g(self) -> float:
+        """Copper of all ``count`` wires."""
+        return self.count * self.copper_g
+
+
+@dataclass(frozen=True, slots=True)
+class Way:
+    """A route that a wire may take, and the length of wire it takes."""
+
+    route: Route
+    length_m: float
+
+
+def in_range(area_mm2: float, limits: tuple[float, float]) -> bool:
+    """Whether an area lies in a range, within the tolerance."""
+    return limits[0] * (1.0 - AREA_TOLERANCE) <= area_mm2 <= limits[1] * (1.0 + AREA_TOLERANCE)
+
+
+def measured_runs(problem: Problem) -> dict[tuple[str, str], float]:
+    """Lengths in metres measured on the machine, by (load or item, site)."""
+    return {(run.load, run.site): run.length_m for run in problem.runs}
+
+
+def outgoing_ways(
+    problem: Problem, network: Network, runs: Mapping[tuple[str, str], float], site: str, load: Load
+) -> tuple[Way, ...]:
+    """Ways from a site to a load: the measured run along the shortest route, else every non-dominated route.
+
+    A run of the load goes before a run of its item.
+    """
+    measured = runs.get((load.name, site), runs.get((load.item, site)))
+    if measured is not None:
+        routes = network.routes(site, load.place)
+        return (Way(routes[0] if routes else direct(problem, site, load.place), measured),)
+    extra = problem.margins.tail_m - load.lead_m
+    return tuple(Way(r, max(0.0, r.length_m + extra)) for r in network.routes(site, load.place))
+
+
+def direct(problem: Problem, start: str, end: str) -> Route:
+    """A way that nothing is known of but its ends."""
+    ambient = max(problem.place_ambient_c(start), problem.place_ambient_c(end))
+    return Route(
+        places=(start, end), length_m=0.0, ambient_c=ambient, insulation_c=0.0, bulkheads=(), segments=()
+    )
+
+
+def return_ways(problem: Problem, network: Network, load: Load, source_place: str) -> tuple[Way, ...]:
+    """Ways from a load to where its current returns; none for a bridge load (it needs none)."""
+    tail = problem.margins.tail_m
+    if load.return_to == CHASSIS:
+        end = network.stud_of(load.place)
+        if end is None:
+            return (Way(network.shortest(load.place, load.place), problem.margins.ground_lead_m),)
+    else:
+        end = source_place if load.return_to == SOURCE else load.return_to
+    return tuple(Way(r, r.length_m + tail) for r in network.routes(load.place, end))
+
+
+def usable_wires(problem: Problem, route: Route, table: WireTable) -> tuple[Wire, ...]:
+    """Wires of the lowest class that the route asks for, on the shelf and not below the smallest size."""
+    asked = max(problem.wire_rules.insulation_c, route.insulation_c)
+    shelf = problem.wire_rules.sizes
+    least = problem.wire_rules.smallest_mm2 * (1.0 - AREA_TOLERANCE)
+    return tuple(w for w in of_class(table, asked) if w.area_mm2 >= least and (not shelf or w.size in shelf))
+
+
+def conductors(
+    problem: Problem,
+    ways: Iterable[Way],
+    role: str,
+    current_a: float,
+    trip_a: float,
+    count: int = 1,
+    members: tuple[tuple[int, int], ...] = (),
+) -> Iterator[Conductor]:
+    """Every conductor over the given ways that carries the trip, in every combination of contacts that differs in drop.
+
+    ``current_a`` is that of each of the ``count`` wires.
+    """
+    margins = problem.margins
+    for way in ways:
+        route = way.route
+        for wire in usable_wires(problem, route, problem.wires):
+            ampacity = margins.ampacity * ampacity_a(wire, route.ambient_c, problem.altitude_m)
+            if ampacity * (1.0 + 1e-9) < trip_a or ampacity <= 0.0:
+                continue
+            hot = running_temperature_c(current_a, ampacity, route.ambient_c, wire.insulation_c)
+            drop = current_a * resistance_ohm_m(wire, hot) * way.length_m
+            grams = copper_g(wire, way.length_m)
+            for crossings, ohm in contact_choices(problem, route, wire, current_a):
+                yield Conductor(
+                    role=role,
+                    wire=wire,
+                    route=route,
+                    length_m=way.length_m,
+                    copper_g=grams,
+                    current_a=current_a,
+                    ampacity_a=ampacity,
+                    drop_v=drop + current_a * ohm,
+                    count=count,
+                    crossings=crossings,
+                    members=members,
+                )
+
+
+def contact_choices(
+    problem: Problem, route: Route, wire: Wire, current_a: float
+) -> list[tuple[tuple[Crossing, ...], float]]:
+    """Ways to pass the route's bulkheads: accepted contact sets per crossing and the worst resistance among them.
+
+    Contact sets of one resistance are accepted together; a set that adds resistance is a further choice. Empty
+    when a bulkhead on the route takes no such wire.
+    """
+    if not route.bulkheads:
+        return [((), 0.0)]
+    per_crossing: list[list[tuple[Crossing, float]]] = []
+    for name in route.bulkheads:
+        sets = problem.bulkhead[name].contacts
+        fitting = [n for n, contact in enumerate(sets) if _accepts(contact, wire, current_a)]
+        levels = sorted({sets[n].resistance_ohm for n in fitting})
+        per_crossing.append(
+            [
+                (Crossing(name, frozenset(n for n in fitting if sets[n].resistance_ohm <= ohm)), ohm)
+                for ohm in levels
+            ]
+        )
+    return [
+        (tuple(crossing for crossing, _ in choice), sum(ohm for _, ohm in choice))
+        for choice in product(*per_crossing)
+    ]
+
+
+def _accepts(contact: ContactSet, wire: Wire, current_a: float) -> bool:
+    rated = contact.continuous_a is None or current_a <= contact.continuous_a * (1.0 + 1e-9)
+    return rated and in_range(wire.area_mm2, contact.wire_mm2)

@@ -1,0 +1,140 @@
+"""What outputs of one class would have to do for a circuit: how many, at which trip; or why they cannot."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from allocator.pricing.slots import Slot, SlotClass
+from allocator.problem import Load, Problem
+from allocator.wiring import least_trip
+
+SLACK = 1.0 + 1e-9
+
+
+@dataclass(frozen=True, slots=True)
+class Refusal:
+    """Why a circuit has no option at a class of a slot: what was asked, what there is, in which unit.
+
+    ``asked`` and ``limit`` are None where the reason is not a quantity.
+    """
+
+    loads: tuple[str, ...]
+    slot: int
+    slot_class: int
+    reason: str
+    asked: float | None = None
+    limit: float | None = None
+    unit: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Job:
+    """Outputs of a class at work: how many in all, how they share the current, and the trip of each.
+
+    ``trip_a`` is the setting of each output, ``wire_mm2`` the range that the terminal accepts, ``takes`` holds
+    (class of the slot, outputs taken from it).
+    """
+
+    slot_class: int
+    outputs: int
+    bridge: bool
+    current_a: float
+    trip_a: float
+    wire_mm2: tuple[float, float]
+    takes: tuple[tuple[int, int], ...]
+
+    @property
+    def share(self) -> int:
+        """Outputs that share the current: 1 for a bridge pair, where each carries all of it."""
+        return 1 if self.bridge else self.outputs
+
+    @property
+    def wire_current_a(self) -> float:
+        """Current of each outgoing wire."""
+        return self.current_a / self.share
+
+    @property
+    def return_trip_a(self) -> float:
+        """What may flow before every output has tripped: what a return wire must carry."""
+        return self.trip_a * self.share
+
+
+def job_for(problem: Problem, loads: Sequence[tuple[Load, int]], slot: Slot, number: int) -> Job | Refusal:
+    """The job of class ``number`` of a slot for the given (load, count) pairs, or a refusal."""
+    group = slot.classes[number]
+    names = tuple(load.name for load, _ in loads)
+
+    def refuse(
+        reason: str, asked: float | None = None, limit: float | None = None, unit: str = ""
+    ) -> Refusal:
+        return Refusal(names, slot.index, number, reason, asked, limit, unit)
+
+    misfit = _misfit(loads, slot, group)
+    if misfit:
+        return refuse(misfit)
+    current = sum(load.full_current_a * count for load, count in loads)
+    bridge = any(load.bridge for load, _ in loads)
+    single = len(loads) == 1 and loads[0][1] == 1
+    share = _least_share(
+        group, current, problem.margins.output_use, 1 if bridge or not single else group.output.parallel
+    )
+    if share is None:
+        most = max(1, 1 if bridge or not single else group.output.parallel)
+        use = group.rating_a * problem.margins.output_use
+        carries = use if most == 1 else most * group.output.parallel_use * use
+        return refuse("current over what the output carries after output_use", current, carries, "A")
+    outputs = 2 if bridge else share
+    takes = _takes(slot, number, outputs)
+    if takes is None:
+        return refuse("too few outputs of the class", outputs, len(group.pins), "outputs")
+    even = share * (group.output.parallel_use if share > 1 else 1.0)
+    asked = problem.margins.trip * current / even
+    trip = least_trip(group.output, asked)
+    if trip is None or trip > group.rating_a * SLACK:
+        return refuse("no trip setting between load and rating", asked, group.rating_a, "A")
+    for load, _ in loads:
+        if load.max_trip_a is not None and share * trip > load.max_trip_a * SLACK:
+            return refuse(f"trip over the max_trip of '{load.name}'", share * trip, load.max_trip_a, "A")
+        if load.stall_a is not None and share * trip >= load.stall_a * (1.0 - 1e-9):
+            return refuse(
+                f"trip not below the stall current of '{load.name}'", share * trip, load.stall_a, "A"
+            )
+    return Job(number, outputs, bridge, current, trip, group.output.wire_mm2, takes)
+
+
+def _misfit(loads: Sequence[tuple[Load, int]], slot: Slot, group: SlotClass) -> str:
+    """Why the class cannot be meant at all: another unit or output is pinned, or a capability is missing."""
+    for load, _ in loads:
+        if load.unit is not None and load.unit != slot.unit.name:
+            return f"'{load.name}' is pinned to unit '{load.unit}'"
+        if load.output is not None and not (group.pinned and load.output in group.pins):
+            return f"'{load.name}' is pinned to output '{load.output}'"
+        missing = [need for need in load.needs if need not in group.output.capabilities]
+        if missing:
+            return f"class '{group.output.name}' lacks '{missing[0]}'"
+    if group.pinned and not any(load.output in group.pins for load, _ in loads):
+        return f"output '{group.pins[0]}' is kept for the load pinned to it"
+    return ""
+
+
+def _least_share(group: SlotClass, current_a: float, output_use: float, most: int) -> int | None:
+    """Least number of outputs in parallel that carries a current; None where even ``most`` do not."""
+    for share in range(1, max(1, most) + 1):
+        even = share * (group.output.parallel_use if share > 1 else 1.0)
+        if current_a <= even * group.rating_a * output_use * SLACK:
+            return share
+    return None
+
+
+def _takes(slot: Slot, number: int, outputs: int) -> tuple[tuple[int, int], ...] | None:
+    """Outputs taken from each class; the mates of a pinned output come from the rest of its class and bank."""
+    group = slot.classes[number]
+    if len(group.pins) >= outputs:
+        return ((number, outputs),)
+    if not group.pinned:
+        return None
+    for mate, other in enumerate(slot.classes):
+        if other.output is group.output and not other.pinned and len(other.pins) >= outputs - 1:
+            return ((number, 1), (mate, outputs - 1))
+    return None

@@ -1,0 +1,111 @@
+"""Options: every way to feed one circuit from one slot, priced in grams of copper; or why there is none."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+
+from allocator.pricing.circuits import Alike, Candidate
+from allocator.pricing.conductors import Conductor, Crossing
+from allocator.pricing.jobs import Refusal, job_for
+from allocator.pricing.plans import Plan, Workbench, plans
+from allocator.pricing.slots import Slot
+
+
+@dataclass(frozen=True, slots=True)
+class Option:
+    """One way to feed one circuit.
+
+    ``takes`` holds (class of the slot, outputs taken from it); it is empty for a circuit on one output, which
+    may then take any of the ``classes``. ``trips`` holds (class, trip setting in A of each output).
+    """
+
+    index: int
+    candidate: Candidate
+    slot: int
+    outputs: int
+    classes: frozenset[int]
+    takes: tuple[tuple[int, int], ...]
+    trips: tuple[tuple[int, float], ...]
+    plan: Plan
+
+    @property
+    def copper_g(self) -> float:
+        """Copper of all its wires."""
+        return self.plan.copper_g
+
+    @property
+    def conductors(self) -> tuple[Conductor, ...]:
+        """Its wires."""
+        return self.plan.conductors
+
+    @property
+    def crossings(self) -> tuple[Crossing, ...]:
+        """Contacts that it takes, one entry a contact."""
+        return self.plan.crossings
+
+
+def options_of(
+    bench: Workbench, candidate: Candidate, alike: Sequence[Alike], slot: Slot, by_bank: bool
+) -> tuple[
+    list[tuple[frozenset[int], tuple[tuple[int, int], ...], dict[int, float], int, Plan]], list[Refusal]
+]:
+    """Options of a candidate circuit at a slot, as parts of ``Option``, and the refusals of each class.
+
+    Classes at which the circuit takes one output by the very same wires share one option (inside one bank when
+    ``by_bank``); an option on several outputs names its class.
+    """
+    loads = [(alike[group].sample, count) for group, count in candidate.members]
+    found: dict[object, tuple[set[int], tuple[tuple[int, int], ...], dict[int, float], int, Plan]] = {}
+    refusals: list[Refusal] = []
+    for number, group in enumerate(slot.classes):
+        job = job_for(bench.problem, loads, slot, number)
+        if isinstance(job, Refusal):
+            refusals.append(job)
+            continue
+        priced = plans(bench, candidate, alike, slot, job)
+        if isinstance(priced, Refusal):
+            refusals.append(priced)
+            continue
+        alone = job.outputs > 1
+        for plan in priced:
+            key = (number if alone else (group.bank if by_bank else None), job.outputs, plan.key)
+            _, _, trips, _, _ = found.setdefault(
+                key, (set(), job.takes if alone else (), {}, job.outputs, plan)
+            )
+            found[key][0].add(number)
+            trips[number] = job.trip_a
+    listed = [
+        (frozenset(classes), takes, trips, n, plan) for classes, takes, trips, n, plan in found.values()
+    ]
+    return _undominated(listed), refusals
+
+
+def _undominated(
+    listed: list[tuple[frozenset[int], tuple[tuple[int, int], ...], dict[int, float], int, Plan]],
+) -> list[tuple[frozenset[int], tuple[tuple[int, int], ...], dict[int, float], int, Plan]]:
+    """Options that no other beats: one with as many classes, outputs no more, contacts as easy, copper no more."""
+    kept: list[tuple[frozenset[int], tuple[tuple[int, int], ...], dict[int, float], int, Plan]] = []
+    for entry in sorted(listed, key=lambda e: (e[4].price_g, len(e[4].crossings), -len(e[0]))):
+        classes, takes, _, outputs, plan = entry
+        if not any(
+            classes <= other[0]
+            and takes == other[1]
+            and other[3] <= outputs
+            and other[4].no_harder_than(plan)
+            for other in kept
+        ):
+            kept.append(entry)
+    return kept
+
+
+def numbered(
+    parts: Iterable[
+        tuple[Candidate, int, frozenset[int], tuple[tuple[int, int], ...], dict[int, float], int, Plan]
+    ],
+) -> tuple[Option, ...]:
+    """Options with their index."""
+    return tuple(
+        Option(n, candidate, slot, outputs, classes, takes, tuple(sorted(trips.items())), plan)
+        for n, (candidate, slot, classes, takes, trips, outputs, plan) in enumerate(parts)
+    )

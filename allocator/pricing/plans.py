@@ -1,0 +1,345 @@
+"""Plans: the wires of one circuit, of least copper for every set of contacts that they could take."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from functools import cached_property
+from itertools import product
+
+from allocator.pricing.circuits import Alike, Candidate
+from allocator.pricing.conductors import (
+    Conductor,
+    Crossing,
+    Way,
+    conductors,
+    in_range,
+    outgoing_ways,
+    return_ways,
+)
+from allocator.pricing.jobs import SLACK, Job, Refusal
+from allocator.pricing.slots import Slot
+from allocator.problem import Load, Problem
+from allocator.routing import Network, Piece, TreeWires, split_tree
+from allocator.wiring import SPLICE_OHM
+
+
+@dataclass(frozen=True)
+class Workbench:
+    """What pricing works with: the problem, its network, the measured runs."""
+
+    problem: Problem
+    network: Network
+    runs: Mapping[tuple[str, str], float]
+
+
+@dataclass(frozen=True)
+class Plan:
+    """The wires of a circuit, its splices as (place, count), and the drop of its worst load as volts and share of limit."""
+
+    conductors: tuple[Conductor, ...]
+    splices: tuple[tuple[str, int], ...]
+    splice_g: float
+    drop_v: float
+
+    @cached_property
+    def copper_g(self) -> float:
+        """Grams of copper of all wires."""
+        return round(sum(c.all_copper_g for c in self.conductors), 3)
+
+    @property
+    def price_g(self) -> float:
+        """Copper and what the splices are worth."""
+        return self.copper_g + self.splice_g
+
+    @cached_property
+    def crossings(self) -> tuple[Crossing, ...]:
+        """Every contact taken, once per wire."""
+        return tuple(x for c in self.conductors for x in c.crossings * c.count)
+
+    @cached_property
+    def key(self) -> object:
+        """What makes two plans the same."""
+        return tuple(
+            (c.role, c.wire.size, c.wire.insulation_c, c.route.places, c.length_m, c.count, c.crossings)
+            for c in self.conductors
+        )
+
+    def no_harder_than(self, other: Plan) -> bool:
+        """Whether this plan takes no contact that ``other`` does not take, from no smaller choice."""
+        if not self.crossings:
+            return True
+        left = list(other.crossings)
+        for own in self.crossings:
+            match = next((x for x in left if x.bulkhead == own.bulkhead and x.accepted <= own.accepted), None)
+            if match is None:
+                return False
+            left.remove(match)
+        return True
+
+
+def drop_limit_v(problem: Problem, load: Load) -> float:
+    """Most volts that may be lost between unit and load, there and back."""
+    margins = problem.margins
+    share = margins.branch_drop if load.max_drop is None else load.max_drop
+    limit = share * problem.running_v
+    if load.min_volts_v is not None:
+        limit = min(limit, problem.lowest_v - margins.feed_drop * problem.running_v - load.min_volts_v)
+    return limit
+
+
+def plans(
+    bench: Workbench, candidate: Candidate, alike: Sequence[Alike], slot: Slot, job: Job
+) -> list[Plan] | Refusal:
+    """Plans for a job, one for each set of contacts that differs; or why there is none."""
+    if candidate.single:
+        return _single(bench, candidate.members, alike[candidate.members[0][0]].sample, slot, job)
+    return _shared(bench, candidate, alike, slot, job)
+
+
+def _refuse(
+    loads: tuple[str, ...],
+    slot: Slot,
+    job: Job,
+    reason: str,
+    asked: float | None = None,
+    limit: float | None = None,
+    unit: str = "",
+) -> Refusal:
+    return Refusal(loads, slot.index, job.slot_class, reason, asked, limit, unit)
+
+
+def _single(
+    bench: Workbench, members: tuple[tuple[int, int], ...], load: Load, slot: Slot, job: Job
+) -> list[Plan] | Refusal:
+    """Plans of one load: the cheapest pair of outgoing and return wire for each pair of contact sets."""
+    problem = bench.problem
+    ways = outgoing_ways(problem, bench.network, bench.runs, slot.site, load)
+    if not ways:
+        return _refuse((load.name,), slot, job, "no route from the site")
+    carrying = list(conductors(problem, ways, "out", job.wire_current_a, job.trip_a, job.outputs, members))
+    out = [c for c in carrying if in_range(c.wire.area_mm2, job.wire_mm2)]
+    if not out:
+        return _no_wire(load, slot, job, carrying)
+    limit = drop_limit_v(problem, load)
+    trips = 2.0 if job.bridge else 1.0
+    if job.bridge:
+        back: list[Conductor | None] = [None]
+    else:
+        ways_back = return_ways(problem, bench.network, load, problem.source[slot.source.name].place)
+        back = list(conductors(problem, ways_back, "return", job.current_a, job.return_trip_a, 1, members))
+        if not back:
+            return _refuse(
+                (load.name,), slot, job, "no return wire carries the trip", job.return_trip_a, None, "A"
+            )
+    best = _cheapest_pairs(out, back, limit, trips)
+    if not best:
+        least = min(trips * o.drop_v for o in out) + min(
+            (r.drop_v for r in back if r is not None), default=0.0
+        )
+        return _refuse(
+            (load.name,), slot, job, "drop over the limit with the heaviest wire", least, limit, "V"
+        )
+    return [
+        Plan(
+            conductors=(o,) if r is None else (o, r),
+            splices=(),
+            splice_g=0.0,
+            drop_v=trips * o.drop_v + (0.0 if r is None else r.drop_v),
+        )
+        for o, r in best
+    ]
+
+
+def _no_wire(load: Load, slot: Slot, job: Job, carrying: list[Conductor]) -> Refusal:
+    if carrying:
+        least = min(c.wire.area_mm2 for c in carrying)
+        return _refuse(
+            (load.name,),
+            slot,
+            job,
+            "terminal range without a wire that carries the trip",
+            least,
+            job.wire_mm2[1],
+            "mm2",
+        )
+    return _refuse((load.name,), slot, job, "no wire carries the trip on the route", job.trip_a, None, "A")
+
+
+def _cheapest_pairs(
+    out: list[Conductor], back: Sequence[Conductor | None], limit_v: float, trips: float
+) -> list[tuple[Conductor, Conductor | None]]:
+    """The pair of least copper within the drop, for each pair of contact choices."""
+
+    def grouped(wires: Sequence[Conductor | None]) -> dict[object, list[Conductor | None]]:
+        groups: dict[object, list[Conductor | None]] = {}
+        for wire in wires:
+            groups.setdefault(() if wire is None else wire.crossings, []).append(wire)
+        for group in groups.values():
+            group.sort(
+                key=lambda w: (
+                    (0.0, 0.0, ()) if w is None else (w.all_copper_g, w.wire.area_mm2, w.route.places)
+                )
+            )
+        return groups
+
+    found = []
+    for outs, backs in product(grouped(out).values(), grouped(back).values()):
+        best: tuple[tuple[float, float, float], Conductor, Conductor | None] | None = None
+        least_back = _grams(backs[0])
+        for o in outs:
+            assert o is not None
+            if best is not None and round(o.all_copper_g + least_back, 3) > best[0][0]:
+                break
+            left = limit_v * SLACK - trips * o.drop_v
+            fitting = [r for r in backs if (0.0 if r is None else r.drop_v) <= left]
+            if not fitting:
+                continue
+            r = fitting[0]
+            rank = (
+                round(o.all_copper_g + _grams(r), 3),
+                o.wire.area_mm2,
+                0.0 if r is None else r.wire.area_mm2,
+            )
+            if best is None or rank < best[0]:
+                best = (rank, o, r)
+        if best is not None:
+            found.append((best[1], best[2]))
+    return found
+
+
+def _grams(wire: Conductor | None) -> float:
+    return 0.0 if wire is None else wire.all_copper_g
+
+
+def _shared(
+    bench: Workbench, candidate: Candidate, alike: Sequence[Alike], slot: Slot, job: Job
+) -> list[Plan] | Refusal:
+    """Plans of a shared output: the shortest tree, all of one size, each load with its own return."""
+    groups = [(alike[g], n) for g, n in candidate.members]
+    names = tuple(load.name for group, n in groups for load in group.loads[:n])
+    problem = bench.problem
+    for group, _ in groups:
+        if any((name, slot.site) in bench.runs for name in (group.sample.name, group.sample.item)):
+            return _refuse(
+                names, slot, job, f"the run to '{group.sample.name}' was measured, so it is not shared"
+            )
+    counts: dict[str, int] = {}
+    for group, n in groups:
+        counts[group.sample.place] = counts.get(group.sample.place, 0) + n
+    tree = bench.network.tree(slot.site, tuple(sorted(counts)))
+    wires = split_tree(tree, counts, slot.site, problem.margins.splice_wires)
+    wet = [place for place, _ in wires.splices if problem.place[place].wet]
+    if wet:
+        return _refuse(names, slot, job, f"a splice would sit in the wet at '{wet[0]}'")
+    found = list(_tree_plans(bench, groups, slot, job, wires))
+    return _cheapest_by_contacts(found) or _refuse(
+        names, slot, job, "no wire of one size carries trip and drop"
+    )
+
+
+def _cheapest_by_contacts(found: list[Plan]) -> list[Plan]:
+    best: dict[object, Plan] = {}
+    for plan in found:
+        held = best.get(plan.crossings)
+        if held is None or plan.copper_g < held.copper_g:
+            best[plan.crossings] = plan
+    return list(best.values())
+
+
+def _tree_plans(
+    bench: Workbench, groups: list[tuple[Alike, int]], slot: Slot, job: Job, wires: TreeWires
+) -> Iterator[Plan]:
+    """A plan for every size, and every choice of contacts, that serves the whole tree."""
+    problem = bench.problem
+    sizes = sorted({(w.area_mm2, w.size) for w in problem.wires.wires if in_range(w.area_mm2, job.wire_mm2)})
+    placed = _loads_of_pieces(groups, wires)
+    for _, size in sizes:
+        per_piece: list[list[Conductor]] = []
+        for piece, members in zip(wires.pieces, placed, strict=True):
+            current = sum(n * group.sample.full_current_a for group, n in members)
+            way = _piece_way(bench, piece, members)
+            ids = tuple((group.index, n) for group, n in members)
+            role = "branch" if piece.at_load else "trunk"
+            per_piece.append(
+                [
+                    c
+                    for c in conductors(problem, (way,), role, current, job.trip_a, 1, ids)
+                    if c.wire.size == size
+                ]
+            )
+        for choice in product(*per_piece):
+            yield from _with_returns(bench, groups, slot, job, wires, choice)
+
+
+def _loads_of_pieces(groups: list[tuple[Alike, int]], wires: TreeWires) -> list[list[tuple[Alike, int]]]:
+    """Which loads' current each piece carries; loads at one place are told off to its own pieces one by one."""
+    at_place: dict[str, list[Alike]] = {}
+    for group, n in groups:
+        at_place.setdefault(group.sample.place, []).extend([group] * n)
+    waiting = {place: list(ones) for place, ones in at_place.items()}
+    result = []
+    for piece in wires.pieces:
+        if piece.at_load:
+            carried = [waiting[piece.end].pop(0)]
+        else:
+            carried = [group for place, _ in piece.downstream for group in at_place[place]]
+        result.append([(group, carried.count(group)) for group, _ in groups if group in carried])
+    return result
+
+
+def _piece_way(bench: Workbench, piece: Piece, members: list[tuple[Alike, int]]) -> Way:
+    route = bench.network.follow(piece.places)
+    lead = members[0][0].sample.lead_m if piece.at_load else 0.0
+    return Way(route, max(0.0, route.length_m + bench.problem.margins.tail_m - lead))
+
+
+def _with_returns(
+    bench: Workbench,
+    groups: list[tuple[Alike, int]],
+    slot: Slot,
+    job: Job,
+    wires: TreeWires,
+    chosen: tuple[Conductor, ...],
+) -> Iterator[Plan]:
+    """The pieces of one size completed by the cheapest return of each load that keeps its drop."""
+    problem = bench.problem
+    splices = dict(wires.splices)
+    drops = _drops_at_loads(wires, chosen, splices)
+    returns: list[list[tuple[Conductor, float]]] = []
+    for group, n in groups:
+        load = group.sample
+        ways = return_ways(problem, bench.network, load, problem.source[slot.source.name].place)
+        back = list(
+            conductors(problem, ways, "return", load.full_current_a, job.trip_a, n, ((group.index, n),))
+        )
+        fits: dict[object, tuple[Conductor, float]] = {}
+        worst = max(drops[group.index])
+        for wire in sorted(back, key=lambda w: (w.copper_g, w.wire.area_mm2, w.route.places)):
+            total = worst + wire.drop_v
+            if total <= drop_limit_v(problem, load) * SLACK and wire.crossings not in fits:
+                fits[wire.crossings] = (wire, total)
+        returns.append(list(fits.values()))
+    for choice in product(*returns):
+        yield Plan(
+            conductors=(*chosen, *(wire for wire, _ in choice)),
+            splices=wires.splices,
+            splice_g=problem.prices.splice_g * sum(splices.values()),
+            drop_v=max(total for _, total in choice),
+        )
+
+
+def _drops_at_loads(
+    wires: TreeWires, chosen: tuple[Conductor, ...], splices: Mapping[str, int]
+) -> dict[int, list[float]]:
+    """Volts lost from the output to each group's loads, out and through splices, by group index."""
+    result: dict[int, list[float]] = {}
+    for piece, wire in zip(wires.pieces, chosen, strict=True):
+        if piece.at_load:
+            before = sum(
+                other.drop_v + splices[above.end] * SPLICE_OHM * other.current_a
+                for above, other in zip(wires.pieces, chosen, strict=True)
+                if not above.at_load and above.feeds(piece.end)
+            )
+            result.setdefault(wire.members[0][0], []).append(before + wire.drop_v)
+    return result

@@ -1,0 +1,153 @@
+"""Everything that may be chosen from, with its price: the one input of the model."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cached_property
+from typing import TYPE_CHECKING
+
+from allocator.pricing.circuits import Alike, Candidate, alike_loads, candidates
+from allocator.pricing.conductors import measured_runs
+from allocator.pricing.feeds import FeedOption, feed_options
+from allocator.pricing.jobs import Refusal
+from allocator.pricing.options import Option, numbered, options_of
+from allocator.pricing.plans import Workbench
+from allocator.pricing.slots import Kind, Slot, kinds, milliamperes_up, slots
+from allocator.pricing.standing import standing_faults
+from allocator.problem import Problem
+from allocator.routing import Network
+
+if TYPE_CHECKING:
+    from pandas import DataFrame
+
+
+@dataclass(frozen=True)
+class Pricing:
+    """Slots, options and feeds of a problem.
+
+    ``faults`` are sentences on what no choice could mend; ``cut_short`` says what a cap has left out.
+    """
+
+    problem: Problem
+    network: Network
+    kinds: tuple[Kind, ...]
+    slots: tuple[Slot, ...]
+    alike: tuple[Alike, ...]
+    candidates: tuple[Candidate, ...]
+    options: tuple[Option, ...]
+    feeds: tuple[FeedOption, ...]
+    refusals: tuple[Refusal, ...]
+    faults: tuple[str, ...]
+    cut_short: tuple[str, ...]
+
+    @cached_property
+    def heating_ma(self) -> tuple[tuple[int, ...], ...]:
+        """Heating current of one load of each alike group per condition, whole mA rounded up; shape (groups, conditions)."""
+        conditions = range(len(self.problem.conditions))
+        return tuple(
+            tuple(milliamperes_up(g.sample.current_a * g.sample.heating(m)) for m in conditions)
+            for g in self.alike
+        )
+
+    @cached_property
+    def spread_ma(self) -> tuple[tuple[int, ...], ...]:
+        """By how much one load of each group may exceed ``heating_ma``, whole mA rounded up; shape (groups, conditions)."""
+        conditions = range(len(self.problem.conditions))
+        return tuple(
+            tuple(
+                milliamperes_up(g.sample.current_a * g.sample.heating(m) * g.sample.spread)
+                for m in conditions
+            )
+            for g in self.alike
+        )
+
+    @cached_property
+    def by_slot(self) -> tuple[tuple[Option, ...], ...]:
+        """Options of each slot."""
+        groups: list[list[Option]] = [[] for _ in self.slots]
+        for option in self.options:
+            groups[option.slot].append(option)
+        return tuple(tuple(group) for group in groups)
+
+    @cached_property
+    def feeds_by_slot(self) -> tuple[tuple[FeedOption, ...], ...]:
+        """Feed options of each slot."""
+        groups: list[list[FeedOption]] = [[] for _ in self.slots]
+        for feed in self.feeds:
+            groups[feed.slot].append(feed)
+        return tuple(tuple(group) for group in groups)
+
+    def frame(self) -> DataFrame:
+        """Options as a table: one row an option, units in the column names."""
+        from pandas import DataFrame
+
+        rows = []
+        for option in self.options:
+            slot = self.slots[option.slot]
+            rows.append(
+                {
+                    "option": option.index,
+                    "loads": " + ".join(
+                        f"{n} x {self.alike[g].sample.name}" if n > 1 else self.alike[g].sample.name
+                        for g, n in option.candidate.members
+                    ),
+                    "unit": slot.unit.name,
+                    "site": slot.site,
+                    "outputs": option.outputs,
+                    "classes": ", ".join(slot.classes[q].output.name for q in sorted(option.classes)),
+                    "trip_a": max(trip for _, trip in option.trips),
+                    "wires": ", ".join(f"{c.count} x {c.wire.size} {c.role}" for c in option.conductors),
+                    "length_m": round(sum(c.count * c.length_m for c in option.conductors), 3),
+                    "copper_g": option.copper_g,
+                    "drop_v": option.plan.drop_v,
+                    "splices": sum(n for _, n in option.plan.splices),
+                }
+            )
+        return DataFrame(rows)
+
+
+def price(problem: Problem) -> Pricing:
+    """List and price everything that the model may choose from."""
+    network = Network(problem)
+    bench = Workbench(problem, network, measured_runs(problem))
+    kinds_of_units = kinds(problem)
+    places = slots(problem, kinds_of_units)
+    alike = alike_loads(problem)
+    most = max((c.rating_a for s in places for c in s.classes), default=0.0) * problem.margins.output_use
+    circuits, cut = candidates(problem, network, alike, most)
+    feeds: list[FeedOption] = []
+    for slot in places:
+        feeds += feed_options(problem, network, slot, len(feeds))
+    parts, refusals = [], []
+    for slot in places:
+        by_bank = bank_matters(problem, slot)
+        for candidate in circuits:
+            found, refused = options_of(bench, candidate, alike, slot, by_bank)
+            parts += [(candidate, slot.index, *option) for option in found]
+            if candidate.single:
+                refusals += refused
+    return Pricing(
+        problem=problem,
+        network=network,
+        kinds=kinds_of_units,
+        slots=places,
+        alike=alike,
+        candidates=circuits,
+        options=numbered(parts),
+        feeds=tuple(feeds),
+        refusals=tuple(refusals),
+        faults=standing_faults(problem, network),
+        cut_short=(*cut, *network.cut_short),
+    )
+
+
+def bank_matters(problem: Problem, slot: Slot) -> bool:
+    """Whether the slot's banks may tell: a bank's rating can bind, or a function is held against ``bank``."""
+    if any("bank" in function.against for function in problem.functions):
+        return len(slot.bank_limit_ma) > 1
+    use = 1000.0 * problem.margins.output_use
+    for bank, limit in slot.bank_limit_ma:
+        most = sum(use * c.rating_a * len(c.pins) for c in slot.classes if c.bank == bank)
+        if limit < min(most, slot.limit_ma):
+            return True
+    return False

@@ -1,0 +1,94 @@
+"""A known layout as a first choice for the solver."""
+
+from __future__ import annotations
+
+from collections import Counter
+
+from allocator.choosing import Choice
+from allocator.choosing.choose import FEASIBLE
+from allocator.layout import Circuit, Layout
+from allocator.pricing import Option, Pricing, Slot
+
+
+def choice_from(pricing: Pricing, layout: Layout) -> Choice | None:
+    """The choice that makes a layout again; None where a unit or circuit of it is not among what is listed.
+
+    Of options that differ in wire only, the cheapest is taken: the layout's decisions are its sites, circuits
+    and outputs.
+    """
+    slots = _slots(pricing, layout)
+    if slots is None:
+        return None
+    chosen: Counter[int] = Counter()
+    for circuit in layout.circuits:
+        option = _option(pricing, circuit, slots.get(circuit.unit))
+        if option is None:
+            return None
+        chosen[option.index] += 1
+    feeds = tuple(_largest_feed(pricing, slot) for slot in slots.values())
+    if any(feed is None for feed in feeds):
+        return None
+    return Choice(
+        status=FEASIBLE,
+        options=tuple(sorted(chosen.items())),
+        slots=tuple(sorted(s.index for s in slots.values())),
+        feeds=tuple(feed for feed in feeds if feed is not None),
+        spare=_spare(pricing, layout, slots),
+    )
+
+
+def _slots(pricing: Pricing, layout: Layout) -> dict[str, Slot] | None:
+    kind_of = {unit.name: number for number, kind in enumerate(pricing.kinds) for unit in kind.units}
+    found: dict[str, Slot] = {}
+    for unit in layout.units:
+        taken = {slot.index for slot in found.values()}
+        own = [s for s in pricing.slots if s.kind == kind_of.get(unit.name) and s.site == unit.site]
+        free = [s for s in own if s.index not in taken]
+        if not free:
+            return None
+        found[unit.name] = free[0]
+    return found
+
+
+def _option(pricing: Pricing, circuit: Circuit, slot: Slot | None) -> Option | None:
+    if slot is None:
+        return None
+    group_of = {load.name: group.index for group in pricing.alike for load in group.loads}
+    if any(load not in group_of for load in circuit.loads):
+        return None
+    members = Counter(group_of[load] for load in circuit.loads)
+    classes = {q for q, group in enumerate(slot.classes) if set(circuit.pins) & set(group.pins)}
+    fitting = [
+        option
+        for option in pricing.by_slot[slot.index]
+        if Counter(dict(option.candidate.members)) == members
+        and option.outputs == len(circuit.pins)
+        and classes <= (option.classes | {q for q, _ in option.takes})
+    ]
+    return min(fitting, key=lambda option: (option.copper_g, option.index), default=None)
+
+
+def _largest_feed(pricing: Pricing, slot: Slot) -> int | None:
+    return (
+        max(pricing.feeds_by_slot[slot.index], key=lambda f: f.capacity_ma).index
+        if pricing.feeds_by_slot[slot.index]
+        else None
+    )
+
+
+def _spare(pricing: Pricing, layout: Layout, slots: dict[str, Slot]) -> tuple[tuple[int, int, int], ...]:
+    found = []
+    for unit in layout.units:
+        slot = slots[unit.name]
+        for name, bank, count in unit.spare:
+            number = next(
+                (
+                    q
+                    for q, g in enumerate(slot.classes)
+                    if g.output.name == name and g.bank == bank and not g.pinned
+                ),
+                None,
+            )
+            if number is not None:
+                found.append((slot.index, number, count))
+    return tuple(found)
