@@ -6,7 +6,7 @@ import tomllib
 from pathlib import Path, PurePosixPath
 
 from allocator.problem import Mistake, ProblemError
-from allocator.reading.near_misses import near_miss
+from allocator.problem.near_misses import near_miss
 from allocator.reading.raw import TABLES, RawProblem
 from allocator.reading.tables import csv_table, decoded
 

@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from allocator.problem import Mistake
-from allocator.reading.near_misses import key_of, near_miss
+from allocator.problem.near_misses import key_of, near_miss
 from allocator.reading.quantities import Dimension, is_unit_of
 from allocator.reading.record import Record
 from allocator.reading.tables import RawTable

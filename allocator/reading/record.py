@@ -8,7 +8,7 @@ from enum import StrEnum
 from typing import Any, TypeVar
 
 from allocator.problem import Mistake, ProblemError
-from allocator.reading.near_misses import near_miss, suggestion
+from allocator.problem.near_misses import near_miss, suggestion
 from allocator.reading.plain_values import (
     read_count,
     read_current_or_power,
