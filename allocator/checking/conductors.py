@@ -1,0 +1,118 @@
+"""One conductor of a layout with everything that follows from its decisions."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from math import inf
+
+from allocator.problem import Problem, Wire, WireTable
+from allocator.routing import Network, Route, RouteError
+from allocator.wiring import (
+    ampacity_a,
+    copper_g,
+    of_class,
+    resistance_ohm_m,
+    running_temperature_c,
+    wire_g,
+)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Conductor:
+    """A wire or feed as the problem has it, never as the layout states it.
+
+    ``route``, ``row`` (of the wire table) and ``length_m`` are None where the decisions name nothing that exists;
+    ``asked_c`` is the insulation class that the route takes, None where the table has none. ``ampacity_a`` is
+    what the conductor may carry, ``current_a`` what it does carry, ``contact_ohm`` the contacts it passes.
+    """
+
+    label: str
+    route: Route | None
+    row: Wire | None
+    asked_c: float | None
+    ampacity_a: float | None
+    current_a: float
+    length_m: float | None
+    contact_ohm: float = 0.0
+
+    @property
+    def copper_g(self) -> float | None:
+        """Mass of the copper, rounded to 0.001 g."""
+        return None if self.row is None or self.length_m is None else copper_g(self.row, self.length_m)
+
+    @property
+    def wire_g(self) -> float | None:
+        """Mass with the insulation."""
+        return None if self.row is None or self.length_m is None else wire_g(self.row, self.length_m)
+
+    @property
+    def drop_v(self) -> float | None:
+        """Voltage drop at the current it carries and the temperature that this current gives."""
+        if self.row is None or self.route is None or self.length_m is None or self.ampacity_a is None:
+            return None
+        ambient, limit = self.route.ambient_c, self.row.insulation_c
+        # without any ampacity (ambient at or above the class) the conductor is at least as hot as both
+        hot = max(ambient, limit)
+        if self.ampacity_a > 0.0:
+            hot = running_temperature_c(self.current_a, self.ampacity_a, ambient, limit)
+        return self.current_a * (resistance_ohm_m(self.row, hot) * self.length_m + self.contact_ohm)
+
+
+def followed(problem: Problem, network: Network, places: Sequence[str]) -> Route | None:
+    """The route through the places named, None where there is no such route."""
+    if not places or any(place not in problem.place for place in places):
+        return None
+    try:
+        return network.follow(tuple(places))
+    except RouteError:
+        return None
+
+
+def shortest(problem: Problem, network: Network, start: str, end: str) -> Route | None:
+    """The shortest route between two places, None where there is none."""
+    if start not in problem.place or end not in problem.place:
+        return None
+    try:
+        return network.shortest(start, end)
+    except RouteError:
+        return None
+
+
+def class_asked(problem: Problem, table: WireTable, route: Route | None) -> float | None:
+    """The lowest insulation class of a table that a route allows, None where the table has none."""
+    asked = max(problem.wire_rules.insulation_c, route.insulation_c if route is not None else 0.0)
+    rows = of_class(table, asked)
+    return rows[0].insulation_c if rows else None
+
+
+def row_of(table: WireTable, size: str, insulation_c: float | None) -> Wire | None:
+    """The row of a wire table with this size and insulation class."""
+    for row in table.wires:
+        if row.size == size and row.insulation_c == insulation_c:
+            return row
+    return None
+
+
+def carries_a(problem: Problem, row: Wire | None, route: Route | None) -> float | None:
+    """What a conductor may carry: free-air ampacity times the allowance. Bundles are not yet checked."""
+    if row is None or route is None:
+        return None
+    return ampacity_a(row, route.ambient_c, problem.altitude_m) * problem.margins.ampacity
+
+
+def accepts(span_mm2: tuple[float, float], area_mm2: float) -> bool:
+    """Whether a terminal or contact takes a conductor area; half a percent is allowed either way."""
+    low, high = span_mm2
+    return low * 0.995 <= area_mm2 <= high * 1.005
+
+
+def distance_mm2(span_mm2: tuple[float, float], area_mm2: float) -> float:
+    """How far a conductor area lies outside the range of a terminal or contact."""
+    low, high = span_mm2
+    return max(low - area_mm2, area_mm2 - high, 0.0)
+
+
+def within(value: float | None) -> float:
+    """A figure for a comparison with a lower limit: unknown counts as no limit at all."""
+    return inf if value is None else value

@@ -1,0 +1,93 @@
+"""The rule on loads that must not fail together."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+
+from allocator.checking.context import Context, Fed
+from allocator.checking.report import Breach
+
+Taken = dict[str, set[str]]  # failure, as named in violations: loads that it takes away
+
+
+def function_survives(context: Context) -> Iterator[Breach]:
+    """Of the *n* loads of a function, any single failure named in ``against`` takes at most n - survive."""
+    taken = {kind: taken_by(context) for kind, taken_by in FAILED.items()}
+    for function in context.problem.functions:
+        loads = set(function.loads)
+        for kind in function.against:
+            for failure, lost in sorted(taken[kind].items()):
+                over = len(loads & lost) - (len(loads) - function.survive)
+                if over > 0:
+                    text = (
+                        f"function {function.name} loses {len(loads & lost)} of {len(loads)} loads with {failure}, "
+                        f"{over} more than it may"
+                    )
+                    yield Breach(f"function {function.name} without {failure}", over, "loads", text)
+
+
+def _source(context: Context) -> Taken:
+    taken: Taken = {}
+    for fed in context.circuits:
+        if fed.mounted is not None:
+            taken.setdefault(f"source {fed.mounted.unit.source}", set()).update(_names(fed))
+    for direct in context.layout.direct:
+        taken.setdefault(f"source {direct.source}", set()).add(direct.load)
+    return taken
+
+
+def _feed(context: Context) -> Taken:
+    return _grouped(context, lambda fed: [f"the feed of unit {fed.circuit.unit}"])
+
+
+def _unit(context: Context) -> Taken:
+    return _grouped(context, lambda fed: [f"unit {fed.circuit.unit}"])
+
+
+def _bank(context: Context) -> Taken:
+    return _grouped(context, lambda fed: [f"bank {bank} of unit {fed.circuit.unit}" for bank in fed.banks])
+
+
+def _output(context: Context) -> Taken:
+    return _grouped(context, lambda fed: [f"output {pin} of unit {fed.circuit.unit}" for pin in fed.circuit.pins])
+
+
+def _bulkhead(context: Context) -> Taken:
+    taken: Taken = {}
+    for fed in context.circuits:
+        feed = context.feeds.get(fed.circuit.unit)
+        if feed is not None and feed.route is not None:
+            for name in feed.route.bulkheads:
+                taken.setdefault(f"bulkhead {name}", set()).update(_names(fed))
+        for n, conductor in fed.pairs():
+            if conductor.route is not None:
+                for name in conductor.route.bulkheads:
+                    taken.setdefault(f"bulkhead {name}", set()).update(fed.circuit.wires[n].loads)
+    for direct in context.layout.direct:
+        for wire in direct.wires:
+            for name in context.crossed(wire.route):
+                taken.setdefault(f"bulkhead {name}", set()).add(direct.load)
+    return taken
+
+
+def _stud(context: Context) -> Taken:
+    studs = [place.name for place in context.problem.places if place.stud_a is not None]
+    return {f"stud {name}": {load.name for load in context.returning_to(name)} for name in studs}
+
+
+FAILED: dict[str, Callable[[Context], Taken]] = {
+    "source": _source, "feed": _feed, "unit": _unit, "bank": _bank,
+    "output": _output, "bulkhead": _bulkhead, "stud": _stud,
+}
+
+
+def _grouped(context: Context, failures: Callable[[Fed], list[str]]) -> Taken:
+    taken: Taken = {}
+    for fed in context.circuits:
+        for failure in failures(fed):
+            taken.setdefault(failure, set()).update(_names(fed))
+    return taken
+
+
+def _names(fed: Fed) -> set[str]:
+    return {load.name for load in fed.loads}

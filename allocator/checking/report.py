@@ -1,0 +1,67 @@
+"""What a check hands back: violations, each with an amount and a unit."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import NamedTuple
+
+from allocator.layout import Layout, Totals
+
+RELATIVE = 1e-9  # every comparison of the check allows this share
+
+
+class Breach(NamedTuple):
+    """What a rule finds: a violation that does not name its rule yet."""
+
+    object: str
+    amount: float
+    unit: str
+    text: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Violation:
+    """One broken rule: ``object`` breaks it by ``amount`` (in ``unit``); ``text`` says so in a sentence."""
+
+    rule: str
+    object: str
+    amount: float
+    unit: str
+    text: str
+
+    def __str__(self) -> str:
+        return f"{self.rule}: {self.text}"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Report:
+    """Every violation found, and the layout completed, with all its figures recomputed from its decisions."""
+
+    violations: tuple[Violation, ...]
+    layout: Layout
+
+    @property
+    def clean(self) -> bool:
+        """Whether no rule is broken."""
+        return not self.violations
+
+    @property
+    def totals(self) -> Totals | None:
+        """Recomputed totals."""
+        return self.layout.totals
+
+    @property
+    def objective_g(self) -> float | None:
+        """Recomputed objective, in grams of copper."""
+        return self.layout.objective_g
+
+
+def excess(value: float, limit: float) -> float:
+    """By how much a value passes its limit; 0.0 within the tolerance."""
+    allowed = RELATIVE * max(abs(value), abs(limit))
+    return value - limit if value > limit + allowed else 0.0
+
+
+def number(value: float) -> str:
+    """A figure as it stands in a sentence: six significant digits, no trailing zeros."""
+    return f"{value:.6g}"

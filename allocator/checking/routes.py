@@ -1,0 +1,108 @@
+"""Rules on where wires run and what they join."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterator
+
+from allocator.checking.circuits import ROLES, measured_m, return_place
+from allocator.checking.conductors import Conductor, shortest
+from allocator.checking.context import Context, Fed
+from allocator.checking.report import Breach, excess, number
+from allocator.layout import PlacedWire
+from allocator.problem import Load
+
+
+def wire_route(context: Context) -> Iterator[Breach]:
+    """A route passes from place to place along segments, from the start of its wire to the end."""
+    for fed in context.circuits:
+        for n, conductor in fed.pairs():
+            wire = fed.circuit.wires[n]
+            yield from route(conductor, wire.route, wire.start, wire.end)
+
+
+def route(conductor: Conductor, places: tuple[str, ...], start: str, end: str) -> Iterator[Breach]:
+    """Hold the route of a conductor against the network and against its two ends."""
+    if conductor.route is None:
+        way = " - ".join(places) or "nowhere"
+        text = f"{conductor.label} runs {way}, which is no way through the machine"
+        yield Breach(conductor.label, 1, "route", text)
+        return
+    wrong = (places[0] != start) + (places[-1] != end)
+    if wrong:
+        text = f"{conductor.label} runs from {places[0]} to {places[-1]}, but joins {start} and {end}"
+        yield Breach(conductor.label, wrong, "ends", text)
+
+
+def wire_ends(context: Context) -> Iterator[Breach]:
+    """An outgoing wire joins the unit's site and the load, a return wire the load and its return point."""
+    for fed in context.circuits:
+        for n, conductor in fed.pairs():
+            wire = fed.circuit.wires[n]
+            start, end = _asked_ends(context, fed, wire)
+            wrong = (start is not None and wire.start != start) + (end is not None and wire.end != end)
+            if wrong:
+                asked = f"{start or wire.start} and {end or wire.end}"
+                text = f"{conductor.label} joins {wire.start} and {wire.end}, instead of {asked}"
+                yield Breach(conductor.label, wrong, "ends", text)
+
+
+def wires_complete(context: Context) -> Iterator[Breach]:
+    """One outgoing wire per output and one return per load; trunks and branches where loads share.
+
+    A load that reverses has no return.
+    """
+    for fed in context.circuits:
+        roles = Counter(wire.role for wire in fed.circuit.wires)
+        outs = 0 if fed.shared else len(fed.circuit.pins)
+        yield from _counted(fed, "out wires", roles["out"], outs)
+        if not fed.shared:
+            yield from _counted(fed, "trunk and branch wires", roles["trunk"] + roles["branch"], 0)
+        yield from _counted(fed, "wires of unknown role", roles.total() - sum(roles[role] for role in ROLES), 0)
+        back = Counter(name for wire in fed.circuit.wires if wire.role == "return" for name in wire.loads)
+        for load in fed.loads:
+            yield from _counted(fed, f"returns of load {load.name}", back[load.name], 0 if load.bridge else 1)
+        yield from _named_wrongly(fed)
+
+
+def measured_run(context: Context) -> Iterator[Breach]:
+    """A wire with a measured length follows the shortest route."""
+    for fed in context.circuits:
+        for n, conductor in fed.pairs("out"):
+            if measured_m(context.problem, fed, fed.circuit.wires[n]) is None or conductor.route is None:
+                continue
+            places = conductor.route.places
+            least = shortest(context.problem, context.network, places[0], places[-1])
+            longer = excess(conductor.route.length_m, least.length_m) if least is not None else 0.0
+            if longer > 0.0:
+                text = f"{conductor.label} was measured, but goes {number(longer)} m round the shortest route"
+                yield Breach(conductor.label, longer, "m", text)
+
+
+def _asked_ends(context: Context, fed: Fed, wire: PlacedWire) -> tuple[str | None, str | None]:
+    """Where a wire of its role has to start and end; None where splices decide."""
+    load: Load | None = None
+    if len(wire.loads) == 1:
+        load = next((load for load in fed.loads if load.name == wire.loads[0]), None)
+    if wire.role == "return" and load is not None:
+        return load.place, return_place(context.problem, context.network, load, fed.mounted)
+    start = fed.mounted.site.name if wire.role == "out" and fed.mounted is not None else None
+    end = load.place if wire.role in ("out", "branch") and load is not None else None
+    return start, end
+
+
+def _counted(fed: Fed, what: str, there: int, asked: int) -> Iterator[Breach]:
+    if there != asked:
+        text = f"{fed.label} has {there} {what}, instead of {asked}"
+        yield Breach(fed.label, abs(there - asked), "wires", text)
+
+
+def _named_wrongly(fed: Fed) -> Iterator[Breach]:
+    """Wires that name loads which are not theirs: a trunk may carry several, any other wire one."""
+    names = set(fed.circuit.loads)
+    for n, conductor in fed.pairs(*ROLES):
+        wire = fed.circuit.wires[n]
+        strange = [name for name in wire.loads if name not in names]
+        if strange or (wire.role != "trunk" and len(wire.loads) != 1):
+            text = f"{conductor.label} names {', '.join(wire.loads) or 'no load'}, instead of one of its circuit"
+            yield Breach(conductor.label, max(len(strange), 1), "loads", text)

@@ -1,0 +1,100 @@
+"""Rules on loads that share an output."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterator
+
+from allocator.checking.context import Context, Fed, run_of
+from allocator.checking.joints import Joints, splices_needed
+from allocator.checking.report import Breach
+
+
+def share_word(context: Context) -> Iterator[Breach]:
+    """Loads on one output have the same ``share`` word."""
+    for fed in _shared(context):
+        words = {load.share for load in fed.loads}
+        if len(words) > 1 or None in words:
+            named = ", ".join(sorted(f"'{word}'" for word in words if word is not None)) or "none"
+            strangers = len(fed.loads) - max(Counter(load.share for load in fed.loads if load.share).values(), default=1)
+            text = f"{fed.label} has loads that may not share an output; share words: {named}"
+            yield Breach(fed.label, strangers, "loads", text)
+
+
+def share_levels(context: Context) -> Iterator[Breach]:
+    """Loads on one output are equal in every condition, for they are switched together."""
+    for fed in _shared(context):
+        for m, condition in enumerate(context.problem.conditions):
+            levels = [load.levels[m] for load in fed.loads]
+            if levels and max(levels) > min(levels):
+                text = f"{fed.label} has loads at different levels in {condition}"
+                yield Breach(f"{fed.label} in condition {condition}", max(levels) - min(levels), "of full level", text)
+
+
+def share_alone(context: Context) -> Iterator[Breach]:
+    """A load that reverses, or whose wire was measured to this site, shares no output."""
+    for fed in _shared(context):
+        for load in fed.loads:
+            if load.bridge:
+                yield Breach(f"load {load.name}", 1, "load", f"load {load.name} reverses, but shares an output")
+            elif fed.mounted is not None and run_of(context.problem, load, fed.mounted.site.name) is not None:
+                text = f"load {load.name} has a measured run to {fed.mounted.site.name}, but shares an output there"
+                yield Breach(f"load {load.name}", 1, "load", text)
+
+
+def joined(context: Context) -> Iterator[Breach]:
+    """The pieces of wire make one tree from the output to every load, and name the loads they carry."""
+    for fed in context.circuits:
+        joints = fed.joints
+        if joints is None:
+            continue
+        faults = [f"nothing feeds {name}" for name in joints.lost]
+        faults += [f"{fed.conductors[n].label} is not joined" for n in joints.loose]
+        faults += ["the output has more than one wire"] * (len(joints.starts) > 1)
+        downstream = dict(joints.downstream)
+        for n, conductor in fed.pairs("trunk"):
+            if n not in joints.loose and set(fed.circuit.wires[n].loads) != set(downstream[n]):
+                faults.append(f"{conductor.label} carries {', '.join(downstream[n])}, not what it names")
+        if faults:
+            yield Breach(fed.label, len(faults), "faults", f"{fed.label}: {'; '.join(faults)}")
+
+
+def splice_count(context: Context) -> Iterator[Breach]:
+    """As many splices as join the wires that meet: ``ceil((n - 2) / (splice_wires - 2))`` at each place."""
+    for fed in context.circuits:
+        there: Counter[str] = Counter()
+        for splice in fed.circuit.splices:
+            there[splice.place] += splice.count
+        meeting = _meeting(fed.joints)
+        for place in sorted(there.keys() | meeting.keys()):
+            needed = splices_needed(meeting.get(place, 0), context.problem.margins.splice_wires)
+            if there[place] != needed:
+                text = f"{fed.label} has {there[place]} splices at {place}, instead of {needed}"
+                yield Breach(f"{fed.label} at {place}", abs(there[place] - needed), "splices", text)
+
+
+def dry_splices(context: Context) -> Iterator[Breach]:
+    """No splice sits in a wet place."""
+    for fed in context.circuits:
+        for splice in fed.circuit.splices:
+            place = context.problem.place.get(splice.place)
+            if place is not None and place.wet:
+                text = f"{fed.label} has a splice at {splice.place}, which is wet"
+                yield Breach(f"{fed.label} at {splice.place}", splice.count, "splices", text)
+
+
+def one_size(context: Context) -> Iterator[Breach]:
+    """All pieces from a shared output to its loads are of one size."""
+    for fed in _shared(context):
+        sizes = sorted({wire.size for wire in fed.circuit.wires if wire.role != "return"})
+        if len(sizes) > 1:
+            text = f"{fed.label} has wires of {len(sizes)} sizes behind one output: {', '.join(sizes)}"
+            yield Breach(fed.label, len(sizes) - 1, "sizes", text)
+
+
+def _shared(context: Context) -> Iterator[Fed]:
+    return (fed for fed in context.circuits if fed.shared)
+
+
+def _meeting(joints: Joints | None) -> dict[str, int]:
+    return {} if joints is None else dict(joints.meeting)
