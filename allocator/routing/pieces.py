@@ -52,8 +52,8 @@ def split_tree(tree: Tree, loads_at: Mapping[str, int], root: str, splice_wires:
 
     At a place meet the edges of the tree, the loads there, and at the root the output. Where three or more
     meet is a splice place with ``ceil((n - 2) / (splice_wires - 2))`` splices; pieces run between the output,
-    the splice places and the loads. Each load at a splice place, and the output where the root is one, has its
-    own piece of route length 0.
+    the splice places and the loads. Each load at a splice place, and the output where the root is one, has
+    its own piece of route length 0.
 
     Parameters
     ----------

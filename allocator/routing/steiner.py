@@ -24,9 +24,9 @@ class SteinerTrees:
     """Shortest trees of one graph, for any root and ends (Dreyfus and Wagner, Networks 1, 1971; from memory).
 
     Costs are whole numbers: the length in nm in the high bits, the number of links in the low ten. So of
-    equally long trees one with fewest links is taken, and of these always the same. What is computed for a set
-    of ends serves every root, and every set that holds it. Ends are sets of bits, a bit per place in order of
-    names.
+    equally long trees one with fewest links is taken, and of these always the same. What is computed for a
+    set of ends serves every root, and every set that holds it. Ends are sets of bits, a bit per place in
+    order of names.
 
     Raises
     ------
