@@ -6,6 +6,8 @@ from dataclasses import dataclass
 from enum import StrEnum
 from math import sqrt
 
+from allocator.problem.self_checks import Checks
+
 CHASSIS = "chassis"
 SOURCE = "source"
 
@@ -57,6 +59,75 @@ class Load:
     levels: tuple[float, ...] = (1.0,)
     duty: float = 1.0
     extra: tuple[tuple[str, str], ...] = ()
+
+    def __post_init__(self) -> None:
+        checks = Checks("loads", self.name)
+        checks.named(self.name, "load")
+        checks.positive(self.current_a, "current")
+        for value, column in (
+            (self.inrush_a, "inrush"),
+            (self.inrush_s, "inrush_time"),
+            (self.stall_a, "stall"),
+        ):
+            checks.positive(value, column)
+        checks.positive(self.max_trip_a, "max_trip")
+        checks.positive(self.min_volts_v, "min_volts")
+        checks.not_negative(self.lead_m, "lead")
+        checks.share(self.max_drop, "max_drop")
+        checks.within(self.spread, 0.0, 1.0, "spread")
+        checks.within(self.duty, 0.0, 1.0, "duty")
+        checks.distinct(self.needs, "needs")
+        for level in self.levels:
+            checks.within(level, 0.0, 1.0, "levels")
+        if not checks.found:
+            self._check_currents(checks)
+        self._check_supply(checks)
+        checks.done()
+
+    def _check_currents(self, checks: Checks) -> None:
+        """Start and stall must leave room for the current itself."""
+        checks.need(
+            (self.inrush_a is None) == (self.inrush_s is None),
+            "inrush" if self.inrush_a is None else "inrush_time",
+            None,
+            "is missing: a start current and its time belong together",
+            "Give both or neither",
+        )
+        if self.inrush_a is not None:
+            good = self.inrush_a >= self.current_a
+            checks.need(
+                good,
+                "inrush",
+                self.inrush_a,
+                "is below the continuous current",
+                "Give the current of the start",
+            )
+        if self.stall_a is not None:
+            wrong = (
+                f"is not above the full current of {self.full_current_a:g} A, so that no trip lies between"
+            )
+            checks.need(
+                self.stall_a > self.full_current_a, "stall", self.stall_a, wrong, "Give the current at stall"
+            )
+
+    def _check_supply(self, checks: Checks) -> None:
+        """A load fed from the source has no output; a pinned output needs its unit."""
+        wrong = "is an output without its unit"
+        checks.need(
+            self.output is None or self.unit is not None, "output", self.output, wrong, "Name the unit too"
+        )
+        if self.supply is Supply.DIRECT:
+            remedy = "Leave it empty, or let a unit supply the load"
+            given = {
+                "needs": ";".join(self.needs),
+                "share": self.share,
+                "together": self.together,
+                "unit": self.unit,
+            }
+            for column, value in given.items():
+                checks.need(
+                    not value, column, value, "is for loads that a unit supplies, and this is direct", remedy
+                )
 
     @property
     def bridge(self) -> bool:

@@ -28,4 +28,8 @@ def suggestion(name: str, known: Iterable[str], kind: str) -> str:
         return f"There is no {kind} to name: add it, or leave this empty"
     listed = ", ".join(f"'{word}'" for word in names[:6])
     more = f" and {len(names) - 6} more" if len(names) > 6 else ""
-    return f"Name one of the {len(names)} there are: {listed}{more}" if len(names) > 1 else f"The only {kind} is {listed}"
+    return (
+        f"Name one of the {len(names)} there are: {listed}{more}"
+        if len(names) > 1
+        else f"The only {kind} is {listed}"
+    )

@@ -4,6 +4,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from allocator.problem.loads import CHASSIS, SOURCE
+from allocator.problem.self_checks import Checks
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Place:
@@ -19,6 +22,34 @@ class Place:
     units: int = 1
     extra: tuple[tuple[str, str], ...] = ()
 
+    def __post_init__(self) -> None:
+        checks = Checks("places", self.name)
+        checks.named(self.name, "place")
+        own = self.name not in (CHASSIS, SOURCE)
+        checks.need(
+            own, "place", self.name, "means something else where a return is given", "Choose another name"
+        )
+        given = {"x": self.x_m, "y": self.y_m, "z": self.z_m}
+        for column, value in given.items():
+            checks.finite(value, column)
+            some = any(other is not None for other in given.values())
+            checks.need(
+                value is not None or not some,
+                column,
+                None,
+                "is missing beside the others",
+                "Give x, y and z, or none",
+            )
+        checks.finite(self.ambient_c, "ambient")
+        checks.positive(self.stud_a, "stud")
+        checks.not_negative(self.units, "units")
+        checks.done()
+
+    @property
+    def located(self) -> bool:
+        """Whether the place has coordinates."""
+        return self.x_m is not None
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Segment:
@@ -32,6 +63,20 @@ class Segment:
     insulation_c: float | None = None
     extra: tuple[tuple[str, str], ...] = ()
 
+    def __post_init__(self) -> None:
+        checks = Checks("segments", self.name)
+        wrong, remedy = "is where the segment begins", "Name two places"
+        checks.need(self.start != self.end, "to", self.end, wrong, remedy)
+        checks.not_negative(self.length_m, "length")
+        checks.finite(self.ambient_c, "ambient")
+        checks.finite(self.insulation_c, "insulation")
+        checks.done()
+
+    @property
+    def name(self) -> str:
+        """Words for messages."""
+        return f"{self.start} - {self.end}"
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Run:
@@ -40,6 +85,16 @@ class Run:
     load: str
     site: str
     length_m: float
+
+    def __post_init__(self) -> None:
+        checks = Checks("runs", self.name)
+        checks.not_negative(self.length_m, "length")
+        checks.done()
+
+    @property
+    def name(self) -> str:
+        """Words for messages."""
+        return f"{self.load} - {self.site}"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -51,6 +106,14 @@ class ContactSet:
     continuous_a: float | None = None
     resistance_ohm: float = 0.0
 
+    def __post_init__(self) -> None:
+        checks = Checks("bulkheads", "contacts")
+        checks.need(self.count >= 1, "count", self.count, "is less than 1", "Say how many there are")
+        checks.wire_range(self.wire_mm2, "wire")
+        checks.positive(self.continuous_a, "continuous")
+        checks.not_negative(self.resistance_ohm, "resistance")
+        checks.done()
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Bulkhead:
@@ -60,6 +123,18 @@ class Bulkhead:
     kind: str = "connector"
     contacts: tuple[ContactSet, ...] = ()
     studs: int = 0
+
+    def __post_init__(self) -> None:
+        checks = Checks("bulkheads", self.name)
+        checks.named(self.name, "name")
+        good = self.kind in ("connector", "gland")
+        checks.need(good, "kind", self.kind, "is neither connector nor gland", "Write one of the two")
+        checks.not_negative(self.studs, "studs")
+        wrong = "is empty and there are no studs, so that nothing may cross"
+        checks.need(
+            bool(self.contacts or self.studs), "contacts", None, wrong, "Give contacts, studs or both"
+        )
+        checks.done()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -73,3 +148,10 @@ class GivenWire:
     cores: int = 1
     current_a: float = 0.0
     extra: tuple[tuple[str, str], ...] = ()
+
+    def __post_init__(self) -> None:
+        checks = Checks("wires", self.name)
+        checks.named(self.name, "wire")
+        checks.need(self.cores >= 1, "cores", self.cores, "is less than 1", "Say how many cores it has")
+        checks.not_negative(self.current_a, "current")
+        checks.done()

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from allocator.problem.self_checks import Checks, circle_mm2
+
 FAILURES = ("source", "feed", "unit", "bank", "output", "bulkhead", "stud")
 
 
@@ -15,6 +17,16 @@ class Source:
     place: str
     supply_a: tuple[tuple[str, float], ...] = ()
     capacity_ah: float | None = None
+
+    def __post_init__(self) -> None:
+        checks = Checks("sources", self.name)
+        checks.named(self.name, "name")
+        checks.need(bool(self.place), "place", None, "is empty, so the source is nowhere", "Name a place")
+        checks.distinct([condition for condition, _ in self.supply_a], "supply")
+        for _, amperes in self.supply_a:
+            checks.not_negative(amperes, "supply")
+        checks.positive(self.capacity_ah, "capacity")
+        checks.done()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -36,6 +48,28 @@ class Margins:
     ampacity: float = 0.80
     splice_wires: int = 4
 
+    def __post_init__(self) -> None:
+        checks = Checks("margins", None)
+        for key in (
+            "output_use",
+            "unit_use",
+            "fuse_use",
+            "branch_drop",
+            "feed_drop",
+            "bundle_loading",
+            "ampacity",
+        ):
+            checks.share(getattr(self, key), key)
+        checks.within(self.trip, 1.0, 10.0, "trip")
+        checks.within(self.route_factor, 1.0, 10.0, "route_factor")
+        checks.not_negative(self.tail_m, "tail")
+        checks.not_negative(self.ground_lead_m, "ground_lead")
+        checks.not_negative(self.robust, "robust")
+        checks.need(
+            self.splice_wires >= 3, "splice_wires", self.splice_wires, "is less than 3", "Give 3 or more"
+        )
+        checks.done()
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Prices:
@@ -47,6 +81,15 @@ class Prices:
     splice_g: float = 3.0
     move_g: float = 60.0
 
+    def __post_init__(self) -> None:
+        checks = Checks("objective", None)
+        checks.not_negative(self.unused_output_g, "unused_output")
+        checks.not_negative(self.used_output_g, "used_output")
+        checks.not_negative(self.unit_mass, "unit_mass")
+        checks.not_negative(self.splice_g, "splice")
+        checks.not_negative(self.move_g, "move")
+        checks.done()
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class WireRules:
@@ -55,6 +98,13 @@ class WireRules:
     insulation_c: float = 100.0
     sizes: tuple[str, ...] = ()
     smallest_mm2: float = 0.5
+
+    def __post_init__(self) -> None:
+        checks = Checks("wire", None)
+        checks.positive(self.insulation_c, "insulation")
+        checks.not_negative(self.smallest_mm2, "smallest")
+        checks.distinct(self.sizes, "sizes")
+        checks.done()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -71,6 +121,34 @@ class Wire:
     lay: float = 1.0
     source: str = ""
 
+    def __post_init__(self) -> None:
+        checks = Checks("wire table", self.size)
+        checks.named(self.size, "size")
+        checks.positive(self.area_mm2, "area")
+        checks.positive(self.insulation_c, "insulation")
+        checks.positive(self.conductor_mm, "conductor")
+        checks.positive(self.diameter_mm, "diameter")
+        checks.positive(self.resistance_mohm_m, "resistance")
+        checks.positive(self.mass_g_m, "mass")
+        checks.within(self.lay, 1.0, 2.0, "lay")
+        if not checks.found:
+            self._check_diameters(checks)
+        checks.done()
+
+    def _check_diameters(self, checks: Checks) -> None:
+        """Copper must fit into the conductor, and the conductor into the wire."""
+        if self.conductor_mm is not None:
+            # 2 % for rounded diameters of solid wires
+            good = self.area_mm2 <= 1.02 * circle_mm2(self.conductor_mm)
+            wrong = f"is too thin for {self.area_mm2:g} mm2 of copper"
+            checks.need(good, "conductor", self.conductor_mm, wrong, "Check area and diameter")
+        inner = self.conductor_mm or 0.0
+        if self.diameter_mm is not None:
+            good = self.diameter_mm > inner and 1.02 * circle_mm2(self.diameter_mm) > self.area_mm2
+            checks.need(
+                good, "diameter", self.diameter_mm, "is too thin for the conductor inside", "Check both"
+            )
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class WireTable:
@@ -78,6 +156,17 @@ class WireTable:
 
     name: str
     wires: tuple[Wire, ...]
+
+    def __post_init__(self) -> None:
+        checks = Checks("wire table", self.name)
+        checks.need(bool(self.wires), "size", None, "has no row", "Give at least one wire")
+        seen = set()
+        for wire in self.wires:
+            alike = (wire.size, wire.insulation_c)
+            wrong = f"stands twice with an insulation of {wire.insulation_c:g} degC"
+            checks.need(alike not in seen, "size", wire.size, wrong, "Leave one of the rows")
+            seen.add(alike)
+        checks.done()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -88,3 +177,22 @@ class Function:
     loads: tuple[str, ...]
     survive: int
     against: tuple[str, ...]
+
+    def __post_init__(self) -> None:
+        checks = Checks("functions", self.name)
+        checks.named(self.name, "name")
+        checks.need(bool(self.loads), "loads", None, "is empty", "Name the loads of the function")
+        checks.distinct(self.loads, "loads")
+        checks.need(
+            self.survive >= 1,
+            "survive",
+            self.survive,
+            "is less than 1",
+            "Say how many must outlive a failure",
+        )
+        checks.need(bool(self.against), "against", None, "is empty", f"Name failures: {', '.join(FAILURES)}")
+        checks.distinct(self.against, "against")
+        for failure in self.against:
+            remedy = f"Name some of: {', '.join(FAILURES)}"
+            checks.need(failure in FAILURES, "against", failure, "is no failure known here", remedy)
+        checks.done()

@@ -95,7 +95,9 @@ def _values(
     stated = record.current_or_power("current")
     needs = record.names("needs")
     if "bridge" in (needs or ()) and record.has("return"):
-        record.fail("return", "is a return on a bridge load, which has none", "Leave it empty", record.text("return"))
+        record.fail(
+            "return", "is a return on a bridge load, which has none", "Leave it empty", record.text("return")
+        )
     levels = tuple(record.level(condition) if record.has(condition) else 1.0 for condition in columns)
     return {
         "name": name,

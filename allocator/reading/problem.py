@@ -130,6 +130,7 @@ class _Assembly:
         if "loads" not in self.raw.tables:
             return []
         from dataclasses import replace
+
         columns = replace(LOAD_COLUMNS, levels=conditions)
         sheet = understood(self.raw.tables["loads"], columns, self.mistakes)
         return read_loads(sheet, system.volts, conditions)

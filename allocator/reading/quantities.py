@@ -139,7 +139,9 @@ def _within(value: float, dimension: Dimension) -> float:
         raise UnreadableError("is negative", f"Give {dimension.noun} of 0 or more")
     if not dimension.low <= value <= dimension.high:
         bounds = f"{dimension.low:g} to {dimension.high:g} {dimension.unit}"
-        raise UnreadableError(f"comes to {value:g} {dimension.unit}, outside of {bounds}", "Check the number and its unit")
+        raise UnreadableError(
+            f"comes to {value:g} {dimension.unit}, outside of {bounds}", "Check the number and its unit"
+        )
     return value
 
 

@@ -105,7 +105,9 @@ class Record:
         if value is None:
             return None
         if not isinstance(value, str):
-            self.fail(key, "is not text", f'Write it in quotation marks, such as "{_shown(value)}"', _shown(value))
+            self.fail(
+                key, "is not text", f'Write it in quotation marks, such as "{_shown(value)}"', _shown(value)
+            )
             return None
         return " ".join(value.split())
 
@@ -122,7 +124,9 @@ class Record:
 
         return self._read(key, read, needed)
 
-    def share(self, key: str, low: float = 0.0, high: float = 1.0, *, above_zero: bool = False) -> float | None:
+    def share(
+        self, key: str, low: float = 0.0, high: float = 1.0, *, above_zero: bool = False
+    ) -> float | None:
         """A share or ratio as a fraction between two bounds."""
 
         def read(text: str, unit: str | None) -> float:
@@ -175,7 +179,9 @@ class Record:
         for option in options:
             if option.value == " ".join(text.lower().replace("_", " ").split()):
                 return option
-        self.fail(key, "is none of the words known here", suggestion(text, [o.value for o in options], "word"), text)
+        self.fail(
+            key, "is none of the words known here", suggestion(text, [o.value for o in options], "word"), text
+        )
         return None
 
     def current_or_power(self, key: str) -> tuple[float, str] | None:
@@ -211,7 +217,9 @@ class Record:
         if isinstance(pair, str):
             pair = [item.strip() for item in pair.split(";")]
         if not isinstance(pair, list) or len(pair) != 2:
-            self.fail(key, "is not a range of two sizes", 'Write a range such as ["1 mm2", "4 mm2"]', _shown(pair))
+            self.fail(
+                key, "is not a range of two sizes", 'Write a range such as ["1 mm2", "4 mm2"]', _shown(pair)
+            )
             return None
         low, high = (self._item(key, item, AREA) for item in pair)
         if low is None or high is None:
@@ -292,11 +300,15 @@ class Record:
             return self._tried(key, value, read_share, None)
         return self._tried(key, value, lambda text, unit: read_quantity(text, dimension, unit), None)
 
-    def _tried(self, key: str, value: Any, read: Callable[[str, str | None], T], unit: str | None) -> T | None:
+    def _tried(
+        self, key: str, value: Any, read: Callable[[str, str | None], T], unit: str | None
+    ) -> T | None:
         text = value if isinstance(value, str) else _shown(value)
         try:
             if isinstance(value, bool | list | dict):
-                raise UnreadableError("is not one value", "Write one value here, in quotation marks with its unit")
+                raise UnreadableError(
+                    "is not one value", "Write one value here, in quotation marks with its unit"
+                )
             return read(text, unit)
         except UnreadableError as error:
             self.fail(key, error.wrong, error.remedy, text)
