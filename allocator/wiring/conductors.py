@@ -36,13 +36,16 @@ def resistance_ohm_m(wire: Wire, temperature_c: float) -> float:
 
 
 def copper_g(wire: Wire, length_m: float) -> float:
-    """Copper in a length of wire, in g rounded to 0.001: area x length x 8.89 x lay."""
-    return round(wire.area_mm2 * length_m * DENSITY_G_CM3 * wire.lay, 3)
+    """Copper in a length of wire, in g rounded to 0.001: area x length x 8.89 x lay.
+
+    The length is taken to the micrometre: sums of segments in another order then never round to another gram.
+    """
+    return round(wire.area_mm2 * round(length_m, 6) * DENSITY_G_CM3 * wire.lay, 3)
 
 
 def wire_g(wire: Wire, length_m: float) -> float:
-    """Finished wire with its insulation, in g rounded to 0.001."""
-    return round(mass_g_m(wire) * length_m, 3)
+    """Finished wire with its insulation, in g rounded to 0.001; the length is taken to the micrometre."""
+    return round(mass_g_m(wire) * round(length_m, 6), 3)
 
 
 def resistance_mohm_m(wire: Wire) -> float:
