@@ -1,0 +1,231 @@
+"""The whole problem as one boolean per circuit, named outputs, site and wiring, solved by CP-SAT."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterable
+from itertools import combinations
+
+from ortools.sat.python import cp_model
+
+from allocator.problem import Fit, Problem, Unit
+from tests.oracle.options import (
+    Option,
+    feeds,
+    heating_ma,
+    limit_ma,
+    milligrams,
+    options,
+    site_share,
+    spread_ma,
+)
+
+
+def least_by_cp_sat(problem: Problem, *, time_limit_s: float = 300.0) -> float | None:
+    """Least objective in grams, proven by CP-SAT; None where there is no layout.
+
+    Raises
+    ------
+    RuntimeError
+        When the time is up before anything is proven.
+    """
+    oracle = _Oracle(problem)
+    solver = cp_model.CpSolver()
+    solver.parameters.num_workers = 1
+    solver.parameters.max_time_in_seconds = time_limit_s
+    status = solver.solve(oracle.model)
+    if status == cp_model.INFEASIBLE:
+        return None
+    if status != cp_model.OPTIMAL:
+        raise RuntimeError(f"CP-SAT ended with {solver.status_name(status)}")
+    return round(solver.objective_value) / 1000
+
+
+def total(terms: Iterable[tuple[int, cp_model.IntVar]]) -> cp_model.LinearExpr:
+    """Sum of coefficients times variables."""
+    told = list(terms)
+    return cp_model.LinearExpr.weighted_sum([v for _, v in told], [c for c, _ in told])
+
+
+class _Oracle:
+    def __init__(self, problem: Problem):
+        self.problem, self.model = problem, cp_model.CpModel()
+        self.fit = {(u.name, s): self.model.new_bool_var("") for u in problem.units for s in u.sites}
+        self.take = [(o, self.model.new_bool_var("")) for o in options(problem)]
+        self.feed = [(f, self.model.new_bool_var("")) for f in feeds(problem)]
+        self.fitting()
+        self.circuits()
+        self.outputs()
+        self.currents()
+        self.bulkheads()
+        self.together()
+        for function in problem.functions:
+            self.survival(function.loads, len(function.loads) - function.survive, function.against)
+        self.studs()
+        self.objective()
+
+    def fitting(self) -> None:
+        """A unit at one site or none, sites that take it, places that hold it, a feed for each."""
+        for unit in self.problem.units:
+            fitted = total((1, self.fit[unit.name, s]) for s in unit.sites)
+            self.model.add(fitted == 1 if unit.fit == Fit.ALWAYS else fitted <= 1)
+            for site in unit.sites:
+                if site_share(self.problem, unit, site) is None:
+                    self.model.add(self.fit[unit.name, site] == 0)
+                fed = total((1, v) for f, v in self.feed if (f.unit, f.site) == (unit.name, site))
+                self.model.add(fed == self.fit[unit.name, site])
+        for place in self.problem.places:
+            here = [v for (_, site), v in self.fit.items() if site == place.name]
+            self.model.add(total((1, v) for v in here) <= place.units)
+
+    def circuits(self) -> None:
+        """Every load in one circuit, of a unit that is fitted where the circuit says."""
+        for load in self.problem.loads:
+            self.model.add_exactly_one(v for o, v in self.take if load.name in o.loads)
+        for option, taken in self.take:
+            self.model.add_implication(taken, self.fit[option.unit, option.site])
+
+    def outputs(self) -> None:
+        """An output in one circuit; spare ones in none."""
+        for unit in self.problem.units:
+            for outputs in self.problem.unit_type[unit.type].outputs:
+                for pin in outputs.pins:
+                    using = [v for o, v in self.take if o.unit == unit.name and pin in o.pins]
+                    self.model.add_at_most_one(using)
+            for name, kept in unit.spare:
+                there = sum(len(c.pins) for c in self.problem.unit_type[unit.type].outputs if c.name == name)
+                fitted = total((1, self.fit[unit.name, s]) for s in unit.sites)
+                used = total(
+                    (len(o.pins), v) for o, v in self.take if o.unit == unit.name and o.class_name == name
+                )
+                self.model.add(used <= (there - kept) * fitted)
+
+    def currents(self) -> None:
+        """Units, banks and feeds in every condition, with any few of the loads at their spread."""
+        for unit in self.problem.units:
+            kind, spare = self.problem.unit_type[unit.type], limit_ma(unit.spare_current_a)
+            for site in unit.sites:
+                share = site_share(self.problem, unit, site)
+                if share is None:
+                    continue
+                use, fitted = share * self.problem.margins.unit_use, self.fit[unit.name, site]
+                here = [(o, v) for o, v in self.take if (o.unit, o.site) == (unit.name, site)]
+                fed = total((f.capacity_ma, v) for f, v in self.feed if (f.unit, f.site) == (unit.name, site))
+                for worst in self.worst_cases(here):
+                    self.model.add(worst + spare * fitted <= limit_ma(kind.continuous_a * use))
+                    self.model.add(worst + spare * fitted <= fed)
+                for bank in kind.banks:
+                    for worst in self.worst_cases([(o, v) for o, v in here if o.bank == bank.name]):
+                        self.model.add(worst <= limit_ma(bank.continuous_a * use))
+
+    def worst_cases(self, here: list[tuple[Option, cp_model.IntVar]]) -> Iterable[cp_model.LinearExpr]:
+        """The current of circuits, for each condition and each set of loads that may be at their spread."""
+        loads = self.problem.load
+        strayed = [load.name for load in self.problem.loads if load.spread > 0]
+        sets = combinations(strayed, min(self.problem.margins.robust, len(strayed)))
+        for high in list(sets):
+            for m in range(len(self.problem.conditions)):
+                drawn = {n: heating_ma(load, m) for n, load in loads.items()}
+                drawn |= {n: drawn[n] + spread_ma(loads[n], m) for n in high}
+                yield total((sum(drawn[n] for n in o.loads), v) for o, v in here)
+
+    def bulkheads(self) -> None:
+        """A contact of a set that would do for every wire that crosses, a stud for every feed."""
+        crossing: dict[tuple[str, frozenset[int]], list[cp_model.IntVar]] = defaultdict(list)
+        for option, taken in self.take:
+            for need in option.needs:
+                crossing[need].append(taken)
+        for bulkhead in self.problem.bulkheads:
+            held: dict[int, list[cp_model.IntVar]] = {n: [] for n in range(len(bulkhead.contacts))}
+            for (name, good), wires in crossing.items():
+                if name == bulkhead.name:
+                    split = {n: self.model.new_int_var(0, bulkhead.contacts[n].count, "") for n in good}
+                    self.model.add(total((1, v) for v in split.values()) == total((1, v) for v in wires))
+                    for n, count in split.items():
+                        held[n].append(count)
+            for n, counts in held.items():
+                self.model.add(total((1, v) for v in counts) <= bulkhead.contacts[n].count)
+            through = total((f.bulkheads.count(bulkhead.name), v) for f, v in self.feed)
+            self.model.add(through <= bulkhead.studs)
+
+    def together(self) -> None:
+        """Loads of one word on one unit."""
+        for word in {load.together for load in self.problem.loads if load.together is not None}:
+            names = [load.name for load in self.problem.loads if load.together == word]
+            for unit in self.problem.units:
+                for name in names[1:]:
+                    self.model.add(self.on(names[0], unit) == self.on(name, unit))
+
+    def on(self, load: str, unit: Unit) -> cp_model.LinearExpr:
+        """Whether a unit feeds a load."""
+        return total((1, v) for o, v in self.take if load in o.loads and o.unit == unit.name)
+
+    def survival(self, names: tuple[str, ...], loss: int, against: tuple[str, ...]) -> None:
+        """At most ``loss`` of the loads are taken away by any one failure."""
+        units = self.problem.units
+        if "source" in against:
+            for source in self.problem.sources:
+                fed = {u.name for u in units if u.source == source.name}
+                self.model.add(_lost(names, [(o, v) for o, v in self.take if o.unit in fed]) <= loss)
+        for unit in units:
+            kind = self.problem.unit_type[unit.type]
+            here = [(o, v) for o, v in self.take if o.unit == unit.name]
+            if "feed" in against or "unit" in against:
+                self.model.add(_lost(names, here) <= loss)
+            for bank in kind.banks if "bank" in against else ():
+                self.model.add(_lost(names, [(o, v) for o, v in here if o.bank == bank.name]) <= loss)
+            for pin in [p for c in kind.outputs for p in c.pins] if "output" in against else ():
+                self.model.add(_lost(names, [(o, v) for o, v in here if pin in o.pins]) <= loss)
+        for bulkhead in self.problem.bulkheads if "bulkhead" in against else ():
+            self.model.add(total((1, self.cut_off(n, bulkhead.name)) for n in names) <= loss)
+        for place in self.problem.places if "stud" in against else ():
+            lost = total(
+                (sum(n in names and s == place.name for n, s in zip(o.loads, o.studs, strict=True)), v)
+                for o, v in self.take
+            )
+            self.model.add(lost <= loss)
+
+    def cut_off(self, load: str, bulkhead: str) -> cp_model.IntVar:
+        """Whether a load is lost with a bulkhead: by a wire of its own, or by the feed of its unit."""
+        lost = self.model.new_bool_var("")
+        for option, taken in self.take:
+            if load in option.loads and bulkhead in option.cut[option.loads.index(load)]:
+                self.model.add_implication(taken, lost)
+        for feed, laid in self.feed:
+            if bulkhead in feed.bulkheads:
+                slot = (feed.unit, feed.site)
+                behind = total((1, v) for o, v in self.take if load in o.loads and (o.unit, o.site) == slot)
+                self.model.add(behind + laid - 1 <= lost)
+        return lost
+
+    def studs(self) -> None:
+        """Heating current of the loads whose return ends at a stud."""
+        for place in self.problem.places:
+            if place.stud_a is not None:
+                for m in range(len(self.problem.conditions)):
+                    ends = [
+                        (heating_ma(self.problem.load[n], m), v)
+                        for o, v in self.take
+                        for n, s in zip(o.loads, o.studs, strict=True)
+                        if s == place.name
+                    ]
+                    self.model.add(total(ends) <= limit_ma(place.stud_a))
+
+    def objective(self) -> None:
+        """Copper, outputs used and unused, mass, splices: in milligrams."""
+        prices = self.problem.prices
+        used, unused = milligrams(prices.used_output_g), milligrams(prices.unused_output_g)
+        costs = [(o.cost_mg + len(o.pins) * (used - unused), v) for o, v in self.take]
+        costs += [(f.cost_mg, v) for f, v in self.feed]
+        for unit in self.problem.units:
+            kind = self.problem.unit_type[unit.type]
+            count = sum(len(c.pins) for c in kind.outputs) - sum(n for _, n in unit.spare)
+            mass = milligrams(prices.unit_mass * kind.mass_g)
+            costs += [(count * unused + mass, self.fit[unit.name, s]) for s in unit.sites]
+        self.model.minimize(total(costs))
+
+
+def _lost(names: tuple[str, ...], circuits: list[tuple[Option, cp_model.IntVar]]) -> cp_model.LinearExpr:
+    return total((sum(n in names for n in o.loads), v) for o, v in circuits)
+
+

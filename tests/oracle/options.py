@@ -1,0 +1,136 @@
+"""What may be chosen: named outputs for every circuit, a route and size for every feed."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from itertools import chain, combinations
+from math import ceil, floor
+
+from allocator.problem import Load, Problem, Supply, Unit
+from tests.oracle.physics import feed_capacity_ma
+from tests.oracle.routes import ways
+from tests.oracle.sharing import shared
+from tests.oracle.stock import Need, laid
+from tests.oracle.wirings import Spot, single, worth_having
+
+
+@dataclass(frozen=True)
+class Option:
+    """A circuit on named outputs of a named unit at a site."""
+
+    loads: tuple[str, ...]
+    unit: str
+    site: str
+    bank: str | None
+    class_name: str
+    pins: tuple[str, ...]
+    cost_mg: int
+    needs: tuple[Need, ...]
+    cut: tuple[frozenset[str], ...]
+    studs: tuple[str | None, ...]
+
+
+@dataclass(frozen=True)
+class FeedOption:
+    """A feed of a named unit at a site."""
+
+    unit: str
+    site: str
+    cost_mg: int
+    capacity_ma: int
+    bulkheads: tuple[str, ...]
+
+
+def milligrams(grams: float) -> int:
+    """Grams that are whole milligrams."""
+    whole = round(1000 * grams)
+    if abs(1000 * grams - whole) > 1e-6:
+        raise ValueError(f"{grams} g is no whole number of milligrams")
+    return whole
+
+
+def heating_ma(load: Load, condition: int) -> int:
+    """What a load adds to unit, bank, feed and stud in a condition."""
+    return ceil(1000 * load.current_a * load.heating(condition) - 1e-6)
+
+
+def spread_ma(load: Load, condition: int) -> int:
+    """By how much that may be exceeded."""
+    return ceil(1000 * load.current_a * load.heating(condition) * load.spread - 1e-6)
+
+
+def limit_ma(amperes: float) -> int:
+    """A limit in whole milliamperes."""
+    return floor(1000 * amperes + 1e-6)
+
+
+def site_share(problem: Problem, unit: Unit, site: str) -> float | None:
+    """Share of the ratings that is left at the site; None where the unit may not sit there at all."""
+    kind, place = problem.unit_type[unit.type], problem.place[site]
+    ambient = problem.place_ambient_c(site)
+    if (place.wet and not kind.sealed) or (kind.hot and ambient > kind.hot[-1][0]):
+        return None
+    return kind.hot_share(ambient)
+
+
+def spots(problem: Problem) -> Iterator[Spot]:
+    """Every class of outputs of every unit at every site."""
+    for unit in problem.units:
+        for site in unit.sites:
+            share = site_share(problem, unit, site)
+            if share is not None:
+                for outputs in problem.unit_type[unit.type].outputs:
+                    yield Spot(unit.name, site, outputs, share, problem.source[unit.source].place)
+
+
+def groups(problem: Problem) -> list[tuple[Load, ...]]:
+    """Every set of loads that may be one circuit."""
+    if any(load.supply == Supply.DIRECT for load in problem.loads):
+        raise ValueError("direct loads are not for this oracle")
+    words = sorted({load.share for load in problem.loads if load.share is not None})
+    alike = [[load for load in problem.loads if load.share == word] for word in words]
+    sets = [combinations(loads, n) for loads in alike for n in range(2, len(loads) + 1)]
+    return [*((load,) for load in problem.loads), *chain.from_iterable(sets)]
+
+
+def options(problem: Problem) -> list[Option]:
+    """All that a circuit may be, output by output."""
+    found: list[Option] = []
+    for spot in spots(problem):
+        for loads in groups(problem):
+            ways_to = single(problem, loads[0], spot) if len(loads) == 1 else shared(problem, loads, spot)
+            for wiring in worth_having(ways_to):
+                cost = wiring.copper_mg + wiring.splices * milligrams(problem.prices.splice_g)
+                for pins in combinations(spot.outputs.pins, wiring.outputs):
+                    if all(_as_pinned(load, spot.unit, pins) for load in loads):
+                        found.append(
+                            Option(
+                                tuple(load.name for load in loads), spot.unit, spot.site, spot.outputs.bank,
+                                spot.outputs.name, pins, cost, wiring.needs, wiring.cut, wiring.studs,
+                            )
+                        )
+    return found
+
+
+def _as_pinned(load: Load, unit: str, pins: tuple[str, ...]) -> bool:
+    return load.unit in (None, unit) and (load.output is None or load.output in pins)
+
+
+def feeds(problem: Problem) -> list[FeedOption]:
+    """All that a feed may be."""
+    found: list[FeedOption] = []
+    for unit in problem.units:
+        for site in unit.sites:
+            if site_share(problem, unit, site) is None:
+                continue
+            for way in ways(problem, problem.source[unit.source].place, site):
+                length = way.length_m + problem.margins.tail_m
+                for cable in laid(problem, problem.feed_wires, way, length):
+                    capacity = feed_capacity_ma(
+                        cable.wire, length, way.ambient_c, cable.ampacity_a, problem.margins.fuse_use,
+                        problem.margins.feed_drop * problem.running_v,
+                    )
+                    if capacity >= 0:
+                        found.append(FeedOption(unit.name, site, cable.copper_mg, capacity, way.bulkheads))
+    return found
