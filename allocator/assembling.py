@@ -181,7 +181,7 @@ def _wires(taken: _Taken, contacts: dict[tuple[str, int, int], int]) -> list[Pla
     """The wires of a circuit one by one; alike loads take alike wires in their order."""
     own = dict(taken.loads)
     waiting = {(role, g): list(loads) for role in ("branch", "return") for g, loads in taken.loads}
-    wires = []
+    wires: list[PlacedWire] = []
     for conductor in taken.option.conductors:
         for _ in range(conductor.count):
             loads: list[Load] = []
@@ -206,9 +206,7 @@ def _wire(conductor: Conductor, loads: tuple[str, ...], sets: list[int]) -> Plac
         copper_g=conductor.copper_g,
         wire_g=round(wire_g(conductor.wire, conductor.length_m), 3),
         factor=1.0,
-        contacts=tuple(
-            Contact(bulkhead=x.bulkhead, set=n) for x, n in zip(conductor.crossings, sets, strict=True)
-        ),
+        contacts=tuple(Contact(bulkhead=x.bulkhead, set=n) for x, n in zip(conductor.crossings, sets, strict=True)),
         loads=loads,
     )
 
@@ -220,9 +218,7 @@ def _contact_sets(problem: Problem, taken: list[_Taken]) -> dict[tuple[str, int,
         wires = [c for c in t.option.conductors for _ in range(c.count)]
         for number, conductor in enumerate(wires):
             for position, crossing in enumerate(conductor.crossings):
-                wanted.setdefault(crossing.bulkhead, []).append(
-                    ((t.name, number, position), crossing.accepted)
-                )
+                wanted.setdefault(crossing.bulkhead, []).append(((t.name, number, position), crossing.accepted))
     found: dict[tuple[str, int, int], int] = {}
     for name, wishes in wanted.items():
         sets = problem.bulkhead[name].contacts
@@ -236,8 +232,7 @@ def _contact_sets(problem: Problem, taken: list[_Taken]) -> dict[tuple[str, int,
 def _unit(pricing: Pricing, choice: Choice, slot: Slot, name: str, taken: list[_Taken]) -> FittedUnit:
     problem = pricing.problem
     currents = tuple(
-        (condition, round(_worst_current(problem, m, taken), 6))
-        for m, condition in enumerate(problem.conditions)
+        (condition, round(_worst_current(problem, m, taken), 6)) for m, condition in enumerate(problem.conditions)
     )
     feed = next(pricing.feeds[f] for f in choice.feeds if pricing.feeds[f].slot == slot.index)
     most = max(current for _, current in currents) + slot.unit.spare_current_a
@@ -248,9 +243,7 @@ def _unit(pricing: Pricing, choice: Choice, slot: Slot, name: str, taken: list[_
         feed=_feed(problem, feed, most),
         current_a=currents,
         spare=tuple(
-            (slot.classes[q].output.name, slot.classes[q].bank, n)
-            for s, q, n in choice.spare
-            if s == slot.index
+            (slot.classes[q].output.name, slot.classes[q].bank, n) for s, q, n in choice.spare if s == slot.index
         ),
     )
 
@@ -291,8 +284,8 @@ def _totals(pricing: Pricing, choice: Choice, layout: Layout) -> Totals:
         copper_g=round(branch + feed, 3),
         branch_copper_g=round(branch, 3),
         feed_copper_g=round(feed, 3),
-        wire_g=round(sum(w.wire_g or 0.0 for w in (*wires, *feeds)), 3),
-        length_m=round(sum(w.length_m or 0.0 for w in (*wires, *feeds)), 6),
+        wire_g=round(sum(w.wire_g or 0.0 for w in wires) + sum(f.wire_g or 0.0 for f in feeds), 3),
+        length_m=round(sum(w.length_m or 0.0 for w in wires) + sum(f.length_m or 0.0 for f in feeds), 6),
         outputs_used=used,
         outputs_spare=spare,
         outputs_unused=outputs - used - spare,

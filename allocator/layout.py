@@ -167,9 +167,7 @@ class Layout:
         try:
             data = json.loads(text)
         except json.JSONDecodeError as error:
-            raise LayoutError(
-                f"line {error.lineno}: not JSON ({error.msg}). Give a layout.json file."
-            ) from None
+            raise LayoutError(f"line {error.lineno}: not JSON ({error.msg}). Give a layout.json file.") from None
         return _layout(data)
 
 
@@ -224,9 +222,7 @@ def _layout(data: Any) -> Layout:
         circuits=tuple(_circuit(r) for r in reader.each("circuits")),
         direct=tuple(_direct(r) for r in reader.each("direct")),
         defaults=reader.texts("defaults"),
-        listed=tuple(
-            (k, tuple(v) if isinstance(v, list) else v) for k, v in reader.mapping("listed").items()
-        ),
+        listed=tuple((k, tuple(v) if isinstance(v, list) else v) for k, v in reader.mapping("listed").items()),
     )
 
 
@@ -248,9 +244,7 @@ def _unit(r: _Reader) -> FittedUnit:
         type=r.text("type"),
         feed=None if feed is None else _feed(_Reader(feed, f"{r.where} feed")),
         current_a=tuple((k, float(v)) for k, v in r.mapping("current_a").items()),
-        spare=tuple(
-            (s.needed("class"), s.optional("bank"), int(s.number("count") or 0)) for s in r.each("spare")
-        ),
+        spare=tuple((s.needed("class"), s.optional("bank"), int(s.number("count") or 0)) for s in r.each("spare")),
     )
 
 
@@ -285,9 +279,7 @@ def _circuit(r: _Reader) -> Circuit:
         current_a=r.number("current_a"),
         trip_a=r.number("trip_a"),
         wires=_wires(r),
-        splices=tuple(
-            Splice(place=s.needed("place"), count=int(s.number("count") or 1)) for s in r.each("splices")
-        ),
+        splices=tuple(Splice(place=s.needed("place"), count=int(s.number("count") or 1)) for s in r.each("splices")),
         drop_percent=r.number("drop_percent"),
     )
 
@@ -319,8 +311,7 @@ def _wires(r: _Reader) -> tuple[PlacedWire, ...]:
             wire_g=w.number("wire_g"),
             factor=1.0 if w.number("factor") is None else float(w.number("factor") or 0.0),
             contacts=tuple(
-                Contact(bulkhead=c.needed("bulkhead"), set=int(c.number("set") or 0))
-                for c in w.each("contacts")
+                Contact(bulkhead=c.needed("bulkhead"), set=int(c.number("set") or 0)) for c in w.each("contacts")
             ),
             loads=w.texts("loads"),
         )

@@ -5,9 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 
 
-def deal(
-    wishes: Sequence[frozenset[int]], supply: Mapping[int, int], worth: Mapping[int, float]
-) -> list[int]:
+def deal(wishes: Sequence[frozenset[int]], supply: Mapping[int, int], worth: Mapping[int, float]) -> list[int]:
     """Give each wish one class out of the set it accepts, the least worth in all; within a set, in order of worth.
 
     Parameters
@@ -32,7 +30,7 @@ def deal(
     for taker, accepted in enumerate(wishes):
         groups.setdefault(accepted, []).append(taker)
     ranks = {value: rank for rank, value in enumerate(sorted(set(worth.values())))}
-    graph = networkx.DiGraph()
+    graph: networkx.DiGraph[object] = networkx.DiGraph()
     graph.add_node("sink", demand=len(wishes))
     for number, (accepted, takers) in enumerate(groups.items()):
         graph.add_node(("set", number), demand=-len(takers))

@@ -23,9 +23,7 @@ class InternalError(RuntimeError):
     def __init__(self, report: Report):
         self.report = report
         found = "\n".join(f"  {violation.text}" for violation in report.violations[:5])
-        super().__init__(
-            f"the engine's layout fails its own check ({len(report.violations)} violations):\n{found}"
-        )
+        super().__init__(f"the engine's layout fails its own check ({len(report.violations)} violations):\n{found}")
 
 
 def solve(

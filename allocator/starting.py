@@ -33,7 +33,7 @@ def choice_from(pricing: Pricing, layout: Layout) -> Choice | None:
         options=tuple(sorted(chosen.items())),
         slots=tuple(sorted(s.index for s in slots.values())),
         feeds=tuple(feed for feed in feeds if feed is not None),
-        spare=_spare(pricing, layout, slots),
+        spare=_spare(layout, slots),
     )
 
 
@@ -76,17 +76,13 @@ def _largest_feed(pricing: Pricing, slot: Slot) -> int | None:
     )
 
 
-def _spare(pricing: Pricing, layout: Layout, slots: dict[str, Slot]) -> tuple[tuple[int, int, int], ...]:
+def _spare(layout: Layout, slots: dict[str, Slot]) -> tuple[tuple[int, int, int], ...]:
     found = []
     for unit in layout.units:
         slot = slots[unit.name]
         for name, bank, count in unit.spare:
             number = next(
-                (
-                    q
-                    for q, g in enumerate(slot.classes)
-                    if g.output.name == name and g.bank == bank and not g.pinned
-                ),
+                (q for q, g in enumerate(slot.classes) if g.output.name == name and g.bank == bank and not g.pinned),
                 None,
             )
             if number is not None:

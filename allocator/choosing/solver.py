@@ -78,9 +78,7 @@ def _solved(
 
     problem = pulp.LpProblem("allocation", pulp.LpMinimize)
     columns = [
-        problem.add_variable(
-            f"c{c.index:07d}", 0, c.upper, pulp.LpInteger if c.integer else pulp.LpContinuous
-        )
+        problem.add_variable(f"c{c.index:07d}", 0, c.upper, pulp.LpInteger if c.integer else pulp.LpContinuous)
         for c in model.columns
     ]
     # every column stands in the objective, so that PuLP passes all of them on, in our order
@@ -179,9 +177,7 @@ def _outcome(highs: Any, interrupted: bool, gap: float) -> Outcome:
     if optimal and info.mip_node_count < 0:
         bound = info.objective_function_value
     proven = optimal and (gap == 0.0 or (bound is not None and info.objective_function_value - bound <= 1e-6))
-    return Outcome(
-        values, bound, proven, infeasible, interrupted, max(0, int(info.mip_node_count)), _version()
-    )
+    return Outcome(values, bound, proven, infeasible, interrupted, max(0, int(info.mip_node_count)), _version())
 
 
 class _Watch:

@@ -55,7 +55,7 @@ def alike_loads(problem: Problem) -> tuple[Alike, ...]:
         functions = tuple(f.name for f in problem.functions if load.name in f.loads or load.item in f.loads)
         own_runs = tuple(sorted({*runs.get(load.name, ()), *runs.get(load.item, ())}))
         alone = load.unit is not None or (problem.margins.robust > 0 and load.spread > 0.0)
-        key = replace(load, name=load.name if alone else "", item="", type="", extra=(), duty=1.0)
+        key = replace(load, name=load.name if alone else "alike", item="alike", type="", extra=(), duty=1.0)
         groups.setdefault((key, functions, own_runs), []).append(load)
     return tuple(Alike(n, tuple(loads)) for n, loads in enumerate(groups.values()))
 
@@ -73,13 +73,11 @@ def candidates(
     words = sorted({group.sample.share for group in alike if group.sample.share is not None})
     for word in words:
         sharing = [g for g in alike if g.sample.share == word and not g.sample.bridge]
-        sets, more = _sets_of(problem, network, sharing, most_a)
+        sets, more = _sets_of(network, sharing, most_a)
         members += sets
         if more:
             cut.append(f"share word '{word}': the nearest {len(sets)} sets of loads are listed, not all")
-    limits = [
-        (f, len(_named(problem, f.loads)) - f.survive) for f in problem.functions if "output" in f.against
-    ]
+    limits = [(f, len(_named(problem, f.loads)) - f.survive) for f in problem.functions if "output" in f.against]
     kept = [m for m in members if all(_counted(alike, m, f.loads) <= limit for f, limit in limits)]
     return tuple(Candidate(n, m) for n, m in enumerate(kept)), tuple(cut)
 
@@ -92,9 +90,7 @@ def _counted(alike: Sequence[Alike], members: tuple[tuple[int, int], ...], names
     return sum(n for g, n in members if alike[g].sample.name in names or alike[g].sample.item in names)
 
 
-def _sets_of(
-    problem: Problem, network: Network, sharing: list[Alike], most_a: float
-) -> tuple[list[tuple[tuple[int, int], ...]], bool]:
+def _sets_of(network: Network, sharing: list[Alike], most_a: float) -> tuple[list[tuple[tuple[int, int], ...]], bool]:
     """Sets of two loads or more that one output could carry, the nearest first."""
     limit = most_a * (1.0 + 1e-9)
     spans: dict[frozenset[str], float] = {}
@@ -119,18 +115,16 @@ def _sets_of(
             if counts[position] == len(group.loads):
                 continue
             grown = (*counts[:position], counts[position] + 1, *counts[position + 1 :])
-            if grown in seen or not _together_possible(problem, sharing, grown, limit):
+            if grown in seen or not _together_possible(sharing, grown, limit):
                 continue
             seen.add(grown)
             heappush(heap, (span(grown), size + 1, grown))
     return found, False
 
 
-def _together_possible(problem: Problem, sharing: list[Alike], counts: tuple[int, ...], limit: float) -> bool:
+def _together_possible(sharing: list[Alike], counts: tuple[int, ...], limit: float) -> bool:
     current = sum(n * g.sample.full_current_a for g, n in zip(sharing, counts, strict=True))
-    pins = {
-        (g.sample.unit, g.sample.output) for g, n in zip(sharing, counts, strict=True) if n and g.sample.unit
-    }
+    pins = {(g.sample.unit, g.sample.output) for g, n in zip(sharing, counts, strict=True) if n and g.sample.unit}
     units = {unit for unit, _ in pins}
     outputs = {output for _, output in pins if output is not None}
     return current <= limit and len(units) <= 1 and len(outputs) <= 1

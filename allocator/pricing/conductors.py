@@ -80,9 +80,7 @@ def outgoing_ways(
 def direct(problem: Problem, start: str, end: str) -> Route:
     """A way that nothing is known of but its ends."""
     ambient = max(problem.place_ambient_c(start), problem.place_ambient_c(end))
-    return Route(
-        places=(start, end), length_m=0.0, ambient_c=ambient, insulation_c=0.0, bulkheads=(), segments=()
-    )
+    return Route(places=(start, end), length_m=0.0, ambient_c=ambient, insulation_c=0.0, bulkheads=(), segments=())
 
 
 def return_ways(problem: Problem, network: Network, load: Load, source_place: str) -> tuple[Way, ...]:
@@ -160,14 +158,10 @@ def contact_choices(
         fitting = [n for n, contact in enumerate(sets) if _accepts(contact, wire, current_a)]
         levels = sorted({sets[n].resistance_ohm for n in fitting})
         per_crossing.append(
-            [
-                (Crossing(name, frozenset(n for n in fitting if sets[n].resistance_ohm <= ohm)), ohm)
-                for ohm in levels
-            ]
+            [(Crossing(name, frozenset(n for n in fitting if sets[n].resistance_ohm <= ohm)), ohm) for ohm in levels]
         )
     return [
-        (tuple(crossing for crossing, _ in choice), sum(ohm for _, ohm in choice))
-        for choice in product(*per_crossing)
+        (tuple(crossing for crossing, _ in choice), sum(ohm for _, ohm in choice)) for choice in product(*per_crossing)
     ]
 
 

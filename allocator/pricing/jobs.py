@@ -65,9 +65,7 @@ def job_for(problem: Problem, loads: Sequence[tuple[Load, int]], slot: Slot, num
     group = slot.classes[number]
     names = tuple(load.name for load, _ in loads)
 
-    def refuse(
-        reason: str, asked: float | None = None, limit: float | None = None, unit: str = ""
-    ) -> Refusal:
+    def refuse(reason: str, asked: float | None = None, limit: float | None = None, unit: str = "") -> Refusal:
         return Refusal(names, slot.index, number, reason, asked, limit, unit)
 
     misfit = _misfit(loads, slot, group)
@@ -97,9 +95,7 @@ def job_for(problem: Problem, loads: Sequence[tuple[Load, int]], slot: Slot, num
         if load.max_trip_a is not None and share * trip > load.max_trip_a * SLACK:
             return refuse(f"trip over the max_trip of '{load.name}'", share * trip, load.max_trip_a, "A")
         if load.stall_a is not None and share * trip >= load.stall_a * (1.0 - 1e-9):
-            return refuse(
-                f"trip not below the stall current of '{load.name}'", share * trip, load.stall_a, "A"
-            )
+            return refuse(f"trip not below the stall current of '{load.name}'", share * trip, load.stall_a, "A")
     return Job(number, outputs, bridge, current, trip, group.output.wire_mm2, takes)
 
 

@@ -47,9 +47,7 @@ class Option:
 
 def options_of(
     bench: Workbench, candidate: Candidate, alike: Sequence[Alike], slot: Slot, by_bank: bool
-) -> tuple[
-    list[tuple[frozenset[int], tuple[tuple[int, int], ...], dict[int, float], int, Plan]], list[Refusal]
-]:
+) -> tuple[list[tuple[frozenset[int], tuple[tuple[int, int], ...], dict[int, float], int, Plan]], list[Refusal]]:
     """Options of a candidate circuit at a slot, as parts of ``Option``, and the refusals of each class.
 
     Classes at which the circuit takes one output by the very same wires share one option (inside one bank when
@@ -70,14 +68,10 @@ def options_of(
         alone = job.outputs > 1
         for plan in priced:
             key = (number if alone else (group.bank if by_bank else None), job.outputs, plan.key)
-            _, _, trips, _, _ = found.setdefault(
-                key, (set(), job.takes if alone else (), {}, job.outputs, plan)
-            )
+            _, _, trips, _, _ = found.setdefault(key, (set(), job.takes if alone else (), {}, job.outputs, plan))
             found[key][0].add(number)
             trips[number] = job.trip_a
-    listed = [
-        (frozenset(classes), takes, trips, n, plan) for classes, takes, trips, n, plan in found.values()
-    ]
+    listed = [(frozenset(classes), takes, trips, n, plan) for classes, takes, trips, n, plan in found.values()]
     return _undominated(listed), refusals
 
 
@@ -89,10 +83,7 @@ def _undominated(
     for entry in sorted(listed, key=lambda e: (e[4].price_g, len(e[4].crossings), -len(e[0]))):
         classes, takes, _, outputs, plan = entry
         if not any(
-            classes <= other[0]
-            and takes == other[1]
-            and other[3] <= outputs
-            and other[4].no_harder_than(plan)
+            classes <= other[0] and takes == other[1] and other[3] <= outputs and other[4].no_harder_than(plan)
             for other in kept
         ):
             kept.append(entry)
@@ -100,9 +91,7 @@ def _undominated(
 
 
 def numbered(
-    parts: Iterable[
-        tuple[Candidate, int, frozenset[int], tuple[tuple[int, int], ...], dict[int, float], int, Plan]
-    ],
+    parts: Iterable[tuple[Candidate, int, frozenset[int], tuple[tuple[int, int], ...], dict[int, float], int, Plan]],
 ) -> tuple[Option, ...]:
     """Options with their index."""
     return tuple(

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from functools import cached_property
 from itertools import product
+from math import inf
 
 from allocator.pricing.circuits import Alike, Candidate
 from allocator.pricing.conductors import (
@@ -26,16 +27,17 @@ from allocator.wiring import SPLICE_OHM
 
 @dataclass(frozen=True)
 class Workbench:
-    """What pricing works with: the problem, its network, the measured runs."""
+    """What pricing works with: the problem, its network, the measured runs, and the plans priced so far."""
 
     problem: Problem
     network: Network
     runs: Mapping[tuple[str, str], float]
+    priced: dict[object, list[Plan]] = field(default_factory=dict)
 
 
 @dataclass(frozen=True)
 class Plan:
-    """The wires of a circuit, its splices as (place, count), and the drop of its worst load as volts and share of limit."""
+    """The wires of a circuit, its splices as (place, count) and their price, and the drop of its worst load in volts."""
 
     conductors: tuple[Conductor, ...]
     splices: tuple[tuple[str, int], ...]
@@ -88,13 +90,18 @@ def drop_limit_v(problem: Problem, load: Load) -> float:
     return limit
 
 
-def plans(
-    bench: Workbench, candidate: Candidate, alike: Sequence[Alike], slot: Slot, job: Job
-) -> list[Plan] | Refusal:
+def plans(bench: Workbench, candidate: Candidate, alike: Sequence[Alike], slot: Slot, job: Job) -> list[Plan] | Refusal:
     """Plans for a job, one for each set of contacts that differs; or why there is none."""
+    key = (candidate.index, slot.site, slot.source.place, job.outputs, job.bridge, job.trip_a, job.wire_mm2)
+    if key in bench.priced:
+        return bench.priced[key]
     if candidate.single:
-        return _single(bench, candidate.members, alike[candidate.members[0][0]].sample, slot, job)
-    return _shared(bench, candidate, alike, slot, job)
+        found = _single(bench, candidate.members, alike[candidate.members[0][0]].sample, slot, job)
+    else:
+        found = _shared(bench, candidate, alike, slot, job)
+    if not isinstance(found, Refusal):
+        bench.priced[key] = found
+    return found
 
 
 def _refuse(
@@ -129,17 +136,11 @@ def _single(
         ways_back = return_ways(problem, bench.network, load, problem.source[slot.source.name].place)
         back = list(conductors(problem, ways_back, "return", job.current_a, job.return_trip_a, 1, members))
         if not back:
-            return _refuse(
-                (load.name,), slot, job, "no return wire carries the trip", job.return_trip_a, None, "A"
-            )
+            return _refuse((load.name,), slot, job, "no return wire carries the trip", job.return_trip_a, None, "A")
     best = _cheapest_pairs(out, back, limit, trips)
     if not best:
-        least = min(trips * o.drop_v for o in out) + min(
-            (r.drop_v for r in back if r is not None), default=0.0
-        )
-        return _refuse(
-            (load.name,), slot, job, "drop over the limit with the heaviest wire", least, limit, "V"
-        )
+        least = min(trips * o.drop_v for o in out) + min((r.drop_v for r in back if r is not None), default=0.0)
+        return _refuse((load.name,), slot, job, "drop over the limit with the heaviest wire", least, limit, "V")
     return [
         Plan(
             conductors=(o,) if r is None else (o, r),
@@ -176,11 +177,7 @@ def _cheapest_pairs(
         for wire in wires:
             groups.setdefault(() if wire is None else wire.crossings, []).append(wire)
         for group in groups.values():
-            group.sort(
-                key=lambda w: (
-                    (0.0, 0.0, ()) if w is None else (w.all_copper_g, w.wire.area_mm2, w.route.places)
-                )
-            )
+            group.sort(key=lambda w: (0.0, 0.0, ()) if w is None else (w.all_copper_g, w.wire.area_mm2, w.route.places))
         return groups
 
     found = []
@@ -221,9 +218,7 @@ def _shared(
     problem = bench.problem
     for group, _ in groups:
         if any((name, slot.site) in bench.runs for name in (group.sample.name, group.sample.item)):
-            return _refuse(
-                names, slot, job, f"the run to '{group.sample.name}' was measured, so it is not shared"
-            )
+            return _refuse(names, slot, job, f"the run to '{group.sample.name}' was measured, so it is not shared")
     counts: dict[str, int] = {}
     for group, n in groups:
         counts[group.sample.place] = counts.get(group.sample.place, 0) + n
@@ -233,9 +228,7 @@ def _shared(
     if wet:
         return _refuse(names, slot, job, f"a splice would sit in the wet at '{wet[0]}'")
     found = list(_tree_plans(bench, groups, slot, job, wires))
-    return _cheapest_by_contacts(found) or _refuse(
-        names, slot, job, "no wire of one size carries trip and drop"
-    )
+    return _cheapest_by_contacts(found) or _refuse(names, slot, job, "no wire of one size carries trip and drop")
 
 
 def _cheapest_by_contacts(found: list[Plan]) -> list[Plan]:
@@ -252,24 +245,26 @@ def _tree_plans(
 ) -> Iterator[Plan]:
     """A plan for every size, and every choice of contacts, that serves the whole tree."""
     problem = bench.problem
-    sizes = sorted({(w.area_mm2, w.size) for w in problem.wires.wires if in_range(w.area_mm2, job.wire_mm2)})
-    placed = _loads_of_pieces(groups, wires)
-    for _, size in sizes:
-        per_piece: list[list[Conductor]] = []
-        for piece, members in zip(wires.pieces, placed, strict=True):
-            current = sum(n * group.sample.full_current_a for group, n in members)
-            way = _piece_way(bench, piece, members)
-            ids = tuple((group.index, n) for group, n in members)
-            role = "branch" if piece.at_load else "trunk"
-            per_piece.append(
-                [
-                    c
-                    for c in conductors(problem, (way,), role, current, job.trip_a, 1, ids)
-                    if c.wire.size == size
-                ]
-            )
-        for choice in product(*per_piece):
-            yield from _with_returns(bench, groups, slot, job, wires, choice)
+    per_piece: list[dict[str, list[Conductor]]] = []
+    for piece, members in zip(wires.pieces, _loads_of_pieces(groups, wires), strict=True):
+        current = sum(n * group.sample.full_current_a for group, n in members)
+        way = _piece_way(bench, piece, members)
+        ids = tuple((group.index, n) for group, n in members)
+        by_size: dict[str, list[Conductor]] = {}
+        for wire in conductors(problem, (way,), "branch" if piece.at_load else "trunk", current, job.trip_a, 1, ids):
+            if in_range(wire.wire.area_mm2, job.wire_mm2):
+                by_size.setdefault(wire.wire.size, []).append(wire)
+        per_piece.append(by_size)
+    best = inf
+    for size in [s for s in per_piece[0] if all(s in piece for piece in per_piece)]:
+        for choice in product(*(piece[size] for piece in per_piece)):
+            crosses = any(wire.crossings for wire in choice)
+            if not crosses and sum(wire.copper_g for wire in choice) >= best:
+                continue
+            for plan in _with_returns(bench, groups, slot, job, wires, choice):
+                if not plan.crossings:
+                    best = min(best, plan.copper_g)
+                yield plan
 
 
 def _loads_of_pieces(groups: list[tuple[Alike, int]], wires: TreeWires) -> list[list[tuple[Alike, int]]]:
@@ -310,9 +305,7 @@ def _with_returns(
     for group, n in groups:
         load = group.sample
         ways = return_ways(problem, bench.network, load, problem.source[slot.source.name].place)
-        back = list(
-            conductors(problem, ways, "return", load.full_current_a, job.trip_a, n, ((group.index, n),))
-        )
+        back = list(conductors(problem, ways, "return", load.full_current_a, job.trip_a, n, ((group.index, n),)))
         fits: dict[object, tuple[Conductor, float]] = {}
         worst = max(drops[group.index])
         for wire in sorted(back, key=lambda w: (w.copper_g, w.wire.area_mm2, w.route.places)):

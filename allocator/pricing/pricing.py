@@ -42,22 +42,18 @@ class Pricing:
 
     @cached_property
     def heating_ma(self) -> tuple[tuple[int, ...], ...]:
-        """Heating current of one load of each alike group per condition, whole mA rounded up; shape (groups, conditions)."""
+        """Heating current of one load per alike group and condition: whole mA, rounded up; shape (groups, conditions)."""
         conditions = range(len(self.problem.conditions))
         return tuple(
-            tuple(milliamperes_up(g.sample.current_a * g.sample.heating(m)) for m in conditions)
-            for g in self.alike
+            tuple(milliamperes_up(g.sample.current_a * g.sample.heating(m)) for m in conditions) for g in self.alike
         )
 
     @cached_property
     def spread_ma(self) -> tuple[tuple[int, ...], ...]:
-        """By how much one load of each group may exceed ``heating_ma``, whole mA rounded up; shape (groups, conditions)."""
+        """By how much one load of a group may exceed ``heating_ma``: whole mA, rounded up; shape (groups, conditions)."""
         conditions = range(len(self.problem.conditions))
         return tuple(
-            tuple(
-                milliamperes_up(g.sample.current_a * g.sample.heating(m) * g.sample.spread)
-                for m in conditions
-            )
+            tuple(milliamperes_up(g.sample.current_a * g.sample.heating(m) * g.sample.spread) for m in conditions)
             for g in self.alike
         )
 

@@ -134,8 +134,7 @@ def slots(problem: Problem, kinds_of_units: Iterable[Kind]) -> tuple[Slot, ...]:
                         classes=_classes(problem, unit, unit_type, share),
                         limit_ma=milliamperes_down(unit_type.continuous_a * use),
                         bank_limit_ma=tuple(
-                            (bank.name, milliamperes_down(bank.continuous_a * use))
-                            for bank in unit_type.banks
+                            (bank.name, milliamperes_down(bank.continuous_a * use)) for bank in unit_type.banks
                         ),
                         spare_current_ma=milliamperes_up(unit.spare_current_a),
                     )

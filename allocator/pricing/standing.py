@@ -33,8 +33,8 @@ def _overloaded(problem: Problem, at_stud: dict[str, list[Load]]) -> list[str]:
             current = sum(load.current_a * load.heating(number) for load in loads)
             if limit is not None and current > limit * (1.0 + 1e-9):
                 faults.append(
-                    f"ground stud at '{stud}' would carry {current:.1f} A in condition '{condition}', {current - limit:.1f} A over "
-                    f"its {limit:g} A: give a larger stud, another stud nearer to some loads, or another return"
+                    f"ground stud at '{stud}' would carry {current:.1f} A in condition '{condition}', "
+                    f"{current - limit:.1f} A over its {limit:g} A: give a larger stud, another stud nearer to some loads, or another return"
                 )
     return faults
 
@@ -44,14 +44,12 @@ def _single_stud(problem: Problem, at_stud: dict[str, list[Load]]) -> list[str]:
     for function in problem.functions:
         if "stud" not in function.against:
             continue
-        members = [
-            load for load in problem.loads if load.name in function.loads or load.item in function.loads
-        ]
+        members = [load for load in problem.loads if load.name in function.loads or load.item in function.loads]
         for stud, loads in sorted(at_stud.items()):
             left = len(members) - sum(1 for load in members if load in loads)
             if left < function.survive:
                 faults.append(
-                    f"function '{function.name}' must keep {function.survive} of {len(members)} loads, and the ground stud at "
-                    f"'{stud}' leaves {left}: give one of them another return"
+                    f"function '{function.name}' must keep {function.survive} of {len(members)} loads, and the ground "
+                    f"stud at '{stud}' leaves {left}: give one of them another return"
                 )
     return faults

@@ -13,8 +13,7 @@ def enough_contacts(v: Variables) -> Iterator[Row]:
     """``sum_o (crossings of o whose accepted sets lie in U) x[o] <= contacts in U`` per bulkhead and union *U*."""
     for bulkhead in v.pricing.problem.bulkheads:
         crossing = [
-            (o.index, [x.accepted for x in o.crossings if x.bulkhead == bulkhead.name])
-            for o in v.pricing.options
+            (o.index, [x.accepted for x in o.crossings if x.bulkhead == bulkhead.name]) for o in v.pricing.options
         ]
         crossing = [(o, accepted) for o, accepted in crossing if accepted]
         for union in unions({a for _, accepted in crossing for a in accepted}):

@@ -38,9 +38,7 @@ def _current(v: Variables, slot: Slot, bank: str | None, condition: int) -> list
     protect = v.protect.get((slot.index, bank, condition))
     if protect is not None:
         terms.append((protect, float(pricing.problem.margins.robust)))
-        terms += [
-            (e, 1.0) for (s, b, m, _), e in v.excess.items() if (s, b, m) == (slot.index, bank, condition)
-        ]
+        terms += [(e, 1.0) for (s, b, m, _), e in v.excess.items() if (s, b, m) == (slot.index, bank, condition)]
     return terms
 
 
@@ -123,7 +121,10 @@ def _spread_rows(v: Variables, slot: Slot, bank: str | None, m: int) -> Iterator
 
 
 def open_capacity(v: Variables) -> Iterator[Row]:
-    """``sum_s (limit[s] - spare_current[s]) fit[s] >= total current`` per condition: follows from the rest, tightens the bound."""
+    """``sum_s (limit[s] - spare_current[s]) fit[s] >= total current`` per condition.
+
+    It follows from the rest and tightens the bound. Where all slots have one limit the number of units is rounded up.
+    """
     pricing = v.pricing
     for m in telling_conditions(pricing):
         total = sum(len(g.loads) * pricing.heating_ma[g.index][m] for g in pricing.alike)

@@ -35,9 +35,7 @@ def survive_source(v: Variables) -> Iterator[Row]:
             slots = {s.index for s in v.pricing.slots if s.source.name == source.name}
             terms = _terms(v, function, lambda o, slots=slots: o.slot in slots)  # type: ignore[misc]
             direct = _direct_at(v, function, source.name)
-            yield at_most(
-                f"survive[{function.name},source {source.name}]", terms, may_fail(v, function) - direct
-            )
+            yield at_most(f"survive[{function.name},source {source.name}]", terms, may_fail(v, function) - direct)
 
 
 def _direct_at(v: Variables, function: Function, source: str) -> int:
@@ -76,9 +74,7 @@ def survive_bank(v: Variables) -> Iterator[Row]:
                     lambda o, s=slot, b=bank: o.slot == s.index and bank_of(s, o) == b,  # type: ignore[misc]
                 )
                 if terms:
-                    yield at_most(
-                        f"survive[{function.name},bank {slot.index} {bank}]", terms, may_fail(v, function)
-                    )
+                    yield at_most(f"survive[{function.name},bank {slot.index} {bank}]", terms, may_fail(v, function))
 
 
 def survive_bulkhead(v: Variables) -> Iterator[Row]:
@@ -95,11 +91,7 @@ def survive_bulkhead(v: Variables) -> Iterator[Row]:
                 count = _members(v, function)
                 own = [(o, count(o)) for o in v.pricing.by_slot[slot.index] if count(o)]
                 through = [f.index for f in v.pricing.feeds_by_slot[slot.index] if name in f.route.bulkheads]
-                direct = [
-                    (v.take[o.index], -float(n))
-                    for o, n in own
-                    if any(x.bulkhead == name for x in o.crossings)
-                ]
+                direct = [(v.take[o.index], -float(n)) for o, n in own if any(x.bulkhead == name for x in o.crossings)]
                 if not own or not (through or direct):
                     continue
                 variable = v.lost[function.name, name, slot.index] = v.add(
@@ -110,11 +102,7 @@ def survive_bulkhead(v: Variables) -> Iterator[Row]:
                 yield at_least(f"lost[{tag}]", [(variable, 1.0), *direct], 0)
                 if through:
                     size = float(
-                        sum(
-                            len(g.loads)
-                            for g in v.pricing.alike
-                            if _belongs(function, g.sample.name, g.sample.item)
-                        )
+                        sum(len(g.loads) for g in v.pricing.alike if _belongs(function, g.sample.name, g.sample.item))
                     )
                     feeds = [(v.feed[f], -size) for f in through]
                     every = [(v.take[o.index], -float(n)) for o, n in own]

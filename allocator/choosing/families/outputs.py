@@ -6,7 +6,7 @@ from collections.abc import Iterable, Iterator
 
 from allocator.choosing.rows import Row, at_most, equal
 from allocator.choosing.variables import Variables, spare_classes
-from allocator.pricing import Option, Slot
+from allocator.pricing import Option
 
 
 def enough_outputs(v: Variables) -> Iterator[Row]:
@@ -26,7 +26,7 @@ def enough_outputs(v: Variables) -> Iterator[Row]:
             if not kept and most_loads <= supply and all(n == 1 for _, n in terms):
                 continue
             yield at_most(
-                f"outputs[{slot.index},{_named(slot, union)}]",
+                f"outputs[{slot.index},{_named(union)}]",
                 [*terms, (v.fit[slot.index], -supply), *kept],
                 0,
             )
@@ -62,7 +62,7 @@ def outputs_within(option: Option, union: frozenset[int]) -> int:
     return 1 if option.classes <= union else 0
 
 
-def _named(slot: Slot, union: frozenset[int]) -> str:
+def _named(union: frozenset[int]) -> str:
     return "+".join(f"{q}" for q in sorted(union))
 
 
