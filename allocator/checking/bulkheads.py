@@ -28,7 +28,7 @@ def contact_named(context: Context) -> Iterator[Breach]:
                     yield Breach(conductor.label, abs(off), "contacts", text)
             for contact in fed.circuit.wires[n].contacts:
                 if contact.bulkhead in context.problem.bulkhead and _set(context, contact) is None:
-                    text = f"{conductor.label} takes contact set {contact.set}, which {contact.bulkhead} does not have"
+                    text = f"{conductor.label} takes set {contact.set}, which {contact.bulkhead} does not have"
                     yield Breach(conductor.label, 1, "contacts", text)
 
 
@@ -39,8 +39,8 @@ def contact_size(context: Context) -> Iterator[Breach]:
             off = distance_mm2(contact_set.wire_mm2, conductor.row.area_mm2)
             low, high = contact_set.wire_mm2
             text = (
-                f"{conductor.label} of {number(conductor.row.area_mm2)} mm2 is {number(off)} mm2 outside what its "
-                f"contact of bulkhead {contact.bulkhead} takes, {number(low)} to {number(high)} mm2"
+                f"{conductor.label} of {number(conductor.row.area_mm2)} mm2 is {number(off)} mm2 outside what "
+                f"its contact of bulkhead {contact.bulkhead} takes, {number(low)} to {number(high)} mm2"
             )
             yield Breach(conductor.label, off, "mm2", text)
 
@@ -48,11 +48,12 @@ def contact_size(context: Context) -> Iterator[Breach]:
 def contact_current(context: Context) -> Iterator[Breach]:
     """A contact carries the current of its wire."""
     for conductor, contact, contact_set in _taken(context):
-        over = excess(conductor.current_a, contact_set.continuous_a) if contact_set.continuous_a is not None else 0.0
+        rated = contact_set.continuous_a
+        over = excess(conductor.current_a, rated) if rated is not None else 0.0
         if over > 0.0:
             text = (
-                f"{conductor.label} carries {number(conductor.current_a)} A, {number(over)} A over its contact "
-                f"of bulkhead {contact.bulkhead}"
+                f"{conductor.label} carries {number(conductor.current_a)} A, {number(over)} A over "
+                f"its contact of bulkhead {contact.bulkhead}"
             )
             yield Breach(conductor.label, over, "A", text)
 
@@ -64,8 +65,9 @@ def contact_count(context: Context) -> Iterator[Breach]:
         for n, contact_set in enumerate(bulkhead.contacts):
             over = taken[bulkhead.name, n] - contact_set.count
             if over > 0:
-                text = f"contact set {n} of bulkhead {bulkhead.name} is taken {over} times more than it has contacts"
-                yield Breach(f"contact set {n} of bulkhead {bulkhead.name}", over, "contacts", text)
+                object_ = f"contact set {n} of bulkhead {bulkhead.name}"
+                text = f"{object_} is taken {over} times more than it has contacts"
+                yield Breach(object_, over, "contacts", text)
 
 
 def bulkhead_studs(context: Context) -> Iterator[Breach]:

@@ -20,14 +20,14 @@ def check(problem: Problem, layout: Layout) -> Report:
     Returns
     -------
     Report
-        Violations in the order of the rules, each with an amount and a unit, and the completed layout. A layout
-        that names what the problem does not have breaks rules; it never raises.
+        Violations in the order of the rules, each with an amount and a unit, and the completed layout. A
+        layout that names what the problem does not have breaks rules; it never raises.
     """
     context = prepare(problem, layout)
     violations = tuple(
-        Violation(rule=name, object=found.object, amount=float(found.amount), unit=found.unit, text=found.text)
+        Violation(rule=name, object=object_, amount=float(amount), unit=unit, text=text)
         for name, rule in RULES.items()
-        for found in rule(context)
+        for object_, amount, unit, text in rule(context)
     )
     return Report(violations=violations, layout=recomputed(context))
 
@@ -36,7 +36,7 @@ def complete(problem: Problem, layout: Layout) -> Layout:
     """A layout made by hand with what it leaves out, and all figures recomputed.
 
     Filled in are: one size for all wires of a circuit (a wire of role ``any``), returns, shortest routes, the
-    shortest tree of a shared output, lowest insulation class, least trip, class and bank of the pins, contacts,
-    the lightest feed that serves and its fuse, spare outputs.
+    shortest tree of a shared output, lowest insulation class, least trip, class and bank of the pins,
+    contacts, the lightest feed that serves and its fuse, spare outputs.
     """
     return recomputed(prepare(problem, layout))

@@ -16,9 +16,11 @@ ROLES = ("out", "trunk", "branch", "return")
 
 
 def feed_circuit(problem: Problem, network: Network, mounted: Mounted | None, circuit: Circuit) -> Fed:
-    """A circuit with its loads, output classes and conductors."""
+    """A circuit with its loads, output classes and conductors; none where its unit or loads are unknown."""
     fed = without_wires(problem, mounted, circuit)
-    if fed.shared and mounted is not None:
+    if mounted is None or not fed.loads:
+        return fed
+    if fed.shared:
         names = tuple(dict.fromkeys(circuit.loads))
         fed = replace(fed, joints=join(circuit.wires, mounted.site.name, names))
     conductors = tuple(_conductor(problem, network, fed, n) for n in range(len(circuit.wires)))
@@ -75,7 +77,7 @@ def _drop_v(fed: Fed, load: Load, splice_wires: int) -> float | None:
 
 
 def _shared_parts(fed: Fed, load: Load, splice_wires: int) -> list[float | None]:
-    """Drops of the pieces and splices on the way to a load; a splice is passed at the current that enters it."""
+    """Drops of the pieces and splices on the way to a load; splices are passed at the current that arrives."""
     assert fed.joints is not None
     meeting = dict(fed.joints.meeting)
     parts: list[float | None] = []
@@ -135,7 +137,7 @@ def measured_m(problem: Problem, fed: Fed, wire: PlacedWire) -> float | None:
 
 
 def _length_m(problem: Problem, fed: Fed, wire: PlacedWire, route: Route | None) -> float | None:
-    """Length to cut: a measured run as it is; else the route and the tail, less the lead at the load's end."""
+    """Length to cut: a measured run as it is; else route and tail, less the lead at the load's end."""
     measured = measured_m(problem, fed, wire)
     if measured is not None:
         return measured

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from math import inf
 
 from allocator.problem import Problem, Wire, WireTable
 from allocator.routing import Network, Route, RouteError
@@ -22,9 +21,10 @@ from allocator.wiring import (
 class Conductor:
     """A wire or feed as the problem has it, never as the layout states it.
 
-    ``route``, ``row`` (of the wire table) and ``length_m`` are None where the decisions name nothing that exists;
-    ``asked_c`` is the insulation class that the route takes, None where the table has none. ``ampacity_a`` is
-    what the conductor may carry, ``current_a`` what it does carry, ``contact_ohm`` the contacts it passes.
+    ``route``, ``row`` (of the wire table) and ``length_m`` are None where the decisions name nothing that
+    exists; ``asked_c`` is the insulation class that the route takes, None where the table has none.
+    ``ampacity_a`` is what the conductor may carry, ``current_a`` what it does carry, ``contact_ohm`` the
+    contacts it passes.
     """
 
     label: str
@@ -111,8 +111,3 @@ def distance_mm2(span_mm2: tuple[float, float], area_mm2: float) -> float:
     """How far a conductor area lies outside the range of a terminal or contact."""
     low, high = span_mm2
     return max(low - area_mm2, area_mm2 - high, 0.0)
-
-
-def within(value: float | None) -> float:
-    """A figure for a comparison with a lower limit: unknown counts as no limit at all."""
-    return inf if value is None else value

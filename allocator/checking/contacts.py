@@ -60,9 +60,7 @@ def _fitting(bulkhead: Bulkhead, area_mm2: float, current_a: float) -> list[int]
     ]
 
 
-def _place(
-    key: Key, wanted: dict[Key, list[int]], free: list[int], held: list[list[Key]], seen: set[int]
-) -> bool:
+def _place(key: Key, wanted: dict[Key, list[int]], free: list[int], held: list[list[Key]], seen: set[int]) -> bool:
     """Give a crossing a contact, moving others to another set where that makes room."""
     for s in wanted[key]:
         if s in seen:

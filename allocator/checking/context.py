@@ -31,9 +31,10 @@ class Mounted:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Fed:
-    """One circuit. ``classes`` holds the output class of each pin, None for a pin that the unit does not have.
+    """One circuit. ``classes`` holds the output class of each pin, None for a pin that the unit lacks.
 
-    ``conductors`` stand in the order of ``circuit.wires``; ``joints`` is None unless loads share the output.
+    ``conductors`` stand in the order of ``circuit.wires``, or there are none where unit or loads are unknown.
+    ``joints`` is None unless loads share the output.
     """
 
     circuit: Circuit
@@ -93,7 +94,7 @@ class Fed:
 
     def pairs(self, *roles: str) -> Iterator[tuple[int, Conductor]]:
         """Index and conductor of the wires with these roles, all where none is named."""
-        for n, (wire, conductor) in enumerate(zip(self.circuit.wires, self.conductors, strict=True)):
+        for n, (wire, conductor) in enumerate(zip(self.circuit.wires, self.conductors, strict=bool(self.conductors))):
             if not roles or wire.role in roles:
                 yield n, conductor
 
@@ -135,8 +136,8 @@ class Context:
     def heating_a(self, circuits: tuple[Fed, ...], condition: int) -> float:
         """Current of circuits in a condition, with the largest spreads that may come at once.
 
-        Sum of the heating currents, plus the ``robust`` largest of spread times heating current (the worst case
-        of Bertsimas and Sim 2004, Operations Research 52; reference from memory).
+        Sum of the heating currents, plus the ``robust`` largest of spread times heating current (the worst
+        case of Bertsimas and Sim 2004, Operations Research 52; reference from memory).
         """
         loads = [load for fed in circuits for load in fed.loads]
         currents = [load.current_a * load.heating(condition) for load in loads]

@@ -31,7 +31,7 @@ def bank_current(context: Context) -> Iterator[Breach]:
 
 
 def stud_current(context: Context) -> Iterator[Breach]:
-    """Heating currents of the loads whose return ends at a ground stud within its limit, in every condition."""
+    """Heating currents of the loads that return to a ground stud within its limit, in every condition."""
     for place in context.problem.places:
         if place.stud_a is None:
             continue
@@ -44,5 +44,6 @@ def stud_current(context: Context) -> Iterator[Breach]:
 def _over(what: str, condition: str, current_a: float, limit_a: float) -> Iterator[Breach]:
     over = excess(current_a, limit_a)
     if over > 0.0:
-        text = f"{what} in {condition} carries {number(current_a)} A, {number(over)} A over its {number(limit_a)} A"
+        over_limit = f"{number(over)} A over its {number(limit_a)} A"
+        text = f"{what} in {condition} carries {number(current_a)} A, {over_limit}"
         yield Breach(f"{what} in condition {condition}", over, "A", text)

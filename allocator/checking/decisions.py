@@ -90,9 +90,8 @@ def _expanded(problem: Problem, network: Network, fed: Fed, mounted: Mounted) ->
         circuit = replace(circuit, splices=circuit.splices or splices)
     else:
         wires = tuple(replace(given, role="out") for _ in circuit.pins)
-    back = [
-        PlacedWire(role="return", size=given.size, loads=(load.name,)) for load in fed.loads if not load.bridge
-    ]
+    returning = [load.name for load in fed.loads if not load.bridge]
+    back = [PlacedWire(role="return", size=given.size, loads=(name,)) for name in returning]
     return replace(circuit, wires=(*wires, *back))
 
 
@@ -117,7 +116,7 @@ def _named(fed: Fed) -> tuple[PlacedWire, ...]:
 def _missing_returns(
     problem: Problem, network: Network, fed: Fed, mounted: Mounted, wires: tuple[PlacedWire, ...]
 ) -> list[PlacedWire]:
-    """Returns that are not listed: of the size of the first wire, for a parallel group the lightest that serves."""
+    """Returns not listed: of the size of the first wire, for a parallel group the lightest that serves."""
     back = {name for wire in wires if wire.role == "return" for name in wire.loads}
     outgoing = [wire for wire in wires if wire.role in ("out", "trunk", "branch")]
     if not outgoing:
@@ -133,9 +132,7 @@ def _missing_returns(
     return missing
 
 
-def _lightest_return(
-    problem: Problem, network: Network, fed: Fed, mounted: Mounted, load: Load
-) -> str | None:
+def _lightest_return(problem: Problem, network: Network, fed: Fed, mounted: Mounted, load: Load) -> str | None:
     end = return_place(problem, network, load, mounted)
     route = None if end is None else shortest(problem, network, load.place, end)
     trip = fed.circuit.trip_a
@@ -149,9 +146,7 @@ def _lightest_return(
     return None
 
 
-def _joined(
-    problem: Problem, network: Network, fed: Fed, mounted: Mounted, wire: PlacedWire
-) -> PlacedWire:
+def _joined(problem: Problem, network: Network, fed: Fed, mounted: Mounted, wire: PlacedWire) -> PlacedWire:
     """A wire with its ends, route and insulation class."""
     load = problem.load.get(wire.loads[0]) if wire.loads else None
     start, end = _ends(problem, network, mounted, wire, load)
@@ -169,9 +164,7 @@ def _joined(
     return wire
 
 
-def _ends(
-    problem: Problem, network: Network, mounted: Mounted, wire: PlacedWire, load: Load | None
-) -> tuple[str, str]:
+def _ends(problem: Problem, network: Network, mounted: Mounted, wire: PlacedWire, load: Load | None) -> tuple[str, str]:
     """Where a wire starts and ends if it does not say so itself."""
     if wire.role == "return" and load is not None:
         return load.place, return_place(problem, network, load, mounted) or ""

@@ -11,13 +11,14 @@ from allocator.problem import Load
 
 
 def branch_drop(context: Context) -> Iterator[Breach]:
-    """Wire, contacts, splices and return lose no more than the load's ``max_drop`` or else ``branch_drop``."""
+    """Wire, contacts, splices and return lose at most the load's ``max_drop``, or else ``branch_drop``."""
     for load, drop in _drops(context):
         share = context.problem.margins.branch_drop if load.max_drop is None else load.max_drop
         limit = share * context.problem.running_v
         over = excess(drop, limit)
         if over > 0.0:
-            text = f"load {load.name} loses {number(drop)} V on its wires, {number(over)} V over its {number(limit)} V"
+            over_limit = f"{number(over)} V over its {number(limit)} V"
+            text = f"load {load.name} loses {number(drop)} V on its wires, {over_limit}"
             yield Breach(f"load {load.name}", over, "V", text)
 
 
@@ -30,7 +31,8 @@ def least_volts(context: Context) -> Iterator[Breach]:
         left = problem.lowest_v - problem.margins.feed_drop * problem.running_v - drop
         short = excess(load.min_volts_v, left)
         if short > 0.0:
-            text = f"load {load.name} is left {number(left)} V, {number(short)} V below its {number(load.min_volts_v)} V"
+            below = f"{number(short)} V below its {number(load.min_volts_v)} V"
+            text = f"load {load.name} is left {number(left)} V, {below}"
             yield Breach(f"load {load.name}", short, "V", text)
 
 

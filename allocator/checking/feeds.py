@@ -52,11 +52,13 @@ def standard_fuse(context: Context) -> Iterator[Breach]:
         if feed.fuse_a is None:
             current = number(context.feed_current_a(unit.name))
             over = conductor.current_a - context.problem.margins.fuse_use * max(fuses)
-            yield Breach(conductor.label, over, "A", f"{conductor.label} has no fuse, and none is for {current} A")
+            text = f"{conductor.label} has no fuse, and none is for {current} A"
+            yield Breach(conductor.label, over, "A", text)
             continue
         off = min(abs(feed.fuse_a - fuse) for fuse in fuses)
         if off > RELATIVE * abs(feed.fuse_a):
-            text = f"{conductor.label} has a fuse of {number(feed.fuse_a)} A, {number(off)} A from a standard one"
+            fuse = f"{number(feed.fuse_a)} A, {number(off)} A from a standard one"
+            text = f"{conductor.label} has a fuse of {fuse}"
             yield Breach(conductor.label, off, "A", text)
 
 
@@ -93,9 +95,11 @@ def least_feed_fuse(context: Context) -> Iterator[Breach]:
     """The fuse is the least standard one that is enough, no larger."""
     for unit, feed, conductor in _feeds(context):
         least = least_fuse(context.problem, context.feed_current_a(unit.name))
-        over = excess(feed.fuse_a, least) if feed.fuse_a is not None and least is not None else 0.0
-        if over > 0.0 and least is not None:
-            text = f"{conductor.label} has a fuse {number(over)} A larger than {number(least)} A, which is enough"
+        if feed.fuse_a is None or least is None:
+            continue
+        over = excess(feed.fuse_a, least)
+        if over > 0.0:
+            text = f"{conductor.label} has a fuse of {number(feed.fuse_a)} A where {number(least)} A is enough"
             yield Breach(conductor.label, over, "A", text)
 
 

@@ -54,7 +54,8 @@ def proof(context: Context) -> Iterator[Breach]:
     if status == OPTIMAL and bound is None:
         yield Breach("layout", objective, "g", "the layout is stated to be optimal, but has no bound")
     elif status == OPTIMAL and bound is not None and objective - bound > allowed:
-        text = f"the layout is stated to be optimal, but its bound is {number(objective - bound)} g below its objective"
+        below = f"{number(objective - bound)} g below its objective"
+        text = f"the layout is stated to be optimal, but its bound is {below}"
         yield Breach("layout", objective - bound, "g", text)
     if bound is not None and bound - objective > allowed:
         text = f"the bound of the layout is {number(bound - objective)} g above its objective"
@@ -67,7 +68,8 @@ def _gap_differs(stated: Layout, right: Layout) -> Iterator[Breach]:
         return
     own = gap(right.objective_g, stated.bound_g)
     if own is None:
-        yield Breach("layout", abs(stated.gap), "of the objective", "the layout states a gap, but no bound to tell it by")
+        text = "the layout states a gap, but no bound to tell it by"
+        yield Breach("layout", abs(stated.gap), "of the objective", text)
     elif abs(stated.gap - own) > PROVEN:
         text = f"the layout states a gap of {number(stated.gap)}, recomputed {number(own)}"
         yield Breach("layout", abs(stated.gap - own), "of the objective", text)
@@ -77,7 +79,8 @@ def _unit(said: FittedUnit, unit: FittedUnit) -> Iterator[Breach]:
     right = dict(unit.current_a)
     for condition, current in said.current_a:
         if condition in right:
-            yield from _differ(f"unit {said.name} in condition {condition}", "current_a", current, right[condition])
+            label = f"unit {said.name} in condition {condition}"
+            yield from _differ(label, "current_a", current, right[condition])
         elif unit.current_a:
             text = f"unit {said.name} states a current in '{condition}', which is no condition of the problem"
             yield Breach(f"unit {said.name}", abs(current), "A", text)
@@ -95,6 +98,7 @@ def _circuit(said: Circuit, own: Circuit) -> Iterator[Breach]:
         yield from _all(f"{label}, wire {n} ({wire.role})", wire, right)
 
 
+Stated = Totals | Feed | PlacedWire
 FIGURES = {
     Totals: tuple(f.name for f in fields(Totals)),
     Feed: ("length_m", "copper_g", "wire_g", "drop_percent", "factor"),
@@ -102,7 +106,7 @@ FIGURES = {
 }
 
 
-def _all(label: str, said: Totals | Feed | PlacedWire, right: Totals | Feed | PlacedWire | None) -> Iterator[Breach]:
+def _all(label: str, said: Stated, right: Stated | None) -> Iterator[Breach]:
     if right is not None:
         for name in FIGURES[type(said)]:
             yield from _differ(label, name, getattr(said, name), getattr(right, name))

@@ -25,7 +25,7 @@ def fitted(context: Context) -> tuple[FittedUnit, ...]:
 
 
 def least_fuse(problem: Problem, current_a: float) -> float | None:
-    """The least standard fuse that a feed current uses no more of than ``fuse_use``; None where there is none."""
+    """The least standard fuse of which a current is no more than ``fuse_use``; None where there is none."""
     use = problem.margins.fuse_use
     return next((fuse for fuse in standard_fuses() if excess(current_a, use * fuse) == 0.0), None)
 
@@ -75,8 +75,13 @@ def _lightest(context: Context, mounted: Mounted, route: Route) -> Feed | None:
     asked = max(problem.wire_rules.insulation_c, route.insulation_c)
     for row in sorted(of_class(problem.feed_wires, asked), key=lambda wire: (wire.area_mm2 * wire.lay, wire.size)):
         conductor = Conductor(
-            label="", route=route, row=row, asked_c=row.insulation_c, current_a=current,
-            ampacity_a=carries_a(problem, row, route), length_m=route.length_m + problem.margins.tail_m,
+            label="",
+            route=route,
+            row=row,
+            asked_c=row.insulation_c,
+            current_a=current,
+            ampacity_a=carries_a(problem, row, route),
+            length_m=route.length_m + problem.margins.tail_m,
         )
         limit_v = problem.margins.feed_drop * problem.running_v
         if excess(fuse, conductor.ampacity_a or 0.0) == 0.0 and excess(conductor.drop_v or 0.0, limit_v) == 0.0:

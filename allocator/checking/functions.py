@@ -76,8 +76,13 @@ def _stud(context: Context) -> Taken:
 
 
 FAILED: dict[str, Callable[[Context], Taken]] = {
-    "source": _source, "feed": _feed, "unit": _unit, "bank": _bank,
-    "output": _output, "bulkhead": _bulkhead, "stud": _stud,
+    "source": _source,
+    "feed": _feed,
+    "unit": _unit,
+    "bank": _bank,
+    "output": _output,
+    "bulkhead": _bulkhead,
+    "stud": _stud,
 }
 
 

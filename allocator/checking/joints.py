@@ -31,9 +31,9 @@ class Joints:
 def join(wires: Sequence[PlacedWire], site: str, loads: Sequence[str]) -> Joints:
     """Follow the current from the output at ``site``.
 
-    A trunk ends in the splice at its end place, a branch at the load it names. A piece starts in the splice at
-    its start place where a trunk ends there, else at the output if its start place is the site. Where a splice
-    sits at the site itself, the piece from the output to it starts and ends at the site.
+    A trunk ends in the splice at its end place, a branch at the load it names. A piece starts in the splice
+    at its start place where a trunk ends there, else at the output if its start place is the site. Where a
+    splice sits at the site itself, the piece from the output to it starts and ends at the site.
     """
     pieces = [n for n, wire in enumerate(wires) if wire.role in (TRUNK, BRANCH)]
     spliced = {wires[n].end for n in pieces if wires[n].role == TRUNK}

@@ -73,5 +73,6 @@ def pinned_output(context: Context) -> Iterator[Breach]:
     for fed in context.circuits:
         for load in fed.loads:
             if load.output is not None and load.output not in fed.circuit.pins:
-                text = f"load {load.name} is pinned to output {load.output}, not to {', '.join(fed.circuit.pins)}"
+                pins = ", ".join(fed.circuit.pins)
+                text = f"load {load.name} is pinned to output {load.output}, not to {pins}"
                 yield Breach(f"load {load.name}", 1, "output", text)

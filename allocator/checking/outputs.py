@@ -43,7 +43,7 @@ def one_class(context: Context) -> Iterator[Breach]:
         own = fed.output_class
         stated = (fed.circuit.output_class, fed.circuit.bank)
         if own is not None and stated != (own.name, own.bank):
-            text = f"{fed.label} is stated to be fed by {_words(*stated)}, but its pins are of {_described(own)}"
+            text = f"{fed.label} is stated to be fed by {_words(*stated)}, but its pins are {_described(own)}"
             yield Breach(fed.label, 1, "class", text)
 
 
@@ -61,8 +61,9 @@ def outputs_in_parallel(context: Context) -> Iterator[Breach]:
         if fed.output_class is not None and not fed.bridge:
             most = 1 if fed.shared else max(fed.output_class.parallel, 1)
             if fed.parallel > most:
-                text = f"{fed.label} has {fed.parallel} outputs in parallel, {fed.parallel - most} more than allowed"
-                yield Breach(fed.label, fed.parallel - most, "outputs", text)
+                over = fed.parallel - most
+                text = f"{fed.label} has {fed.parallel} outputs in parallel, {over} more than allowed"
+                yield Breach(fed.label, over, "outputs", text)
 
 
 def least_outputs(context: Context) -> Iterator[Breach]:

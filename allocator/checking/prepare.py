@@ -29,6 +29,4 @@ def prepare(problem: Problem, stated: Layout) -> Context:
 def _resolved(problem: Problem, network: Network, stated: Layout, layout: Layout) -> Context:
     mounted = mounts(problem, layout.units)
     circuits = tuple(feed_circuit(problem, network, mounted.get(c.unit), c) for c in layout.circuits)
-    return Context(
-        problem=problem, network=network, stated=stated, layout=layout, mounted=mounted, circuits=circuits
-    )
+    return Context(problem=problem, network=network, stated=stated, layout=layout, mounted=mounted, circuits=circuits)

@@ -12,7 +12,7 @@ from allocator.layout import Circuit, FittedUnit, Layout, PlacedWire, Totals
 
 
 def recomputed(context: Context) -> Layout:
-    """The completed layout with every figure recomputed; None where its decisions name nothing that exists."""
+    """The completed layout, every figure recomputed; None where its decisions name nothing that exists."""
     units = tuple(_unit(context, unit) for unit in context.layout.units)
     circuits = tuple(_circuit(context, fed) for fed in context.circuits)
     layout = replace(context.layout, units=units, circuits=circuits)
@@ -35,7 +35,8 @@ def _unit(context: Context, unit: FittedUnit) -> FittedUnit:
     if mounted is None or mounted.stated is not unit:
         return replace(unit, current_a=())
     circuits = context.on_unit(unit.name)
-    currents = tuple((name, context.heating_a(circuits, m)) for m, name in enumerate(context.problem.conditions))
+    conditions = enumerate(context.problem.conditions)
+    currents = tuple((name, context.heating_a(circuits, m)) for m, name in conditions)
     feed = unit.feed
     if feed is not None:
         conductor = context.feeds[unit.name]

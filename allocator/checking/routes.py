@@ -53,12 +53,15 @@ def wires_complete(context: Context) -> Iterator[Breach]:
     A load that reverses has no return.
     """
     for fed in context.circuits:
+        if fed.mounted is None or not fed.loads:
+            continue
         roles = Counter(wire.role for wire in fed.circuit.wires)
         outs = 0 if fed.shared else len(fed.circuit.pins)
         yield from _counted(fed, "out wires", roles["out"], outs)
         if not fed.shared:
             yield from _counted(fed, "trunk and branch wires", roles["trunk"] + roles["branch"], 0)
-        yield from _counted(fed, "wires of unknown role", roles.total() - sum(roles[role] for role in ROLES), 0)
+        strange = roles.total() - sum(roles[role] for role in ROLES)
+        yield from _counted(fed, "wires of unknown role", strange, 0)
         back = Counter(name for wire in fed.circuit.wires if wire.role == "return" for name in wire.loads)
         for load in fed.loads:
             yield from _counted(fed, f"returns of load {load.name}", back[load.name], 0 if load.bridge else 1)
@@ -104,5 +107,6 @@ def _named_wrongly(fed: Fed) -> Iterator[Breach]:
         wire = fed.circuit.wires[n]
         strange = [name for name in wire.loads if name not in names]
         if strange or (wire.role != "trunk" and len(wire.loads) != 1):
-            text = f"{conductor.label} names {', '.join(wire.loads) or 'no load'}, instead of one of its circuit"
+            named = ", ".join(wire.loads) or "no load"
+            text = f"{conductor.label} names {named}, instead of one of its circuit"
             yield Breach(conductor.label, max(len(strange), 1), "loads", text)

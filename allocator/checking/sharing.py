@@ -7,7 +7,7 @@ from collections.abc import Iterator
 
 from allocator.checking.context import Context, Fed, run_of
 from allocator.checking.joints import Joints, splices_needed
-from allocator.checking.report import Breach
+from allocator.checking.report import Breach, number
 
 
 def share_word(context: Context) -> Iterator[Breach]:
@@ -16,7 +16,8 @@ def share_word(context: Context) -> Iterator[Breach]:
         words = {load.share for load in fed.loads}
         if len(words) > 1 or None in words:
             named = ", ".join(sorted(f"'{word}'" for word in words if word is not None)) or "none"
-            strangers = len(fed.loads) - max(Counter(load.share for load in fed.loads if load.share).values(), default=1)
+            alike = Counter(load.share for load in fed.loads if load.share is not None)
+            strangers = len(fed.loads) - max(alike.values(), default=1)
             text = f"{fed.label} has loads that may not share an output; share words: {named}"
             yield Breach(fed.label, strangers, "loads", text)
 
@@ -27,18 +28,21 @@ def share_levels(context: Context) -> Iterator[Breach]:
         for m, condition in enumerate(context.problem.conditions):
             levels = [load.levels[m] for load in fed.loads]
             if levels and max(levels) > min(levels):
-                text = f"{fed.label} has loads at different levels in {condition}"
-                yield Breach(f"{fed.label} in condition {condition}", max(levels) - min(levels), "of full level", text)
+                apart = max(levels) - min(levels)
+                text = f"{fed.label} has loads {number(apart)} of full level apart in {condition}"
+                yield Breach(f"{fed.label} in condition {condition}", apart, "of full level", text)
 
 
 def share_alone(context: Context) -> Iterator[Breach]:
     """A load that reverses, or whose wire was measured to this site, shares no output."""
     for fed in _shared(context):
         for load in fed.loads:
+            site = fed.mounted.site.name if fed.mounted is not None else ""
             if load.bridge:
-                yield Breach(f"load {load.name}", 1, "load", f"load {load.name} reverses, but shares an output")
-            elif fed.mounted is not None and run_of(context.problem, load, fed.mounted.site.name) is not None:
-                text = f"load {load.name} has a measured run to {fed.mounted.site.name}, but shares an output there"
+                text = f"load {load.name} reverses, but shares an output"
+                yield Breach(f"load {load.name}", 1, "load", text)
+            elif run_of(context.problem, load, site) is not None:
+                text = f"load {load.name} has a measured run to {site}, but shares an output there"
                 yield Breach(f"load {load.name}", 1, "load", text)
 
 

@@ -46,7 +46,8 @@ def unit_site(context: Context) -> Iterator[Breach]:
     for unit in context.layout.units:
         known = context.problem.unit.get(unit.name)
         if known is not None and unit.site not in known.sites:
-            text = f"unit {unit.name} sits at '{unit.site}', not at one of its sites: {', '.join(known.sites)}"
+            sites = ", ".join(known.sites)
+            text = f"unit {unit.name} sits at '{unit.site}', not at one of its sites: {sites}"
             yield Breach(f"unit {unit.name}", 1, "site", text)
 
 

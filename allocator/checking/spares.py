@@ -30,9 +30,7 @@ def spare_outputs(context: Context) -> Iterator[Breach]:
 def _not_free(context: Context, unit: Mounted) -> Iterator[Breach]:
     """Spare outputs that are in use, or that the unit does not have."""
     used = {pin for fed in context.on_unit(unit.name) for pin in fed.circuit.pins}
-    free = Counter(
-        {(one.name, one.bank): sum(pin not in used for pin in one.pins) for one in unit.type.outputs}
-    )
+    free = Counter({(one.name, one.bank): sum(pin not in used for pin in one.pins) for one in unit.type.outputs})
     kept: Counter[tuple[str, str | None]] = Counter()
     for class_name, bank, count in unit.stated.spare:
         kept[class_name, bank] += count

@@ -19,7 +19,7 @@ def trip_setting(context: Context) -> Iterator[Breach]:
         trip = fed.circuit.trip_a
         if trip is None:
             needed, top = trip_needed_a(context.problem, fed), max(settings, default=0.0)
-            text = f"{fed.label} needs a trip of {number(needed)} A, but the highest setting is {number(top)} A"
+            text = f"{fed.label} needs a trip of {number(needed)} A, but the highest there is is {number(top)} A"
             yield Breach(fed.label, needed - top, "A", text)
             continue
         off = min((abs(trip - setting) for setting in settings), default=abs(trip))
@@ -55,7 +55,7 @@ def trip_rating(context: Context) -> Iterator[Breach]:
     for fed, trip in _tripped(context):
         over = excess(trip, fed.rating_a) if fed.rating_a is not None else 0.0
         if over > 0.0:
-            text = f"{fed.label} has a trip of {number(trip)} A, {number(over)} A over the rating of its output"
+            text = f"{fed.label} has a trip of {number(trip)} A, {number(over)} A over its output's rating"
             yield Breach(fed.label, over, "A", text)
 
 
@@ -65,7 +65,8 @@ def largest_trip(context: Context) -> Iterator[Breach]:
         for load in fed.loads:
             over = excess(fed.parallel * trip, load.max_trip_a) if load.max_trip_a is not None else 0.0
             if over > 0.0:
-                text = f"load {load.name} is behind {number(fed.parallel * trip)} A, {number(over)} A over its largest"
+                total = number(fed.parallel * trip)
+                text = f"load {load.name} is behind a trip of {total} A, {number(over)} A over its largest"
                 yield Breach(f"load {load.name}", over, "A", text)
 
 
@@ -75,7 +76,8 @@ def below_stall(context: Context) -> Iterator[Breach]:
         for load in fed.loads:
             total = fed.parallel * trip
             if load.stall_a is not None and total >= load.stall_a * (1 - RELATIVE):
-                text = f"load {load.name} is behind {number(total)} A, not below the {number(load.stall_a)} A it stalls at"
+                stall = number(load.stall_a)
+                text = f"load {load.name} is behind a trip of {number(total)} A, not below its stall at {stall} A"
                 yield Breach(f"load {load.name}", total - load.stall_a, "A", text)
 
 

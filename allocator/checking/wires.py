@@ -18,7 +18,8 @@ def wire_size(context: Context) -> Iterator[Breach]:
         if not classes:
             text = f"{conductor.label} is of size {wire.size}, which table '{table.name}' does not have"
         elif conductor.asked_c is not None and conductor.asked_c not in classes:
-            text = f"{conductor.label}: table '{table.name}' has no {wire.size} of {number(conductor.asked_c)} degC"
+            asked = number(conductor.asked_c)
+            text = f"{conductor.label}: table '{table.name}' has no {wire.size} of {asked} degC"
         else:
             continue
         yield Breach(conductor.label, 1, "wire", text)
@@ -39,7 +40,8 @@ def smallest_wire(context: Context) -> Iterator[Breach]:
     for _, _, conductor in _wires(context):
         short = excess(smallest, conductor.row.area_mm2) if conductor.row is not None else 0.0
         if short > 0.0:
-            text = f"{conductor.label} is {number(short)} mm2 thinner than the smallest allowed, {number(smallest)} mm2"
+            least = number(smallest)
+            text = f"{conductor.label} is {number(short)} mm2 thinner than the smallest allowed, {least} mm2"
             yield Breach(conductor.label, short, "mm2", text)
 
 
@@ -54,14 +56,14 @@ def terminal_range(context: Context) -> Iterator[Breach]:
             off = distance_mm2(own.wire_mm2, area)
             low, high = own.wire_mm2
             text = (
-                f"{conductor.label} of {number(area)} mm2 is {number(off)} mm2 outside what its output takes, "
+                f"{conductor.label} of {number(area)} mm2 is {number(off)} mm2 outside what its output takes: "
                 f"{number(low)} to {number(high)} mm2"
             )
             yield Breach(conductor.label, off, "mm2", text)
 
 
 def wire_insulation(context: Context) -> Iterator[Breach]:
-    """A wire is of the lowest insulation class that the problem and its route allow, no lower and no higher."""
+    """A wire is of the lowest insulation class that the problem and its route allow, and no other."""
     for _, wire, conductor in _wires(context):
         yield from insulation(conductor, wire.insulation_c)
 
@@ -71,11 +73,12 @@ def insulation(conductor: Conductor, stated_c: float | None) -> Iterator[Breach]
     if conductor.route is None:
         return
     if conductor.asked_c is None:
-        yield Breach(conductor.label, 1, "wire", f"{conductor.label}: no class of the wire table stands its route")
+        text = f"{conductor.label}: no insulation class of the wire table is enough for its route"
+        yield Breach(conductor.label, 1, "wire", text)
     elif stated_c is not None and abs(stated_c - conductor.asked_c) > 1e-9:
         off = abs(stated_c - conductor.asked_c)
         asked, stated = number(conductor.asked_c), number(stated_c)
-        text = f"{conductor.label} is of insulation class {stated} degC, where its route asks for {asked} degC"
+        text = f"{conductor.label} is of insulation class {stated} degC, but its route asks for {asked} degC"
         yield Breach(conductor.label, off, "K", text)
 
 
