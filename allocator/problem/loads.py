@@ -103,19 +103,13 @@ class Load:
                 "Give the current of the start",
             )
         if self.stall_a is not None:
-            wrong = (
-                f"is not above the full current of {self.full_current_a:g} A, so that no trip lies between"
-            )
-            checks.need(
-                self.stall_a > self.full_current_a, "stall", self.stall_a, wrong, "Give the current at stall"
-            )
+            wrong = f"is not above the full current of {self.full_current_a:g} A, so that no trip lies between"
+            checks.need(self.stall_a > self.full_current_a, "stall", self.stall_a, wrong, "Give the current at stall")
 
     def _check_supply(self, checks: Checks) -> None:
         """A load fed from the source has no output; a pinned output needs its unit."""
         wrong = "is an output without its unit"
-        checks.need(
-            self.output is None or self.unit is not None, "output", self.output, wrong, "Name the unit too"
-        )
+        checks.need(self.output is None or self.unit is not None, "output", self.output, wrong, "Name the unit too")
         if self.supply is Supply.DIRECT:
             remedy = "Leave it empty, or let a unit supply the load"
             given = {
@@ -125,9 +119,7 @@ class Load:
                 "unit": self.unit,
             }
             for column, value in given.items():
-                checks.need(
-                    not value, column, value, "is for loads that a unit supplies, and this is direct", remedy
-                )
+                checks.need(not value, column, value, "is for loads that a unit supplies, and this is direct", remedy)
 
     @property
     def bridge(self) -> bool:

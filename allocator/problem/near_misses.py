@@ -29,7 +29,5 @@ def suggestion(name: str, known: Iterable[str], kind: str) -> str:
     listed = ", ".join(f"'{word}'" for word in names[:6])
     more = f" and {len(names) - 6} more" if len(names) > 6 else ""
     return (
-        f"Name one of the {len(names)} there are: {listed}{more}"
-        if len(names) > 1
-        else f"The only {kind} is {listed}"
+        f"Name one of the {len(names)} there are: {listed}{more}" if len(names) > 1 else f"The only {kind} is {listed}"
     )

@@ -26,9 +26,7 @@ class Place:
         checks = Checks("places", self.name)
         checks.named(self.name, "place")
         own = self.name not in (CHASSIS, SOURCE)
-        checks.need(
-            own, "place", self.name, "means something else where a return is given", "Choose another name"
-        )
+        checks.need(own, "place", self.name, "means something else where a return is given", "Choose another name")
         given = {"x": self.x_m, "y": self.y_m, "z": self.z_m}
         for column, value in given.items():
             checks.finite(value, column)
@@ -131,9 +129,7 @@ class Bulkhead:
         checks.need(good, "kind", self.kind, "is neither connector nor gland", "Write one of the two")
         checks.not_negative(self.studs, "studs")
         wrong = "is empty and there are no studs, so that nothing may cross"
-        checks.need(
-            bool(self.contacts or self.studs), "contacts", None, wrong, "Give contacts, studs or both"
-        )
+        checks.need(bool(self.contacts or self.studs), "contacts", None, wrong, "Give contacts, studs or both")
         checks.done()
 
 

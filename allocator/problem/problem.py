@@ -5,8 +5,13 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from functools import cached_property
 
+from allocator.problem.cross_checks import cross_mistakes
+from allocator.problem.draft import Draft
+from allocator.problem.duplicates import duplicates
 from allocator.problem.loads import Load
+from allocator.problem.mistakes import ProblemError
 from allocator.problem.network import Bulkhead, GivenWire, Place, Run, Segment
+from allocator.problem.self_checks import Checks
 from allocator.problem.settings import Function, Margins, Prices, Source, WireRules, WireTable
 from allocator.problem.units import Unit, UnitType
 
@@ -15,7 +20,8 @@ from allocator.problem.units import Unit, UnitType
 class Problem:
     """Everything that the answer depends on. Lengths in m, areas in mm2, temperatures in degC, currents in A.
 
-    ``defaults`` names what the input left open and what was taken; ``digest`` is the SHA-256 of what was read.
+    ``defaults`` names what the input left open and what was taken; ``digest`` is the SHA-256 of what was
+    read.
     """
 
     name: str
@@ -42,6 +48,15 @@ class Problem:
     wire_rules: WireRules = field(default_factory=WireRules)
     defaults: tuple[str, ...] = field(default=(), compare=False)
     digest: str = field(default="", compare=False)
+
+    def __post_init__(self) -> None:
+        checks = check_system(self.nominal_v, self.running_v, self.lowest_v, self.conditions)
+        checks.finite(self.ambient_c, "ambient")
+        checks.finite(self.altitude_m, "altitude")
+        draft = Draft.of(self)
+        mistakes = (*checks.found, *duplicates(draft), *cross_mistakes(draft))
+        if mistakes:
+            raise ProblemError(mistakes)
 
     @cached_property
     def load(self) -> dict[str, Load]:
@@ -77,3 +92,17 @@ class Problem:
         """Ambient of a place, the system's where it gives none."""
         own = self.place[place].ambient_c
         return self.ambient_c if own is None else own
+
+
+def check_system(nominal_v: float, running_v: float, lowest_v: float, conditions: tuple[str, ...]) -> Checks:
+    """Checks of the system: the lowest voltage is the lowest, and conditions have names of their own."""
+    checks = Checks("system", None)
+    for value, key in ((nominal_v, "nominal"), (running_v, "running"), (lowest_v, "lowest")):
+        checks.positive(value, key)
+        wrong = f"is below the lowest voltage of {lowest_v:g} V"
+        checks.need(not value < lowest_v, key, f"{value:g} V", wrong, "Give the lowest voltage as the lowest")
+    checks.need(bool(conditions), "conditions", None, "are none at all", "Name at least one")
+    for condition in conditions:
+        checks.named(condition, "conditions")
+    checks.distinct(conditions, "conditions")
+    return checks

@@ -1,7 +1,7 @@
 """What each object checks of itself when it is made: bounds, and values that contradict each other.
 
-Mistakes name their field as the tables and the settings do (``max_trip``, not ``max_trip_a``), so that a reader
-only has to say where it stands.
+Mistakes name their field as the tables and the settings do (``max_trip``, not ``max_trip_a``), so that a
+reader only has to say where it stands.
 """
 
 from __future__ import annotations

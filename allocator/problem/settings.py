@@ -65,9 +65,7 @@ class Margins:
         checks.not_negative(self.tail_m, "tail")
         checks.not_negative(self.ground_lead_m, "ground_lead")
         checks.not_negative(self.robust, "robust")
-        checks.need(
-            self.splice_wires >= 3, "splice_wires", self.splice_wires, "is less than 3", "Give 3 or more"
-        )
+        checks.need(self.splice_wires >= 3, "splice_wires", self.splice_wires, "is less than 3", "Give 3 or more")
         checks.done()
 
 
@@ -145,9 +143,7 @@ class Wire:
         inner = self.conductor_mm or 0.0
         if self.diameter_mm is not None:
             good = self.diameter_mm > inner and 1.02 * circle_mm2(self.diameter_mm) > self.area_mm2
-            checks.need(
-                good, "diameter", self.diameter_mm, "is too thin for the conductor inside", "Check both"
-            )
+            checks.need(good, "diameter", self.diameter_mm, "is too thin for the conductor inside", "Check both")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -171,7 +167,7 @@ class WireTable:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Function:
-    """Loads that do one thing together: ``survive`` of them outlive any single failure named in ``against``."""
+    """Loads that do one thing together: ``survive`` of them outlive any one failure named in ``against``."""
 
     name: str
     loads: tuple[str, ...]

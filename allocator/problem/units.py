@@ -181,9 +181,7 @@ class Unit:
     def __post_init__(self) -> None:
         checks = Checks("units", self.name)
         checks.named(self.name, "name")
-        checks.need(
-            bool(self.sites), "sites", None, "is empty, so the unit has nowhere to sit", "Name a place"
-        )
+        checks.need(bool(self.sites), "sites", None, "is empty, so the unit has nowhere to sit", "Name a place")
         checks.distinct(self.sites, "sites")
         checks.distinct([name for name, _ in self.spare], "spare")
         for _, count in self.spare:

@@ -1,0 +1,37 @@
+"""What the parts of a problem must be to each other."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from allocator.problem.agreements import agreements
+from allocator.problem.draft import Draft
+from allocator.problem.mistakes import Mistake
+from allocator.problem.reach import reach
+from allocator.problem.references import references
+
+
+def cross_mistakes(draft: Draft) -> tuple[Mistake, ...]:
+    """Everything that is wrong between the parts, each mistake once.
+
+    Nothing is held against a name or a part that could not be read: that was told already.
+    """
+    found = [*_empty(draft), *references(draft), *agreements(draft)]
+    if not any("known" in mistake.wrong for mistake in found):
+        # a name that is written wrong would cut its place off as well
+        found += reach(draft)
+    return tuple(dict.fromkeys(found))
+
+
+def _empty(draft: Draft) -> Iterator[Mistake]:
+    """A problem needs at least one of each of these."""
+    parts = {
+        "loads": draft.loads,
+        "places": draft.places,
+        "unit_types": draft.unit_types,
+        "units": draft.units,
+        "sources": draft.sources,
+    }
+    for table, objects in parts.items():
+        if not objects and table in draft.whole:
+            yield Mistake(table=table, wrong="are none at all", remedy="Give at least one")
