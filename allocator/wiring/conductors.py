@@ -57,12 +57,16 @@ def resistance_mohm_m(wire: Wire) -> float:
 def conductor_mm(wire: Wire) -> float:
     """Diameter of the conductor, in mm; where the table gives none, of a circle that copper fills to 0.66.
 
-    It then stays inside an outer diameter that the table does give.
+    It then stays inside an outer diameter that the table does give, and holds the area.
     """
     if wire.conductor_mm is not None:
         return wire.conductor_mm
-    loose = sqrt(4 * wire.area_mm2 / (pi * ABSENT_FILL))
-    return loose if wire.diameter_mm is None else min(loose, 0.95 * wire.diameter_mm)
+    solid = sqrt(4 * wire.area_mm2 / pi)
+    loose = solid / sqrt(ABSENT_FILL)
+    if wire.diameter_mm is None:
+        return loose
+    # a wire may lack 2 % of area for the sake of rounded diameters
+    return min(loose, max(0.95 * wire.diameter_mm, (solid / sqrt(1.02) + wire.diameter_mm) / 2))
 
 
 def diameter_mm(wire: Wire) -> float:
@@ -70,21 +74,10 @@ def diameter_mm(wire: Wire) -> float:
 
     The wall is fitted to the thin-wall wires of ISO 6722 (from memory), on the thin side: a thinner wire
     carries a little less.
-
-    Raises
-    ------
-    ValueError
-        When the outer diameter is not above that of the conductor.
     """
-    inner = conductor_mm(wire)
-    if wire.diameter_mm is None:
-        return inner + 2 * (0.2 + 0.1 * sqrt(wire.area_mm2))
-    if wire.diameter_mm <= inner:
-        raise ValueError(
-            f"wire '{wire.size}': outer diameter {wire.diameter_mm:g} mm is not above the conductor's "
-            f"{inner:g} mm. Correct one of them in the wire table."
-        )
-    return wire.diameter_mm
+    if wire.diameter_mm is not None:
+        return wire.diameter_mm
+    return conductor_mm(wire) + 2 * (0.2 + 0.1 * sqrt(wire.area_mm2))
 
 
 def mass_g_m(wire: Wire) -> float:
@@ -97,13 +90,7 @@ def mass_g_m(wire: Wire) -> float:
 
 @lru_cache(maxsize=4096)
 def completed(wire: Wire) -> Wire:
-    """The wire with every figure that its table leaves out computed from the area.
-
-    Raises
-    ------
-    ValueError
-        When the outer diameter is not above that of the conductor.
-    """
+    """The wire with every figure that its table leaves out computed from the area."""
     return replace(
         wire,
         conductor_mm=conductor_mm(wire),

@@ -15,14 +15,12 @@ _SAME = 1e-9
 def trip_settings(output_class: OutputClass) -> tuple[float, ...]:
     """Trip settings of an output, ascending, in A: those listed, or the multiples of its step.
 
-    None is above the continuous rating; empty where nothing is left.
+    None is above the continuous rating.
     """
     top = output_class.continuous_a * (1 + _SAME)
-    if output_class.trips_a:
-        return tuple(sorted({trip for trip in output_class.trips_a if 0 < trip <= top}))
     step = output_class.trip_step_a
     if step is None:
-        return ()
+        return tuple(sorted(trip for trip in output_class.trips_a if trip <= top))
     # rounded so that 3 x 0.1 A is 0.3 A
     return tuple(round(count * step, 9) for count in range(1, floor(top / step) + 1))
 

@@ -67,7 +67,7 @@ def aerospace_wire(size: str, insulation_c: float) -> Wire:
 
 @dataclass(frozen=True)
 class Published:
-    """One published ampacity, with the wire it is for; ``free_air_a`` has the table's own factors taken out."""
+    """One published ampacity and the wire it is for; ``free_air_a``: the table's own factors taken out."""
 
     table: str
     wire: Wire

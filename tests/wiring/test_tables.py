@@ -12,9 +12,7 @@ from tests.published.tables import built_in
 
 TABLES = ("metric-thin-wall", "metric-battery-cable", "awg", "awg-battery-cable")
 EVERY_WIRE = [
-    pytest.param(wire, id=f"{name} {wire.size} {wire.insulation_c:g}")
-    for name in TABLES
-    for wire in built_in(name)
+    pytest.param(wire, id=f"{name} {wire.size} {wire.insulation_c:g}") for name in TABLES for wire in built_in(name)
 ]
 
 
