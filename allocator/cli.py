@@ -7,9 +7,9 @@ import os
 import signal
 import sys
 from collections.abc import Callable
+from contextlib import suppress
 from pathlib import Path
-from types import FrameType
-from typing import TYPE_CHECKING, Annotated, Any, NoReturn, Self
+from typing import TYPE_CHECKING, Annotated, NoReturn, Self
 
 import typer
 
@@ -97,10 +97,10 @@ def check(
 def _solve(
     path: Path, out: Path | None, time_limit_s: float | None, gap: float, start: Path | None, as_json: bool
 ) -> int:
-    from allocator.checking import check as check_layout
     from allocator.layout import FEASIBLE, INFEASIBLE, OPTIMAL
     from allocator.reading import read_problem
     from allocator.showing import files, progress
+    from allocator.solving import InternalError
     from allocator.solving import solve as solve_problem
 
     problem = read_problem(path)
@@ -108,17 +108,18 @@ def _solve(
     if out is not None:
         files.ensure_writable(out)
     _note(f"{problem.name}: {len(problem.loads)} loads, {len(problem.units)} units")
-    with progress.Watch(sys.stderr) as watch, Interrupts() as interrupts:
-        layout = solve_problem(problem, time_limit_s=time_limit_s, gap=gap, start=known, progress=watch)
-    if layout.status in (OPTIMAL, FEASIBLE):
-        report = check_layout(problem, layout)
-        if not report.clean:
-            return _internal_error([str(violation) for violation in report.violations])
-        if out is not None:
-            files.write(out, files.contents(problem, layout))
-            _note(f"written to {out}")
+    try:
+        with progress.Watch(sys.stderr) as watch, Interrupts() as interrupts:
+            layout = solve_problem(problem, time_limit_s=time_limit_s, gap=gap, start=known, progress=watch)
+    except InternalError as error:
+        _note(f"internal error: {error}")
+        _note("Nothing is shown or written. Please report it with the problem folder.")
+        return INTERNAL
+    if out is not None and layout.status in (OPTIMAL, FEASIBLE):
+        files.write(out, files.contents(problem, layout))
+        _note(f"written to {out}")
     _show_solved(problem, layout, as_json)
-    if interrupts.pressed:
+    if interrupts.pressed():
         _note("interrupted: this is what the search had by then")
         return INTERRUPTED
     return {OPTIMAL: DONE, FEASIBLE: DONE, INFEASIBLE: NO}.get(layout.status, NOTHING_FOUND)
@@ -170,22 +171,32 @@ def _read_layout(path: Path) -> Layout:
 
 
 class Interrupts:
-    """Remembers that Ctrl-C was pressed, and lets it take its usual course."""
+    """Remembers whether Ctrl-C was pressed, whoever handles it.
+
+    While the solver runs it has a handler of its own, which asks it to stop with the best so far; the pipe is
+    told of every signal whatever the handler does.
+    """
 
     def __init__(self) -> None:
-        self.pressed = False
-        self._usual: Any = None
+        self._pressed = False
 
     def __enter__(self) -> Self:
-        self._usual = signal.signal(signal.SIGINT, self._press)
+        self._pipe = os.pipe()
+        for end in self._pipe:
+            os.set_blocking(end, False)
+        self._before = signal.set_wakeup_fd(self._pipe[1], warn_on_full_buffer=False)
         return self
 
     def __exit__(self, *_: object) -> None:
-        signal.signal(signal.SIGINT, self._usual)
+        signal.set_wakeup_fd(self._before)
+        with suppress(BlockingIOError):
+            self._pressed = signal.SIGINT in os.read(self._pipe[0], 4096)
+        for end in self._pipe:
+            os.close(end)
 
-    def _press(self, number: int, frame: FrameType | None) -> None:
-        self.pressed = True
-        signal.default_int_handler(number, frame)
+    def pressed(self) -> bool:
+        """Whether it was, between entering and leaving."""
+        return self._pressed
 
 
 def _end(action: Callable[[], int]) -> NoReturn:
@@ -211,17 +222,6 @@ def _end(action: Callable[[], int]) -> NoReturn:
         _note("interrupted before anything was found")
         code = INTERRUPTED
     raise typer.Exit(code)
-
-
-def _internal_error(violations: list[str]) -> int:
-    """A layout that fails its own check is never shown as an answer."""
-    _note("internal error: the layout found does not pass the check, so it is not shown and not written.")
-    for violation in violations[:5]:
-        _note(f"  {violation}")
-    if len(violations) > 5:
-        _note(f"  and {len(violations) - 5} more")
-    _note("Please report it with the problem folder.")
-    return INTERNAL
 
 
 def _note(text: str) -> None:

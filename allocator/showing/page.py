@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from allocator.layout import Layout
+from allocator.advising.known import what_is_known
+from allocator.layout import INFEASIBLE, Layout
 from allocator.problem import Problem
 from allocator.showing.blocks import Block, Heading
 from allocator.showing.cautions import cautions
@@ -28,4 +29,5 @@ def whole(problem: Problem, layout: Layout, *, all_defaults: bool = False) -> tu
 
 def without(problem: Problem, layout: Layout) -> tuple[Block, ...]:
     """What is known when there is no layout to show."""
-    return (Heading(f"{problem.name}: {layout.status}"), *no_layout(layout))
+    reasons = what_is_known(problem) if layout.status == INFEASIBLE else ()
+    return (Heading(f"{problem.name}: {layout.status}"), *no_layout(layout, reasons))

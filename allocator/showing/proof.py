@@ -62,14 +62,14 @@ def _over(listed: dict[str, Any]) -> str:
 
 def no_layout(layout: Layout, reasons: Iterable[str] = ()) -> tuple[Block, ...]:
     """What is known when there is no layout to show, and what to do next."""
-    known = [Paragraph(reason) for reason in reasons]
-    if layout.status == INFEASIBLE:
-        step = (
-            "What would have to give: look at the ratings of the units in their hottest sites, outputs kept "
-            "spare, drops, terminal ranges and the sizes on the shelf."
-            if not known
-            else "Change one of these and solve again."
-        )
-    else:
+    known = [Paragraph(f"* {reason}") for reason in reasons]
+    if layout.status != INFEASIBLE:
         step = "Give it more time with --time-limit, or a known layout with --start."
+    elif known:
+        step = "Each of these alone rules out every layout: change them and solve again."
+    else:
+        step = (
+            "Every load could be fed by itself; it is all of them together that do not fit. What may give: outputs "
+            "and amperes kept spare, drops, units and sites, ratings in hot sites, functions, sizes on the shelf."
+        )
     return (*proof(layout), *known, Paragraph(step))

@@ -68,7 +68,7 @@ def _sizes(wires: Iterable[PlacedWire | Feed], mark: str) -> Iterator[tuple[str,
         grams = sum(wire.copper_g or 0.0 for wire in group)
         rating = "" if insulation is None else f"{insulation:g} degC"
         row = (size + mark, rating, f"{len(group)}", number(metres), number(grams, 1))
-        lines.append((grams / metres if metres else 0.0, size, rating, row))
+        lines.append((round(grams / metres if metres else 0.0, 1), insulation or 0.0, size, row))
     for *_, row in sorted(lines):
         yield row
 
@@ -110,30 +110,24 @@ def _broken(heading: str) -> str:
 
 def energy(problem: Problem, layout: Layout) -> tuple[Block, ...]:
     """What each source gives in each condition, against what charges it."""
-    columns = (
-        Column(heading="source"),
-        Column(heading="condition"),
-        Column(heading="draw A", number=True),
-        Column(heading="charge A", number=True),
-        Column(heading="surplus A", number=True),
-        Column(heading="hours alone", number=True),
-    )
-    rows = tuple(
-        (
-            balance.source,
-            balance.condition,
-            number(balance.draw_a, 1),
-            number(balance.supply_a, 1),
-            number(balance.surplus_a, 1),
-            number(balance.hours_alone, 1),
+    found = balances(problem, layout)
+    columns = [Column(heading="source"), Column(heading="condition"), Column(heading="draw A", number=True)]
+    cells = [[balance.source, balance.condition, number(balance.draw_a, 1)] for balance in found]
+    notes = ["Draw: stated currents x level x duty, a mean."]
+    if any(balance.supply_a is not None for balance in found):
+        columns += [Column(heading="charge A", number=True), Column(heading="surplus A", number=True)]
+        for row, balance in zip(cells, found, strict=True):
+            row += [number(balance.supply_a, 1), number(balance.surplus_a, 1)]
+    if any(balance.capacity_ah is not None for balance in found):
+        columns.append(Column(heading="hours alone", number=True))
+        for row, balance in zip(cells, found, strict=True):
+            row.append(number(balance.hours_alone, 1))
+        notes.append(
+            "Hours alone: from full to empty on the rated capacity with nothing charging; the usable share "
+            "is smaller, and less still when cold, old or drawn hard."
         )
-        for balance in balances(problem, layout)
-    )
-    note = (
-        "Draw: stated currents x level x duty, a mean. Hours alone: from full to empty on the rated capacity "
-        "with nothing charging; the usable share is smaller, and less still when cold, old or drawn hard."
-    )
-    return Heading("Energy"), Table(title="", columns=columns, rows=rows), Paragraph(note, "quiet")
+    table = Table(title="", columns=tuple(columns), rows=tuple(map(tuple, cells)))
+    return Heading("Energy"), table, Paragraph(" ".join(notes), "quiet")
 
 
 def defaults(layout: Layout, shown: int | None = DEFAULTS_SHOWN) -> tuple[Block, ...]:

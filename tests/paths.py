@@ -1,0 +1,8 @@
+"""Where things lie."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+ROOT = Path(__file__).parents[1]
+PROBLEMS = ROOT / "problems"

@@ -1,0 +1,92 @@
+"""Which part of the package may know which: parsed from the imports, those inside functions too."""
+
+from __future__ import annotations
+
+import ast
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+
+PACKAGE = Path(__file__).parents[1] / "allocator"
+
+BASE = {"problem", "routing", "wiring"}
+MAY_KNOW = {
+    "problem": set(),
+    "layout": {"problem"},
+    "reading": {"problem"},
+    "routing": {"problem"},
+    "wiring": {"problem"},
+    "pricing": {*BASE, "reading"},
+    "choosing": {*BASE, "pricing"},
+    "pinning": {*BASE, "pricing", "choosing", "layout"},
+    "assembling": {*BASE, "pricing", "choosing", "pinning", "layout"},
+    "starting": {*BASE, "pricing", "choosing", "layout"},
+    "solving": {*BASE, "pricing", "choosing", "pinning", "assembling", "starting", "checking", "layout"},
+    "checking": {*BASE, "layout"},
+    "advising": {*BASE, "reading", "pricing", "choosing", "solving", "checking", "layout"},
+    "showing": {*BASE, "solving", "checking", "advising", "layout"},
+    "cli": {"problem", "reading", "solving", "checking", "advising", "showing", "layout"},
+    "__init__": {"problem", "reading", "solving", "checking", "layout"},
+    "__main__": {"cli"},
+}
+ONLY_IN = {
+    "pulp": {"choosing"},
+    "highspy": {"choosing"},
+    "pint": {"reading"},
+    "typer": {"cli"},
+    "rich": {"showing"},
+}
+
+
+def part_of(path: Path) -> str:
+    return path.relative_to(PACKAGE).parts[0].removesuffix(".py")
+
+
+def imported(path: Path) -> Iterator[str]:
+    """Dotted names that a file imports; ``from allocator import x`` counts as ``allocator.x``."""
+    for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+        if isinstance(node, ast.Import):
+            yield from (name.name for name in node.names)
+        elif isinstance(node, ast.ImportFrom):
+            assert node.level == 0, f"{path}: imports are written in full here"
+            if node.module == "allocator":
+                yield from (f"allocator.{name.name}" for name in node.names)
+            else:
+                yield str(node.module)
+
+
+FILES = sorted(PACKAGE.rglob("*.py"))
+
+
+def test_every_part_of_the_package_has_its_arrows():
+    assert {part_of(path) for path in FILES} <= set(MAY_KNOW)
+
+
+@pytest.mark.parametrize("path", FILES, ids=lambda path: str(path.relative_to(PACKAGE)))
+def test_arrows_go_one_way(path):
+    part = part_of(path)
+    known = {name.split(".")[1] for name in imported(path) if name.startswith("allocator.")}
+    assert known - {part} <= MAY_KNOW[part]
+
+
+@pytest.mark.parametrize("path", FILES, ids=lambda path: str(path.relative_to(PACKAGE)))
+def test_a_library_is_used_where_it_belongs(path):
+    for name in {name.split(".")[0] for name in imported(path)} & set(ONLY_IN):
+        assert part_of(path) in ONLY_IN[name], f"{name} is imported in {path}"
+
+
+def test_the_arrows_have_no_way_back():
+    """Parts can be put in an order in which each knows only those before it."""
+    left = {part: set(known) for part, known in MAY_KNOW.items()}
+    while left:
+        free = [part for part, known in left.items() if not known & set(left)]
+        assert free, f"these know each other: {sorted(left)}"
+        for part in free:
+            del left[part]
+
+
+def test_an_import_inside_a_function_is_seen(tmp_path):
+    file = tmp_path / "file.py"
+    file.write_text("def f():\n    from allocator.pricing import options\n    import pulp\n")
+    assert list(imported(file)) == ["allocator.pricing", "pulp"]

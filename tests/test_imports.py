@@ -1,0 +1,67 @@
+"""What is imported when: libraries that cost time come where they are needed, and not before."""
+
+from __future__ import annotations
+
+import json
+import subprocess
+import sys
+
+import pytest
+
+import allocator
+from tests.paths import PROBLEMS
+
+SLOW = ["highspy", "matplotlib", "networkx", "numpy", "pandas", "pint", "pulp"]
+
+AFTER = """
+import json, sys
+{code}
+print(json.dumps(sorted({{name.split(".")[0] for name in sys.modules}})), file=sys.stderr)
+"""
+
+COMMAND = """
+from allocator.cli import app
+try:
+    app({arguments!r}, standalone_mode=True)
+except SystemExit as end:
+    assert not end.code, end.code
+"""
+
+
+def loaded(code: str) -> list[str]:
+    """Top-level modules in a fresh interpreter after some code has run."""
+    run = subprocess.run(
+        [sys.executable, "-c", AFTER.format(code=code)], capture_output=True, text=True, check=True
+    )
+    return json.loads(run.stderr.splitlines()[-1])
+
+
+@pytest.mark.parametrize(
+    "code",
+    [
+        "import allocator",
+        "from allocator import Problem, Layout, ProblemError",
+        COMMAND.format(arguments=["--help"]),
+        COMMAND.format(arguments=["solve", "--help"]),
+    ],
+    ids=["import", "objects", "help", "help of solve"],
+)
+def test_nothing_slow_is_imported_before_it_is_needed(code):
+    assert [name for name in loaded(code) if name in SLOW] == []
+
+
+def test_solving_imports_no_plotting():
+    modules = loaded(COMMAND.format(arguments=["solve", str(PROBLEMS / "clinic-van"), "--time-limit", "60"]))
+    assert "pulp" in modules
+    assert "matplotlib" not in modules
+
+
+def test_every_public_name_is_there():
+    assert set(allocator.__all__) <= set(dir(allocator))
+    for name in allocator.__all__:
+        assert getattr(allocator, name) is not None
+
+
+def test_an_unknown_name_is_refused_as_usual():
+    with pytest.raises(AttributeError, match="module 'allocator' has no attribute 'revize'"):
+        allocator.revize  # noqa: B018
