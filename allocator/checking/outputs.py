@@ -69,7 +69,7 @@ def outputs_in_parallel(context: Context) -> Iterator[Breach]:
 def least_outputs(context: Context) -> Iterator[Breach]:
     """No more outputs in parallel than carry the circuit: they are never added to save wire."""
     for fed in context.circuits:
-        if fed.bridge or fed.parallel == 1:
+        if fed.output_class is None or fed.bridge or fed.parallel == 1:
             continue
         least = next((k for k in range(1, fed.parallel) if _short_a(context, fed, k) == 0.0), None)
         if least is not None:

@@ -78,7 +78,6 @@ RULES: dict[str, Rule] = {
     "feed drop": feeds.feed_drop,
     "spare outputs": spares.spare_outputs,
     "share word": sharing.share_word,
-    "share levels": sharing.share_levels,
     "share alone": sharing.share_alone,
     "joined": sharing.joined,
     "splice count": sharing.splice_count,

@@ -7,11 +7,11 @@ from collections.abc import Iterator
 
 from allocator.checking.context import Context, Fed, run_of
 from allocator.checking.joints import Joints, splices_needed
-from allocator.checking.report import Breach, number
+from allocator.checking.report import Breach
 
 
 def share_word(context: Context) -> Iterator[Breach]:
-    """Loads on one output have the same ``share`` word."""
+    """Loads on one output have the same ``share`` word, and with it (the problem sees to that) equal levels."""
     for fed in _shared(context):
         words = {load.share for load in fed.loads}
         if len(words) > 1 or None in words:
@@ -20,17 +20,6 @@ def share_word(context: Context) -> Iterator[Breach]:
             strangers = len(fed.loads) - max(alike.values(), default=1)
             text = f"{fed.label} has loads that may not share an output; share words: {named}"
             yield Breach(fed.label, strangers, "loads", text)
-
-
-def share_levels(context: Context) -> Iterator[Breach]:
-    """Loads on one output are equal in every condition, for they are switched together."""
-    for fed in _shared(context):
-        for m, condition in enumerate(context.problem.conditions):
-            levels = [load.levels[m] for load in fed.loads]
-            if levels and max(levels) > min(levels):
-                apart = max(levels) - min(levels)
-                text = f"{fed.label} has loads {number(apart)} of full level apart in {condition}"
-                yield Breach(f"{fed.label} in condition {condition}", apart, "of full level", text)
 
 
 def share_alone(context: Context) -> Iterator[Breach]:

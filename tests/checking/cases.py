@@ -1,0 +1,8 @@
+"""Every rule with a layout that keeps it and one that breaks it."""
+
+from __future__ import annotations
+
+from tests.checking import cases_outputs, cases_rest, cases_units, cases_wires
+from tests.checking.builders import Case
+
+CASES: dict[str, Case] = {**cases_units.CASES, **cases_outputs.CASES, **cases_wires.CASES, **cases_rest.CASES}
