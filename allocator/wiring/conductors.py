@@ -8,14 +8,14 @@ from math import pi, sqrt
 
 from allocator.problem import Wire, WireTable
 
-IACS_OHM_MM2_M = 1 / 58
-"""Resistivity of annealed copper at 20 degC (IEC 60028)."""
-
 ALPHA_20 = 0.00393
 """Change of the resistance of copper per kelvin, as a share of that at 20 degC."""
 
 DENSITY_G_CM3 = 8.89
 """Density of copper at 20 degC (IEC 60028)."""
+
+SPLICE_OHM = 0.0005
+"""Resistance of one crimped splice (common practice, no source)."""
 
 ABSENT_RESISTANCE_MOHM_MM2_M = 20.0
 """Area x resistance where a table gives none: above every plain class 5 conductor of IEC 60228."""

@@ -27,24 +27,11 @@ def trip_settings(output_class: OutputClass) -> tuple[float, ...]:
 
 def least_trip(output_class: OutputClass, at_least_a: float) -> float | None:
     """The least trip setting of an output that is not below a current; None where there is none."""
-    return _least(trip_settings(output_class), at_least_a)
+    enough = at_least_a * (1 - _SAME)
+    return next((trip for trip in trip_settings(output_class) if trip >= enough), None)
 
 
 @lru_cache(maxsize=1)
 def standard_fuses() -> tuple[float, ...]:
     """Standard fuse ratings, ascending, in A (ISO 8820-3 to 40 A; above, common practice, no source)."""
     return tuple(sorted(float(row["rating [A]"]) for row in rows("fuses")))
-
-
-def least_fuse(at_least_a: float) -> float | None:
-    """The least standard fuse that is not below a current; None above the largest."""
-    return _least(standard_fuses(), at_least_a)
-
-
-def largest_fuse(at_most_a: float) -> float | None:
-    """The largest standard fuse that is not above a current; None below the least."""
-    return max((fuse for fuse in standard_fuses() if fuse <= at_most_a * (1 + _SAME)), default=None)
-
-
-def _least(ratings: tuple[float, ...], at_least_a: float) -> float | None:
-    return next((rating for rating in ratings if rating >= at_least_a * (1 - _SAME)), None)

@@ -5,14 +5,16 @@ from __future__ import annotations
 import csv
 from dataclasses import dataclass, replace
 from functools import cache
+from math import pi
 from pathlib import Path
 
 from allocator.problem import Wire
-from allocator.wiring import ampacity_a, bundle_factor, gauge_area_mm2
-from allocator.wiring.awg import CIRCULAR_MIL_MM2
+from allocator.reading.gauges import gauge_area_mm2
+from allocator.wiring import ampacity_a, bundle_factor
 from allocator.wiring.tables import rows as package_rows
 
 FOOT_M = 0.3048
+CIRCULAR_MIL_MM2 = pi / 4 * 0.0254**2
 AEROSPACE = ("AC 43.13-1B Table 11-9", "AC 43.13-1A single wire", "MIL-W-5088B", "single-wire curve")
 
 
@@ -42,6 +44,13 @@ def built_in(name: str) -> tuple[Wire, ...]:
     )
 
 
+def gauge_mm2(size: str) -> float:
+    """Area of a gauge size by the package's rule."""
+    area = gauge_area_mm2(size)
+    assert area is not None, size
+    return area
+
+
 @cache
 def wire_of(size: str, insulation_c: float) -> Wire:
     """A wire of the built-in tables (8 AWG: battery cable), or from its area where they have none."""
@@ -49,7 +58,7 @@ def wire_of(size: str, insulation_c: float) -> Wire:
         for wire in built_in(table):
             if wire.size == size:
                 return replace(wire, insulation_c=insulation_c)
-    area = gauge_area_mm2(size) if size.endswith("AWG") else float(size.removesuffix(" mm2"))
+    area = gauge_mm2(size) if size.endswith("AWG") else float(size.removesuffix(" mm2"))
     return Wire(size=size, area_mm2=area, insulation_c=insulation_c)
 
 

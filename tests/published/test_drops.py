@@ -5,9 +5,8 @@ from __future__ import annotations
 import pytest
 
 from allocator.problem import Wire
-from allocator.wiring import gauge_area_mm2, running_temperature_c, wire_ohm
-from allocator.wiring.awg import CIRCULAR_MIL_MM2
-from tests.published.tables import FOOT_M, built_in, rows
+from allocator.wiring import resistance_ohm_m, running_temperature_c
+from tests.published.tables import CIRCULAR_MIL_MM2, FOOT_M, built_in, gauge_mm2, rows
 
 
 def foot_wire(ohm_per_foot: float) -> Wire:
@@ -22,7 +21,7 @@ def test_examples_of_ac_43_13(row: dict[str, str]) -> None:
     Case 7-3 is printed rounded up (3.60 for 3.555); case 8-2 is a misprint (.366 where the product is 0.491).
     """
     wire = foot_wire(float(row["resistance [ohm/ft]"]))
-    drop = float(row["current [A]"]) * wire_ohm(wire, float(row["length [ft]"]) * FOOT_M, 20.0)
+    drop = float(row["current [A]"]) * resistance_ohm_m(wire, 20.0) * float(row["length [ft]"]) * FOOT_M
     printed = float(row["printed [V]"])
     if row["misprint"] == "wrong":
         assert drop == pytest.approx(0.4914, abs=1e-4)
@@ -41,7 +40,7 @@ def test_run_length_corrected_for_temperature() -> None:
     running = running_temperature_c(20.0, 26.0, 50.0, 200.0)
     assert running == pytest.approx(182, abs=0.5)
     wire = foot_wire(0.00306)
-    length = 15.5 * wire_ohm(wire, 1.0, 20.0) / wire_ohm(wire, 1.0, running)
+    length = 15.5 * resistance_ohm_m(wire, 20.0) / resistance_ohm_m(wire, running)
     assert length == pytest.approx(9.5, abs=0.05)
     assert length == pytest.approx(15.5 * 254.5 / (234.5 + running), rel=3e-4)
 
@@ -49,7 +48,7 @@ def test_run_length_corrected_for_temperature() -> None:
 def least_gauge(circular_mils: float) -> str:
     """The thinnest even gauge with that many circular mils, by the rule of the gauge."""
     sizes = ["20 AWG", "18 AWG", "16 AWG", "14 AWG", "12 AWG", "10 AWG", "8 AWG", "6 AWG", "4 AWG", "2 AWG"]
-    return next(size for size in sizes if gauge_area_mm2(size) / CIRCULAR_MIL_MM2 >= circular_mils)
+    return next(size for size in sizes if gauge_mm2(size) / CIRCULAR_MIL_MM2 >= circular_mils)
 
 
 def circular_mils(current_a: float, length_ft: float, drop_v: float) -> float:
@@ -80,4 +79,4 @@ def test_a_pump_of_10_amperes_21_feet_out_and_back() -> None:
 def test_no_built_in_wire_drops_less_than_iso_10133_has_it(name: str) -> None:
     """E = 0.0164 I L / S (seen on a trade page; below the resistivity of copper at 20 degC)."""
     for wire in built_in(name):
-        assert wire_ohm(wire, 1.0, 20.0) > 0.0164 / wire.area_mm2
+        assert resistance_ohm_m(wire, 20.0) > 0.0164 / wire.area_mm2

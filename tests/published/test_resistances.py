@@ -7,9 +7,8 @@ from dataclasses import replace
 import pytest
 
 from allocator.problem import Wire
-from allocator.wiring import completed, gauge_area_mm2, resistance_ohm_m
-from allocator.wiring.awg import CIRCULAR_MIL_MM2
-from tests.published.tables import FOOT_M, built_in, rows
+from allocator.wiring import completed, resistance_ohm_m
+from tests.published.tables import CIRCULAR_MIL_MM2, FOOT_M, built_in, gauge_mm2, rows
 
 METRIC = {wire.area_mm2: wire for name in ("metric-battery-cable", "metric-thin-wall") for wire in built_in(name)}
 GAUGES = [wire for name in ("awg", "awg-battery-cable") for wire in built_in(name) if wire.insulation_c == 105.0]
@@ -76,7 +75,7 @@ def test_gauge_wires_against_nec_table_8(row: dict[str, str]) -> None:
 @pytest.mark.parametrize("row", rows("nec-table8"), ids=lambda row: row["size"])
 def test_pure_copper_of_a_gauge_at_75_degrees_against_nec_table_8(row: dict[str, str]) -> None:
     """Plain stranded wire (seen) has 1.5 to 3 % more resistance than solid copper of its area: the lay."""
-    area = gauge_area_mm2(row["size"])
+    area = gauge_mm2(row["size"])
     solid = Wire(size=row["size"], area_mm2=area, insulation_c=75.0, resistance_mohm_m=1000 / 58 / area)
     lay = float(row["plain at 75 degC [ohm/1000 ft]"]) / (resistance_ohm_m(solid, 75.0) * 1000 * FOOT_M)
     assert 1.015 <= lay <= 1.03

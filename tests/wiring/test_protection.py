@@ -4,7 +4,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from allocator.problem import OutputClass
-from allocator.wiring import largest_fuse, least_fuse, least_trip, standard_fuses, trip_settings
+from allocator.wiring import least_trip, standard_fuses, trip_settings
 
 
 def output(continuous: float, step: float | None = None, trips: tuple[float, ...] = ()) -> OutputClass:
@@ -66,17 +66,3 @@ def test_fuses_ascend_and_none_is_twice() -> None:
     fuses = standard_fuses()
     assert list(fuses) == sorted(set(fuses))
     assert (fuses[0], fuses[-1]) == (1.0, 500.0)
-
-
-def test_fuses_next_to_a_current() -> None:
-    assert (largest_fuse(44.0), least_fuse(44.0)) == (40.0, 50.0)
-    assert (largest_fuse(7.5), least_fuse(7.5)) == (7.5, 7.5)
-    assert (largest_fuse(0.9), least_fuse(501.0)) == (None, None)
-
-
-@given(st.floats(1.0, 500.0))
-def test_no_standard_fuse_lies_between_the_two_next_to_a_current(current: float) -> None:
-    below, above = largest_fuse(current), least_fuse(current)
-    assert below is not None and above is not None
-    assert below <= current * (1 + 1e-9) and above >= current * (1 - 1e-9)
-    assert not [fuse for fuse in standard_fuses() if below < fuse < above]
