@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from itertools import combinations
 from math import dist
 
 from allocator.problem import Place, Problem
@@ -31,12 +32,11 @@ class Link:
 class Graph:
     """Links by place and neighbour, in order of names.
 
-    ``direct``: made from coordinates, so every placed pair has its link. ``notes`` says what was left out.
+    ``direct``: made from coordinates, so every placed pair has its link.
     """
 
     links: Mapping[str, Mapping[str, Link]]
     direct: bool
-    notes: tuple[str, ...] = ()
 
 
 def build_graph(problem: Problem) -> Graph:
@@ -45,13 +45,8 @@ def build_graph(problem: Problem) -> Graph:
 
 
 def _from_segments(problem: Problem) -> Graph:
-    chosen: dict[tuple[str, str], Link] = {}
-    doubled: set[tuple[str, str]] = set()
-    for index, segment in enumerate(problem.segments):
-        if segment.start == segment.end:
-            continue
-        pair = _pair(segment.start, segment.end)
-        link = Link(
+    links = {
+        (segment.start, segment.end): Link(
             length_m=segment.length_m,
             length_nm=_nanometres(segment.length_m),
             ambient_c=problem.ambient_c if segment.ambient_c is None else segment.ambient_c,
@@ -59,44 +54,31 @@ def _from_segments(problem: Problem) -> Graph:
             bulkhead=segment.bulkhead,
             segment=index,
         )
-        if pair in chosen:
-            doubled.add(pair)
-        if pair not in chosen or link.length_nm < chosen[pair].length_nm:
-            chosen[pair] = link
-    notes = tuple(
-        f"More than one segment joins '{a}' and '{b}': only the shortest is used. "
-        "Put a place in the middle of the other one to have both."
-        for a, b in sorted(doubled)
-    )
-    return Graph(_both_ways(problem, chosen), direct=False, notes=notes)
+        for index, segment in enumerate(problem.segments)
+    }
+    return Graph(_both_ways(problem, links), direct=False)
 
 
 def _from_coordinates(problem: Problem) -> Graph:
-    placed = sorted((place for place in problem.places if place.x_m is not None and place.y_m is not None),
-                    key=lambda place: place.name)
+    placed = sorted((place for place in problem.places if place.located), key=lambda place: place.name)
     links: dict[tuple[str, str], Link] = {}
-    for n, one in enumerate(placed):
-        for other in placed[n + 1:]:
-            length_m = dist(_point(one), _point(other)) * problem.margins.route_factor
-            links[one.name, other.name] = Link(
-                length_m=length_m,
-                # the extra keeps rounding from making a stop at a third place on the line look shorter
-                length_nm=_nanometres(length_m) + HOP_NM,
-                ambient_c=max(problem.place_ambient_c(one.name), problem.place_ambient_c(other.name)),
-            )
+    for one, other in combinations(placed, 2):
+        length_m = dist(_point(one), _point(other)) * problem.margins.route_factor
+        links[one.name, other.name] = Link(
+            length_m=length_m,
+            # the extra keeps rounding from making a stop at a third place on the line look shorter
+            length_nm=_nanometres(length_m) + HOP_NM,
+            ambient_c=max(problem.place_ambient_c(one.name), problem.place_ambient_c(other.name)),
+        )
     return Graph(_both_ways(problem, links), direct=True)
 
 
 def _both_ways(problem: Problem, links: Mapping[tuple[str, str], Link]) -> dict[str, dict[str, Link]]:
     table: dict[str, dict[str, Link]] = {name: {} for name in sorted(problem.place)}
-    for (a, b), link in sorted(links.items(), key=lambda item: item[0]):
+    for (a, b), link in links.items():
         table[a][b] = link
         table[b][a] = link
     return {name: dict(sorted(row.items())) for name, row in table.items()}
-
-
-def _pair(a: str, b: str) -> tuple[str, str]:
-    return (a, b) if a < b else (b, a)
 
 
 def _point(place: Place) -> tuple[float, float, float]:

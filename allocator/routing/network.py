@@ -36,7 +36,7 @@ class Network:
         self._routes: dict[tuple[str, str], tuple[Route, ...]] = {}
         self._followed: dict[tuple[str, ...], Route] = {}
         self._trees: dict[tuple[str, tuple[str, ...]], Tree] = {}
-        self._cuts: set[str] = set()
+        self._near: set[str] = set()
 
     @cached_property
     def _graph(self) -> Graph:
@@ -49,7 +49,11 @@ class Network:
     @property
     def cut_short(self) -> tuple[str, ...]:
         """What was left out of the answers given so far, one sentence each; empty when nothing was."""
-        return (*self._graph.notes, *sorted(self._cuts))
+        cut_at: dict[str, set[str]] = {}
+        for (start, _), fan in self._fans.items():
+            cut_at.setdefault(start, set()).update(fan.cut_at)
+        capped = [_capped(start, sorted(places)) for start, places in sorted(cut_at.items()) if places]
+        return (*capped, *sorted(self._near))
 
     def routes(self, start: str, end: str) -> tuple[Route, ...]:
         """Routes that no other beats in length, ambient, insulation and bulkheads crossed at once.
@@ -137,7 +141,7 @@ class Network:
             if end not in self._ways_from(root):
                 raise RouteError(self._why_none(root, end))
         if len(far) > EXACT_ENDS:
-            self._cuts.add(
+            self._near.add(
                 f"The tree from '{root}' to {len(far)} places is an approximation, at most twice as long as "
                 f"the shortest: trees are exact for up to {EXACT_ENDS} places."
             )
@@ -176,12 +180,6 @@ class Network:
         if (start, floor_c) not in self._fans:
             self._fans[start, floor_c] = non_dominated_ways(self._graph, start, floor_c)
         fan = self._fans[start, floor_c]
-        self._cuts.update(
-            f"Routes from '{start}' to or by way of '{place}': the {MOST_ROUTES} shortest were kept, and "
-            "longer ones only where cooler, with less insulation asked for, or crossing a bulkhead less "
-            "often than all of them."
-            for place in fan.cut_at
-        )
         return (places for _, places in fan.ways[end])
 
     def _follow(self, places: tuple[str, ...]) -> Route:
@@ -216,7 +214,16 @@ class Network:
         head = f"No route from '{start}' to '{end}'"
         without = " and ".join(f"'{name}'" for name in (start, end) if not self._graph.links[name])
         if self._graph.direct:
-            return f"{head}: no x and y for {without}. Give x, y (and z) in the places, or give segments."
+            return f"{head}: no x, y and z for {without}. Give them in the places, or give segments."
         if without:
             return f"{head}: no segment ends at {without}. Add one."
         return f"{head}: no chain of segments joins them. Add the segment that is missing."
+
+
+def _capped(start: str, places: list[str]) -> str:
+    shown = ", ".join(f"'{place}'" for place in places[:3])
+    others = f" and {len(places) - 3} more" if len(places) > 3 else ""
+    return (
+        f"Routes from '{start}' to or by way of {shown}{others}: the {MOST_ROUTES} shortest were kept, and longer "
+        "ones only where cooler, with less insulation asked for, or crossing a bulkhead less often than all of them."
+    )

@@ -68,7 +68,7 @@ def split_tree(tree: Tree, loads_at: Mapping[str, int], root: str, splice_wires:
         If loads and tree do not fit together: no load at all, a load off the tree, or an end without one.
     """
     loads = {place: count for place, count in sorted(loads_at.items()) if count}
-    further = children(root, tree.edges)
+    further = children(tree.root, tree.edges)
     _fitting(tree, loads, root, further, splice_wires)
     # one wire comes in, from the tree or at the root from the output; the others go on
     meeting = {place: 1 + len(onward) + loads.get(place, 0) for place, onward in further.items()}

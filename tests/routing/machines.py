@@ -1,0 +1,107 @@
+"""Machines of a few places, made by hand or drawn, of which only the network matters."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from hypothesis import strategies as st
+
+from allocator.problem import (
+    Bulkhead,
+    ContactSet,
+    Load,
+    Margins,
+    OutputClass,
+    Place,
+    Problem,
+    Segment,
+    Source,
+    Unit,
+    UnitType,
+    Wire,
+    WireTable,
+)
+
+TABLE = WireTable(name="one", wires=(Wire(size="1 mm2", area_mm2=1.0, insulation_c=150.0),))
+OUTPUT = OutputClass(name="plain", pins=("1",), continuous_a=20.0, wire_mm2=(0.5, 2.5), trip_step_a=0.5)
+UNIT_TYPE = UnitType(name="one-way", continuous_a=20.0, outputs=(OUTPUT,))
+
+
+def machine(places: Iterable[Place], segments: Iterable[Segment] = (), *, ambient_c: float = 40.0) -> Problem:
+    """Battery, unit and the only load sit at the first place: nobody asks for them here."""
+    places, segments = tuple(places), tuple(segments)
+    here = places[0].name
+    contacts = (ContactSet(count=40, wire_mm2=(0.5, 6.0)),)
+    return Problem(
+        name="machine",
+        nominal_v=12.0,
+        running_v=13.6,
+        lowest_v=11.5,
+        loads=(Load(name="lamp", item="lamp", place=here, current_a=1.0),),
+        places=places,
+        unit_types=(UNIT_TYPE,),
+        units=(Unit(name="unit", type="one-way", sites=(here,), source="battery"),),
+        sources=(Source(name="battery", place=here),),
+        wires=TABLE,
+        feed_wires=TABLE,
+        ambient_c=ambient_c,
+        segments=segments,
+        bulkheads=tuple(
+            Bulkhead(name=name, contacts=contacts, studs=1)
+            for name in sorted({segment.bulkhead for segment in segments if segment.bulkhead})
+        ),
+        margins=Margins(route_factor=1.2),
+    )
+
+
+def torn(problem: Problem, *lost: int) -> Problem:
+    """The machine without some of its segments, whatever a problem says of a network in pieces."""
+    whole = dict(vars(problem))
+    kept = tuple(segment for n, segment in enumerate(problem.segments) if n not in lost)
+    broken = object.__new__(Problem)
+    vars(broken).update(whole, segments=kept)
+    return broken
+
+
+def joined(*stretches: tuple[str, str, float], **ambients: float) -> Problem:
+    """A machine of plain segments; its places are those that the segments name."""
+    names = sorted({name for a, b, _ in stretches for name in (a, b)})
+    return machine(
+        (Place(name=name, ambient_c=ambients.get(name)) for name in names),
+        (Segment(start=a, end=b, length_m=length) for a, b, length in stretches),
+    )
+
+
+def at(name: str, x: float, y: float, z: float = 0.0, ambient_c: float | None = None) -> Place:
+    return Place(name=name, x_m=x, y_m=y, z_m=z, ambient_c=ambient_c)
+
+
+@st.composite
+def machines(draw: st.DrawFn, most_places: int = 7, most_segments: int = 10) -> Problem:
+    """Machines of segments; lengths are whole decimetres, so that ties are frequent."""
+    count = draw(st.integers(2, most_places))
+    trunk = [(n, draw(st.integers(0, n - 1))) for n in range(1, count)]
+    pairs = [(a, b) for a in range(count) for b in range(a) if (a, b) not in trunk]
+    room = min(len(pairs), most_segments - len(trunk))
+    more = draw(st.lists(st.sampled_from(pairs), unique=True, max_size=room)) if room > 0 else []
+    segments = [
+        Segment(
+            start=f"p{a}",
+            end=f"p{b}",
+            length_m=draw(st.integers(1, 6)) / 10,
+            ambient_c=draw(st.sampled_from([None, None, 60.0, 90.0])),
+            bulkhead=draw(st.sampled_from([None, None, None, "front wall", "floor"])),
+            insulation_c=draw(st.sampled_from([None, None, 125.0])),
+        )
+        for a, b in trunk + more
+    ]
+    places = [Place(name=f"p{n}", ambient_c=draw(st.sampled_from([None, None, 70.0]))) for n in range(count)]
+    return machine(places, segments)
+
+
+@st.composite
+def placed_machines(draw: st.DrawFn, most_places: int = 6) -> Problem:
+    """Machines with coordinates alone, on a grid of half metres, so that ties and lines are frequent."""
+    step = st.integers(0, 4)
+    spots = draw(st.lists(st.tuples(step, step), min_size=2, max_size=most_places, unique=True))
+    return machine(at(f"p{n}", x / 2, y / 2) for n, (x, y) in enumerate(spots))

@@ -1,0 +1,140 @@
+from __future__ import annotations
+
+from collections import Counter
+from dataclasses import FrozenInstanceError
+from itertools import pairwise
+
+import networkx as nx
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from allocator.problem import Place, Problem, Segment
+from allocator.routing import Network, Route, crossings
+from allocator.routing.routes import MOST_ROUTES
+from tests.routing.machines import machine, machines
+
+
+def all_routes(problem: Problem, start: str, end: str) -> list[Route]:
+    """Every simple path, summed up without the package."""
+    graph: nx.Graph[str] = nx.Graph()
+    graph.add_nodes_from(problem.place)
+    for index, segment in enumerate(problem.segments):
+        graph.add_edge(segment.start, segment.end, index=index)
+    routes = []
+    for path in nx.all_simple_paths(graph, start, end):
+        indices = [graph.edges[edge]["index"] for edge in pairwise(path)]
+        segments = [problem.segments[index] for index in indices]
+        hot = [problem.ambient_c if s.ambient_c is None else s.ambient_c for s in segments]
+        routes.append(Route(
+            places=tuple(path),
+            length_m=sum(round(s.length_m * 10) for s in segments) / 10,
+            ambient_c=max([*hot, problem.place_ambient_c(start), problem.place_ambient_c(end)]),
+            insulation_c=max(s.insulation_c or 0.0 for s in segments),
+            bulkheads=tuple(s.bulkhead for s in segments if s.bulkhead),
+            segments=tuple(indices),
+        ))
+    return routes
+
+
+def as_good(one: Route, other: Route) -> bool:
+    return (one.length_m <= other.length_m and one.ambient_c <= other.ambient_c
+            and one.insulation_c <= other.insulation_c and Counter(one.bulkheads) <= Counter(other.bulkheads))
+
+
+def worth_having(routes: list[Route]) -> list[Route]:
+    """The non-dominated routes, of equal ones the first by names."""
+    kept: list[Route] = []
+    for route in sorted(routes, key=lambda r: (r.length_m, r.places)):
+        if not any(as_good(other, route) for other in kept):
+            kept.append(route)
+    return kept
+
+
+@given(machines(), st.data())
+def test_routes_are_the_non_dominated_among_all_simple_paths(problem: Problem, data: st.DataObject) -> None:
+    start, end = (data.draw(st.sampled_from(sorted(problem.place))) for _ in "ab")
+    if start == end:
+        return
+    expected = worth_having(all_routes(problem, start, end))
+    assert [r.places for r in Network(problem).routes(start, end)] == [r.places for r in expected]
+    for found, wanted in zip(Network(problem).routes(start, end), expected, strict=True):
+        assert found.length_m == pytest.approx(wanted.length_m, rel=1e-12)
+        assert (found.ambient_c, found.insulation_c, found.bulkheads, found.segments) == (
+            wanted.ambient_c, wanted.insulation_c, wanted.bulkheads, wanted.segments)
+
+
+def test_a_cool_detour_stands_beside_a_short_hot_route() -> None:
+    problem = machine([Place(name=n) for n in "abc"], [
+        Segment(start="a", end="b", length_m=1.0, ambient_c=105.0),
+        Segment(start="a", end="c", length_m=1.0), Segment(start="c", end="b", length_m=1.0)])
+    assert [(r.places, r.ambient_c) for r in Network(problem).routes("a", "b")] == [
+        (("a", "b"), 105.0), (("a", "c", "b"), 40.0)]
+
+
+def test_a_detour_that_is_no_cooler_than_its_end_place_is_not_worth_having() -> None:
+    problem = machine([Place(name="a"), Place(name="b", ambient_c=105.0), Place(name="c")], [
+        Segment(start="a", end="b", length_m=1.0, ambient_c=105.0),
+        Segment(start="a", end="c", length_m=1.0), Segment(start="c", end="b", length_m=1.0)])
+    assert [r.places for r in Network(problem).routes("a", "b")] == [("a", "b")]
+
+
+def test_a_route_through_another_bulkhead_stands_beside_a_shorter_one() -> None:
+    problem = machine([Place(name=n) for n in "abc"], [
+        Segment(start="a", end="b", length_m=1.0, bulkhead="left"),
+        Segment(start="a", end="c", length_m=1.0, bulkhead="right"),
+        Segment(start="c", end="b", length_m=1.0)])
+    assert [r.bulkheads for r in Network(problem).routes("a", "b")] == [("left",), ("right",)]
+
+
+def test_a_bulkhead_crossed_twice_is_named_twice() -> None:
+    problem = machine([Place(name=n) for n in "abc"], [
+        Segment(start="a", end="b", length_m=1.0, bulkhead="wall"),
+        Segment(start="b", end="c", length_m=1.0, bulkhead="wall")])
+    (route,) = Network(problem).routes("a", "c")
+    assert route.bulkheads == ("wall", "wall")
+    assert crossings({"wire": route, "other": Network(problem).shortest("a", "a")}) == {"wall": {"wire": 2}}
+
+
+def ladder(rungs: int) -> Problem:
+    """Two ways past every rung, each through a bulkhead of its own: 2 ** rungs non-dominated routes."""
+    segments = []
+    for n in range(rungs):
+        for side in "lr":
+            segments += [
+                Segment(start=f"m{n}", end=f"{side}{n}", length_m=1.0, bulkhead=f"{side}{n}"),
+                Segment(start=f"{side}{n}", end=f"m{n + 1}", length_m=1.0 if side == "l" else 1.5),
+            ]
+    names = sorted({s.start for s in segments} | {s.end for s in segments})
+    return machine([Place(name=name) for name in names], segments)
+
+
+def test_nothing_is_cut_short_while_there_are_few_routes() -> None:
+    network = Network(ladder(4))
+    assert len(network.routes("m0", "m4")) == 16
+    assert network.cut_short == ()
+
+
+def test_where_routes_are_many_the_shortest_and_the_better_ones_are_kept_and_the_cut_is_told() -> None:
+    network = Network(ladder(5))
+    routes = network.routes("m0", "m5")
+    assert MOST_ROUTES <= len(routes) < 32
+    for bulkhead in {name for route in routes for name in route.bulkheads}:
+        assert any(bulkhead not in route.bulkheads for route in routes)
+    assert network.cut_short == (
+        "Routes from 'm0' to or by way of 'l4', 'm5', 'r4': the 24 shortest were kept, and longer ones only where "
+        "cooler, with less insulation asked for, or crossing a bulkhead less often than all of them.",
+    )
+
+
+def test_of_many_places_where_routes_were_cut_the_first_three_are_named() -> None:
+    network = Network(ladder(6))
+    network.routes("m0", "m6")
+    (told,) = network.cut_short
+    assert told.startswith("Routes from 'm0' to or by way of 'l4', 'l5', 'm5' and 3 more: the 24 shortest")
+
+
+def test_a_route_cannot_be_changed() -> None:
+    route = Route(places=("a",), length_m=0.0, ambient_c=40.0)
+    with pytest.raises(FrozenInstanceError):
+        route.length_m = 1.0  # type: ignore[misc]
