@@ -34,4 +34,4 @@ def _empty(draft: Draft) -> Iterator[Mistake]:
     }
     for table, objects in parts.items():
         if not objects and table in draft.whole:
-            yield Mistake(table=table, wrong="are none at all", remedy="Give at least one")
+            yield Mistake(table=table, wrong="there are none", remedy="Give at least one")

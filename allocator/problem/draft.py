@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from allocator.problem.loads import Load
@@ -53,7 +53,7 @@ class Draft:
     wires: WireTable | None = None
     feed_wires: WireTable | None = None
     wire_rules: WireRules | None = None
-    margins: Margins = field(default_factory=Margins)
+    margins: Margins | None = None
 
     @classmethod
     def of(cls, problem: Problem) -> Draft:

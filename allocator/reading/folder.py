@@ -46,7 +46,10 @@ def _bytes(
     raw: RawProblem,
     mistakes: list[Mistake],
 ) -> bytes | None:
-    """Bytes of a file. Where it is absent, a near miss of its name is refused, and so is the lack of a needed one."""
+    """Bytes of a file; None where it is absent.
+
+    A near miss of its name is then refused, and so is the lack of a needed one.
+    """
     if file not in present:
         tables = {SETTINGS, *(f"{table}.csv" for table in TABLES)}
         near = near_miss(file, [name for name in present if name not in tables])
@@ -56,9 +59,7 @@ def _bytes(
             mistakes.append(Mistake(table=near, wrong=f"is nearly the file name '{file}'", remedy=remedy))
         elif file in needed:
             raw.broken.add(file.removesuffix(".csv"))
-            mistakes.append(
-                Mistake(table=file, wrong="is missing", remedy="Add this file to the problem folder")
-            )
+            mistakes.append(Mistake(table=file, wrong="is missing", remedy="Add this file to the problem folder"))
         return None
     try:
         raw.files[file] = (folder / file).read_bytes()
@@ -85,9 +86,7 @@ def _own_wire_files(raw: RawProblem) -> list[str]:
     wire = (raw.settings or {}).get("wire")
     if not isinstance(wire, dict):
         return []
-    return sorted(
-        {wire[key] for key in ("file", "feed_file") if isinstance(wire.get(key), str) and wire[key]}
-    )
+    return sorted({wire[key] for key in ("file", "feed_file") if isinstance(wire.get(key), str) and wire[key]})
 
 
 def _own_wires(folder: Path, file: str, raw: RawProblem, mistakes: list[Mistake]) -> None:

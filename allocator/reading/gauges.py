@@ -20,7 +20,7 @@ def gauge_area_mm2(text: str) -> float | None:
     if found is None:
         return None
     diameter_mm = 0.127 * 92.0 ** ((36 - _number(found[1])) / 39)
-    return pi / 4.0 * diameter_mm**2
+    return float(pi / 4.0 * diameter_mm**2)
 
 
 def _number(gauge: str) -> int:

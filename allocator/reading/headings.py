@@ -47,8 +47,14 @@ class Sheet:
     """A table whose headings are understood."""
 
     file: str
+    heading_row: int
     found: frozenset[str]
     rows: tuple[Row, ...]
+    mistakes: list[Mistake]
+
+    def fail(self, column: str, wrong: str, remedy: str) -> None:
+        """Record a mistake of the heading line."""
+        self.mistakes.append(Mistake(table=self.file, row=self.heading_row, field=column, wrong=wrong, remedy=remedy))
 
 
 def understood(table: RawTable, columns: Columns, mistakes: list[Mistake]) -> Sheet:
@@ -68,7 +74,7 @@ def understood(table: RawTable, columns: Columns, mistakes: list[Mistake]) -> Sh
             record.fail(None, wrong, "Put a cell that holds the separating mark in quotation marks")
         extra = tuple((name, full[place]) for name, place in heading.extras)
         rows.append(Row(record, extra))
-    return Sheet(table.file, frozenset(heading.places), tuple(rows))
+    return Sheet(table.file, table.heading_row, frozenset(heading.places), tuple(rows), mistakes)
 
 
 class _HeadingLine:
@@ -87,7 +93,7 @@ class _HeadingLine:
             name, unit = _split(heading)
             known = self._keys.get(key_of(name))
             if known is not None:
-                self._place(known, heading, place, unit)
+                self._place(known, place, unit)
             elif not name:
                 self._unnamed(place)
             elif (near := near_miss(name, columns.known)) is not None:
@@ -100,7 +106,7 @@ class _HeadingLine:
             remedy = f"Write '{near}' if that is meant; if not, choose a name less like it"
             self.fail(heading, remedy, f"is nearly the known column '{near}'", None)
             if near not in self.places:
-                self._place(near, heading, place, unit)
+                self._place(near, place, unit)
 
     def fail(self, field: str, remedy: str, wrong: str, value: str | None) -> None:
         self.mistakes.append(
@@ -114,7 +120,7 @@ class _HeadingLine:
             )
         )
 
-    def _place(self, known: str, heading: str, place: int, unit: str) -> None:
+    def _place(self, known: str, place: int, unit: str) -> None:
         if known in self.places:
             self.fail(known, "Leave one of the two columns", "stands twice in the heading", None)
             return

@@ -27,14 +27,6 @@ LOAD_COLUMNS = Columns(
     shares=("max_drop", "spread", "duty"),
 )  # fmt: skip
 
-LOAD_DEFAULTS = {
-    "kind": "every load is taken as resistive",
-    "return": "every load returns to the chassis",
-    "max_drop": "every load is held to branch_drop",
-    "spread": "no load exceeds its stated current",
-    "duty": "every load is on all the time while it is on",
-}
-
 
 @dataclass(frozen=True, slots=True)
 class Volts:
@@ -54,11 +46,30 @@ class ReadLoads:
     names: tuple[str, ...]
     loads: tuple[Load, ...]
 
+    def pairs(self) -> list[tuple[Record, str | None, str | None, Load | None]]:
+        """Record, name, key and load of each; of a row that has no name, and so no loads, just the record."""
+        if not self.names:
+            return [(self.record, None, None, None)]
+        loads = self.loads or (None,) * len(self.names)
+        return [(self.record, name, None, load) for name, load in zip(self.names, loads, strict=True)]
 
-def read_loads(sheet: Sheet, volts: Volts | None, conditions: tuple[str, ...]) -> list[ReadLoads]:
-    """Read every row. ``conditions`` must be known columns of the sheet; ``volts`` None: not readable."""
-    leveled = bool(sheet.found & set(conditions))
-    return [_read_row(row, volts, conditions if leveled else (), len(conditions)) for row in sheet.rows]
+
+def read_loads(sheet: Sheet, volts: Volts | None, columns: tuple[str, ...], conditions: int) -> list[ReadLoads]:
+    """Read every row.
+
+    Parameters
+    ----------
+    sheet
+        The load schedule.
+    volts
+        None where they cannot be read.
+    columns
+        Columns of the conditions, known ones of the sheet.
+    conditions
+        Number of conditions.
+    """
+    leveled = columns if sheet.found & set(columns) else ()
+    return [_read_row(row, volts, leveled, conditions) for row in sheet.rows]
 
 
 def ampere(value: float, unit: str, kind: Kind, volts: Volts) -> float:
@@ -95,9 +106,7 @@ def _values(
     stated = record.current_or_power("current")
     needs = record.names("needs")
     if "bridge" in (needs or ()) and record.has("return"):
-        record.fail(
-            "return", "is a return on a bridge load, which has none", "Leave it empty", record.text("return")
-        )
+        record.fail("return", "is a return on a bridge load, which has none", "Leave it empty", record.text("return"))
     levels = tuple(record.level(condition) if record.has(condition) else 1.0 for condition in columns)
     return {
         "name": name,
@@ -121,7 +130,7 @@ def _values(
         "unit": record.text("unit"),
         "output": record.text("output"),
         "spread": record.share("spread"),
-        "levels": levels if columns else (1.0,) * conditions,
+        "levels": levels + (1.0,) * (conditions - len(levels)),
         "duty": record.share("duty"),
         "extra": row.extra,
     }

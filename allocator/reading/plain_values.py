@@ -52,9 +52,7 @@ def read_level(text: str, heading_unit: str | None = None) -> float:
         level = read_share(text, heading_unit)
     except UnreadableError as error:
         remedy = error.remedy if "comma" in error.wrong else "Write 0 to 1, a percentage, yes or no"
-        raise UnreadableError(
-            "is not a level" if "comma" not in error.wrong else error.wrong, remedy
-        ) from None
+        raise UnreadableError("is not a level" if "comma" not in error.wrong else error.wrong, remedy) from None
     if not 0.0 <= level <= 1.0:
         raise UnreadableError("is not between 0 and 1", "Write 0 to 1, a percentage, yes or no")
     return level

@@ -15,9 +15,9 @@ TABLES = ("loads", "places", "segments", "runs", "wires")
 class RawProblem:
     """A problem as text, whatever it was read from.
 
-    ``settings`` is None where they cannot be read; ``tables`` holds those that are there and can be read, under
-    the names in ``TABLES``; ``broken`` those that are there and cannot. ``own_wires`` holds the user's wire
-    tables by the name that the settings call them by.
+    ``settings`` is None where they cannot be read. ``tables`` holds those that are there and can be read, under
+    the names in ``TABLES``; ``broken`` names those that cannot, or are needed and not there. ``own_wires`` holds
+    the user's wire tables by the name that the settings call them by.
     """
 
     name: str
@@ -35,6 +35,11 @@ class RawProblem:
             total.update(f"{name}\0{len(data)}\0".encode())
             total.update(data)
         return total.hexdigest()
+
+    @property
+    def table_names(self) -> tuple[str, ...]:
+        """Every table that a problem may have."""
+        return TABLES
 
     def table_file(self, name: str) -> str:
         """What to call a table in a message."""

@@ -63,9 +63,7 @@ class Record:
     def fail(self, key: str | None, wrong: str, remedy: str, value: str | None = None) -> None:
         """Record a mistake of this record."""
         self.ok = False
-        self.mistakes.append(
-            Mistake(table=self.file, row=self.row, field=key, value=value, wrong=wrong, remedy=remedy)
-        )
+        self.mistakes.append(Mistake(table=self.file, row=self.row, field=key, value=value, wrong=wrong, remedy=remedy))
 
     def built(self, make: Callable[..., T], **values: Any) -> T | None:
         """Make an object of the values that are there; None where the record or the object is wrong."""
@@ -75,10 +73,10 @@ class Record:
             return make(**{key: value for key, value in values.items() if value is not None})
         except ProblemError as error:
             for mistake in error.mistakes:
-                self._take_over(mistake)
+                self.take_over(mistake)
             return None
 
-    def _take_over(self, mistake: Mistake) -> None:
+    def take_over(self, mistake: Mistake) -> None:
         """Record what an object found wrong with itself, at the place and with the text it was read from."""
         written = self.values.get(mistake.field or "")
         value = _shown(written) if written not in (None, "") else mistake.value
@@ -105,15 +103,11 @@ class Record:
         if value is None:
             return None
         if not isinstance(value, str):
-            self.fail(
-                key, "is not text", f'Write it in quotation marks, such as "{_shown(value)}"', _shown(value)
-            )
+            self.fail(key, "is not text", f'Write it in quotation marks, such as "{_shown(value)}"', _shown(value))
             return None
         return " ".join(value.split())
 
-    def quantity(
-        self, key: str, dimension: Dimension, *, needed: bool = False, positive: bool = False
-    ) -> float | None:
+    def quantity(self, key: str, dimension: Dimension, *, needed: bool = False, positive: bool = False) -> float | None:
         """A quantity in the unit of the dimension."""
 
         def read(text: str, unit: str | None) -> float:
@@ -122,11 +116,9 @@ class Record:
                 raise UnreadableError("is not more than 0", dimension.remedy)
             return value
 
-        return self._read(key, read, needed)
+        return self._read(key, read, needed, f"Give {dimension.noun}, such as {dimension.example}")
 
-    def share(
-        self, key: str, low: float = 0.0, high: float = 1.0, *, above_zero: bool = False
-    ) -> float | None:
+    def share(self, key: str, low: float = 0.0, high: float = 1.0, *, above_zero: bool = False) -> float | None:
         """A share or ratio as a fraction between two bounds."""
 
         def read(text: str, unit: str | None) -> float:
@@ -179,9 +171,7 @@ class Record:
         for option in options:
             if option.value == " ".join(text.lower().replace("_", " ").split()):
                 return option
-        self.fail(
-            key, "is none of the words known here", suggestion(text, [o.value for o in options], "word"), text
-        )
+        self.fail(key, "is none of the words known here", suggestion(text, [o.value for o in options], "word"), text)
         return None
 
     def current_or_power(self, key: str) -> tuple[float, str] | None:
@@ -193,7 +183,7 @@ class Record:
                 raise UnreadableError("is not more than 0", "Give what one item draws, or leave the row out")
             return value
 
-        return self._read(key, read, needed=True)
+        return self._read(key, read, True, "Give what one item draws, such as 5 A or 60 W")
 
     def names(self, key: str) -> tuple[str, ...] | None:
         """Names: a TOML list, or text parted by semicolons. A name given twice is refused."""
@@ -217,9 +207,7 @@ class Record:
         if isinstance(pair, str):
             pair = [item.strip() for item in pair.split(";")]
         if not isinstance(pair, list) or len(pair) != 2:
-            self.fail(
-                key, "is not a range of two sizes", 'Write a range such as ["1 mm2", "4 mm2"]', _shown(pair)
-            )
+            self.fail(key, "is not a range of two sizes", 'Write a range such as ["1 mm2", "4 mm2"]', _shown(pair))
             return None
         low, high = (self._item(key, item, AREA) for item in pair)
         if low is None or high is None:
@@ -239,9 +227,7 @@ class Record:
         items = tuple(self._item(key, item, dimension) for item in value)
         return tuple(item for item in items if item is not None)
 
-    def points(
-        self, key: str, first: Dimension, second: Dimension | None
-    ) -> tuple[tuple[float, float], ...] | None:
+    def points(self, key: str, first: Dimension, second: Dimension | None) -> tuple[tuple[float, float], ...] | None:
         """Pairs of two quantities, or of a quantity and a share where ``second`` is None."""
         value = self.values.get(key)
         if value is None:
@@ -280,18 +266,24 @@ class Record:
         above = "" if self.row is None else f"{self.row}, "
         return Record(self.mistakes, self.file, f"{above}{key}", value)
 
-    def _value(self, key: str, needed: bool) -> Any:
+    def _value(self, key: str, needed: bool, remedy: str = "Give it") -> Any:
         value = self.values.get(key)
         if value in (None, ""):
             if needed:
                 self.ok = False
                 if key not in self.absent:
-                    self.fail(key, "is missing", "Give it")
+                    self.fail(key, "is missing", remedy)
             return None
         return value
 
-    def _read(self, key: str, read: Callable[[str, str | None], T], needed: bool = False) -> T | None:
-        value = self._value(key, needed)
+    def _read(
+        self,
+        key: str,
+        read: Callable[[str, str | None], T],
+        needed: bool = False,
+        remedy: str = "Give it",
+    ) -> T | None:
+        value = self._value(key, needed, remedy)
         return None if value is None else self._tried(key, value, read, self.heading_units.get(key))
 
     def _item(self, key: str, value: Any, dimension: Dimension | None) -> float | None:
@@ -300,15 +292,11 @@ class Record:
             return self._tried(key, value, read_share, None)
         return self._tried(key, value, lambda text, unit: read_quantity(text, dimension, unit), None)
 
-    def _tried(
-        self, key: str, value: Any, read: Callable[[str, str | None], T], unit: str | None
-    ) -> T | None:
+    def _tried(self, key: str, value: Any, read: Callable[[str, str | None], T], unit: str | None) -> T | None:
         text = value if isinstance(value, str) else _shown(value)
         try:
             if isinstance(value, bool | list | dict):
-                raise UnreadableError(
-                    "is not one value", "Write one value here, in quotation marks with its unit"
-                )
+                raise UnreadableError("is not one value", "Write one value here, in quotation marks with its unit")
             return read(text, unit)
         except UnreadableError as error:
             self.fail(key, error.wrong, error.remedy, text)
@@ -324,5 +312,9 @@ def _shown(value: Any) -> str:
     """A value as a person would write it, cut where it is long."""
     if isinstance(value, bool):
         return "true" if value else "false"
-    text = value if isinstance(value, str) else str(value)
+    try:
+        text = value if isinstance(value, str) else str(value)
+    except ValueError:
+        # Python writes no whole number of more than some thousand figures
+        return "a very long number"
     return text if len(text) <= 60 else f"{text[:57]}..."

@@ -5,7 +5,9 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from allocator.problem import Function, Margins, Prices, Source, WireRules
-from allocator.reading.loads import Volts
+from allocator.problem.near_misses import key_of
+from allocator.problem.problem import check_system
+from allocator.reading.loads import LOAD_COLUMNS, Volts
 from allocator.reading.quantities import ALTITUDE, AREA, CAPACITY, CURRENT, LENGTH, MASS, TEMPERATURE, VOLTAGE
 from allocator.reading.record import Record
 
@@ -27,12 +29,17 @@ FUNCTION_KEYS = ("name", "loads", "survive", "against")
 
 @dataclass(frozen=True, slots=True)
 class System:
-    """The ``[system]`` table; ``volts`` None where they cannot be read."""
+    """The ``[system]`` table.
+
+    ``volts`` is None where they cannot be read; ``columns`` holds the conditions that a table may have a column
+    for, which are all of them unless one has a name that cannot be.
+    """
 
     volts: Volts | None
-    ambient_c: float | None
-    altitude_m: float | None
-    conditions: tuple[str, ...] | None
+    ambient_c: float
+    altitude_m: float
+    conditions: tuple[str, ...]
+    columns: tuple[str, ...]
 
 
 def check_format(record: Record) -> None:
@@ -50,13 +57,37 @@ def read_system(record: Record) -> System:
     nominal, running, lowest = (
         record.quantity(key, VOLTAGE, needed=True, positive=True) for key in ("nominal", "running", "lowest")
     )
-    volts = None if nominal is None or running is None or lowest is None else Volts(nominal, running, lowest)
+    conditions = record.names("conditions")
+    if conditions == ():
+        record.fail("conditions", "is empty", "Name at least one, or leave it out")
+    conditions = conditions or ALL_ON
+    volts = None
+    if nominal is not None and running is not None and lowest is not None:
+        volts = Volts(nominal, running, lowest)
+        for mistake in check_system(nominal, running, lowest, conditions).found:
+            record.take_over(mistake)
+    ambient_c = record.quantity("ambient", TEMPERATURE)
     return System(
         volts,
-        record.quantity("ambient", TEMPERATURE),
-        record.quantity("altitude", ALTITUDE),
-        record.names("conditions"),
+        45.0 if ambient_c is None else ambient_c,
+        record.quantity("altitude", ALTITUDE) or 0.0,
+        conditions,
+        _columns(record, conditions),
     )
+
+
+def _columns(record: Record, conditions: tuple[str, ...]) -> tuple[str, ...]:
+    """Conditions that can head a column: not named like another column, nor like each other."""
+    taken = {key_of(name): f"column '{name}' of the loads" for name in LOAD_COLUMNS.known}
+    columns = []
+    for condition in conditions:
+        key = key_of(condition)
+        if key in taken:
+            record.fail("conditions", f"is named like {taken[key]}", "Choose another name", condition)
+        else:
+            columns.append(condition)
+            taken[key] = f"condition '{condition}'"
+    return tuple(columns)
 
 
 def read_source(record: Record) -> Source | None:

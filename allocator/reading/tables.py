@@ -33,9 +33,7 @@ def decoded(file: str, data: bytes) -> str:
     except UnicodeDecodeError as error:
         row = data.count(b"\n", 0, error.start) + 1
         wrong = f"is not UTF-8 text (byte 0x{data[error.start]:02x})"
-        raise ProblemError(
-            [Mistake(table=file, row=row, wrong=wrong, remedy="Save the file as UTF-8")]
-        ) from None
+        raise ProblemError([Mistake(table=file, row=row, wrong=wrong, remedy="Save the file as UTF-8")]) from None
     return unicodedata.normalize("NFC", text)
 
 

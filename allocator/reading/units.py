@@ -88,12 +88,16 @@ def read_unit(record: Record, default_source: str | None) -> Unit | None:
     record.check_keys(UNIT_KEYS)
     if not record.has("sites"):
         record.fail("sites", "is missing, so the unit has nowhere to sit", "Name at least one place")
+    source = record.text("source") or default_source
+    if source is None:
+        # there is none to name, which is told where the sources stand
+        record.ok = False
     return record.built(
         Unit,
         name=record.text("name", needed=True),
         type=record.text("type", needed=True),
         sites=record.names("sites"),
-        source=record.text("source") or default_source or "",
+        source=source,
         fit=record.choice("fit", Fit),
         spare=_spare(record),
         spare_current_a=record.quantity("spare_current", CURRENT),

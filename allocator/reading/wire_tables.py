@@ -6,8 +6,10 @@ from functools import cache
 from importlib.resources import files
 
 from allocator.problem import Mistake, ProblemError, Wire, WireTable
+from allocator.problem.near_misses import suggestion
 from allocator.reading.headings import Columns, Row, understood
 from allocator.reading.quantities import AREA, DIAMETER, MASS_PER_LENGTH, RESISTANCE_PER_LENGTH, TEMPERATURE
+from allocator.reading.record import Record
 from allocator.reading.tables import RawTable, csv_table
 
 BUILTIN_FILES = {
@@ -16,6 +18,7 @@ BUILTIN_FILES = {
     "awg": "awg.csv",
     "awg battery cable": "awg-battery-cable.csv",
 }
+DEFAULT_TABLES = {"table": "metric thin-wall", "feed_table": "metric battery cable"}
 WIRE_COLUMNS = Columns(
     needed=("size", "area"),
     optional=("conductor", "diameter", "resistance", "mass", "lay", "insulation", "source"),
@@ -65,26 +68,73 @@ def builtin_table(name: str) -> WireTable:
     return table
 
 
-def read_wire_table(
-    raw: RawTable, name: str, insulation_c: float | None, mistakes: list[Mistake]
+def read_wires(
+    wire: Record,
+    own: dict[str, RawTable],
+    file_key: str,
+    table_key: str,
+    insulation_c: float,
+    mistakes: list[Mistake],
 ) -> WireTable | None:
+    """The wire table that the ``[wire]`` settings name; None where it cannot be read, which is told.
+
+    Parameters
+    ----------
+    wire
+        The settings.
+    own
+        The user's wire tables, by the file name that the settings give.
+    file_key, table_key
+        Keys that name a file, or a table of the package; not both.
+    insulation_c
+        Taken for the rows of the user's table that give none.
+    """
+    file, table = wire.text(file_key), wire.text(table_key)
+    if file is not None and table is not None:
+        wire.fail(file_key, f"is given beside {table_key}", "Give one of the two", file)
+    if file is not None:
+        raw = own.get(file)
+        return None if raw is None else read_wire_table(raw, file, insulation_c, mistakes)
+    name = (table or DEFAULT_TABLES[table_key]).lower()
+    if name not in BUILTIN_FILES:
+        remedy = suggestion(name, BUILTIN_FILES, "wire table")
+        wire.fail(table_key, "is no wire table that comes with the package", remedy, table)
+        return None
+    return builtin_table(name)
+
+
+def read_wire_table(raw: RawTable, name: str, insulation_c: float | None, mistakes: list[Mistake]) -> WireTable | None:
     """Read a wire table; None where any row of it is wrong.
 
     ``insulation_c`` is taken where a row gives no insulation temperature; None: every row must give it.
     """
+    before = len(mistakes)
     sheet = understood(raw, WIRE_COLUMNS, mistakes)
-    wires = [_read_wire(row, insulation_c) for row in sheet.rows]
-    good = [wire for wire in wires if wire is not None]
-    if len(good) < len(wires):
+    if not sheet.rows:
+        sheet.fail("size", "has no row under it", "Give at least one wire")
+    wires: dict[tuple[str, float], Wire] = {}
+    for row in sheet.rows:
+        wire = _read_wire(row, insulation_c)
+        if wire is None:
+            continue
+        if (wire.size, wire.insulation_c) in wires:
+            wrong = f"stands twice with an insulation of {wire.insulation_c:g} degC"
+            row.record.fail("size", wrong, "Leave one of the rows", wire.size)
+        wires[wire.size, wire.insulation_c] = wire
+    if len(mistakes) > before or len(wires) < len(sheet.rows):
         return None
-    good.sort(key=lambda wire: (wire.area_mm2, wire.insulation_c, wire.size))
-    try:
-        return WireTable(name=name, wires=tuple(good))
-    except ProblemError as error:
-        rows = {(w.size, w.insulation_c): row.record for w, row in zip(wires, sheet.rows, strict=True) if w}
-        del rows
-        mistakes.extend(error.mistakes)
-        return None
+    ordered = sorted(wires.values(), key=lambda wire: (wire.area_mm2, wire.insulation_c, wire.size))
+    return WireTable(name=name, wires=tuple(ordered))
+
+
+def size_in(text: str, *tables: WireTable) -> str:
+    """The size of a table that a text means, whatever its spaces and raised figures; the text where none."""
+    keys = {_size_key(wire.size): wire.size for table in tables for wire in table.wires}
+    return keys.get(_size_key(text), text)
+
+
+def _size_key(text: str) -> str:
+    return "".join(text.casefold().replace("²", "2").replace("^", "").split())
 
 
 def _read_wire(row: Row, insulation_c: float | None) -> Wire | None:
