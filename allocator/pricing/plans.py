@@ -37,7 +37,7 @@ class Workbench:
 
 @dataclass(frozen=True)
 class Plan:
-    """The wires of a circuit, its splices as (place, count) and their price, and the drop of its worst load in volts."""
+    """The wires of a circuit, its splices as (place, count) and their price, and the drop of its worst load in V."""
 
     conductors: tuple[Conductor, ...]
     splices: tuple[tuple[str, int], ...]

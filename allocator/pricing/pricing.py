@@ -42,7 +42,7 @@ class Pricing:
 
     @cached_property
     def heating_ma(self) -> tuple[tuple[int, ...], ...]:
-        """Heating current of one load per alike group and condition: whole mA, rounded up; shape (groups, conditions)."""
+        """Heating current of one load per alike group and condition, whole mA up; shape (groups, conditions)."""
         conditions = range(len(self.problem.conditions))
         return tuple(
             tuple(milliamperes_up(g.sample.current_a * g.sample.heating(m)) for m in conditions) for g in self.alike
@@ -50,7 +50,7 @@ class Pricing:
 
     @cached_property
     def spread_ma(self) -> tuple[tuple[int, ...], ...]:
-        """By how much one load of a group may exceed ``heating_ma``: whole mA, rounded up; shape (groups, conditions)."""
+        """By how much one load of a group may exceed ``heating_ma``, whole mA up; shape (groups, conditions)."""
         conditions = range(len(self.problem.conditions))
         return tuple(
             tuple(milliamperes_up(g.sample.current_a * g.sample.heating(m) * g.sample.spread) for m in conditions)

@@ -34,7 +34,8 @@ def _overloaded(problem: Problem, at_stud: dict[str, list[Load]]) -> list[str]:
             if limit is not None and current > limit * (1.0 + 1e-9):
                 faults.append(
                     f"ground stud at '{stud}' would carry {current:.1f} A in condition '{condition}', "
-                    f"{current - limit:.1f} A over its {limit:g} A: give a larger stud, another stud nearer to some loads, or another return"
+                    f"{current - limit:.1f} A over its {limit:g} A: give a larger stud, "
+                    "another stud nearer to some loads, or another return"
                 )
     return faults
 
