@@ -12,6 +12,7 @@ from dataclasses import asdict, dataclass, field, fields
 from typing import Any
 
 FORMAT = "allocator-layout/1"
+MOST = 1e15  # no figure of a layout comes near it: what is larger was not meant
 
 OPTIMAL = "optimal"
 FEASIBLE = "feasible"
@@ -168,6 +169,8 @@ class Layout:
             data = json.loads(text)
         except json.JSONDecodeError as error:
             raise LayoutError(f"line {error.lineno}: not JSON ({error.msg}). Give a layout.json file.") from None
+        except (ValueError, RecursionError):
+            raise LayoutError("layout: not JSON that can be read. Give a layout.json file.") from None
         return _layout(data)
 
 
@@ -175,7 +178,7 @@ _RENAMED = {"start": "from", "end": "to", "output_class": "class"}
 
 
 def _plain(thing: Any) -> Any:
-    """JSON form of a layout object: the names of design section 6, pairs as objects."""
+    """JSON form of a layout object: the names of the layout file, pairs as objects."""
     if isinstance(thing, Layout):
         body = {f.name: _plain(getattr(thing, f.name)) for f in fields(thing)}
         body["problem"] = {"name": thing.problem, "sha256": body.pop("problem_sha256")}
@@ -232,7 +235,7 @@ def _totals(r: _Reader) -> Totals:
         number = r.number(f.name)
         if number is None:
             raise LayoutError(f"totals: '{f.name}' is missing. Leave 'totals' out, or give all of it.")
-        values[f.name] = int(number) if f.type == "int" else number
+        values[f.name] = r.whole(f.name, 0) if f.type == "int" else number
     return Totals(**values)
 
 
@@ -243,9 +246,16 @@ def _unit(r: _Reader) -> FittedUnit:
         site=r.needed("site"),
         type=r.text("type"),
         feed=None if feed is None else _feed(_Reader(feed, f"{r.where} feed")),
-        current_a=tuple((k, float(v)) for k, v in r.mapping("current_a").items()),
-        spare=tuple((s.needed("class"), s.optional("bank"), int(s.number("count") or 0)) for s in r.each("spare")),
+        current_a=_currents(r),
+        spare=tuple((s.needed("class"), s.optional("bank"), s.whole("count", 0)) for s in r.each("spare")),
     )
+
+
+def _currents(r: _Reader) -> tuple[tuple[str, float], ...]:
+    """Current by condition; a condition without one is left out."""
+    by_condition = _Reader(r.data.get("current_a") or {}, f"{r.where} current_a")
+    stated = ((condition, by_condition.number(condition)) for condition in by_condition.data)
+    return tuple((condition, current) for condition, current in stated if current is not None)
 
 
 def _feed(r: _Reader) -> Feed:
@@ -279,7 +289,7 @@ def _circuit(r: _Reader) -> Circuit:
         current_a=r.number("current_a"),
         trip_a=r.number("trip_a"),
         wires=_wires(r),
-        splices=tuple(Splice(place=s.needed("place"), count=int(s.number("count") or 1)) for s in r.each("splices")),
+        splices=tuple(Splice(place=s.needed("place"), count=s.whole("count", 1)) for s in r.each("splices")),
         drop_percent=r.number("drop_percent"),
     )
 
@@ -311,7 +321,7 @@ def _wires(r: _Reader) -> tuple[PlacedWire, ...]:
             wire_g=w.number("wire_g"),
             factor=1.0 if w.number("factor") is None else float(w.number("factor") or 0.0),
             contacts=tuple(
-                Contact(bulkhead=c.needed("bulkhead"), set=int(c.number("set") or 0)) for c in w.each("contacts")
+                Contact(bulkhead=c.needed("bulkhead"), set=c.whole("set", 0)) for c in w.each("contacts")
             ),
             loads=w.texts("loads"),
         )
@@ -358,11 +368,17 @@ class _Reader:
         if (
             isinstance(value, bool)
             or not isinstance(value, int | float)
-            or value != value
-            or abs(value) == float("inf")
+            or not abs(value) < MOST
         ):
-            raise LayoutError(f"{self.where}: '{key}' is {value!r}, not a number. Give a number.")
+            shown = repr(value) if len(repr(value)) < 40 else "far too large"
+            raise LayoutError(f"{self.where}: '{key}' is {shown}, not a number. Give a number.")
         return float(value) if isinstance(value, float) else value
+
+    def whole(self, key: str, default: int) -> int:
+        value = self.number(key)
+        if value is not None and value != int(value):
+            raise LayoutError(f"{self.where}: '{key}' is {value!r}, not a whole number. Give a whole number.")
+        return default if value is None else int(value)
 
     def mapping(self, key: str) -> dict[str, Any]:
         value = self.data.get(key, {})

@@ -59,10 +59,12 @@ def _bulkhead(context: Context) -> Taken:
         if feed is not None and feed.route is not None:
             for name in feed.route.bulkheads:
                 taken.setdefault(f"bulkhead {name}", set()).update(_names(fed))
+        behind = dict(fed.joints.downstream) if fed.joints is not None else {}
         for n, conductor in fed.pairs():
             if conductor.route is not None:
                 for name in conductor.route.bulkheads:
-                    taken.setdefault(f"bulkhead {name}", set()).update(fed.circuit.wires[n].loads)
+                    loads = behind.get(n, fed.circuit.wires[n].loads)
+                    taken.setdefault(f"bulkhead {name}", set()).update(loads)
     for direct in context.layout.direct:
         for wire in direct.wires:
             for name in context.crossed(wire.route):

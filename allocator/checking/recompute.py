@@ -4,11 +4,14 @@ from __future__ import annotations
 
 from dataclasses import replace
 from math import fsum
+from typing import Any
 
 from allocator.checking.circuits import drops_v
 from allocator.checking.conductors import Conductor
 from allocator.checking.context import Context, Fed, Mounted
 from allocator.layout import Circuit, FittedUnit, Layout, PlacedWire, Totals
+
+NOTHING: dict[str, Any] = {"length_m": None, "copper_g": None, "wire_g": None}
 
 
 def recomputed(context: Context) -> Layout:
@@ -33,7 +36,7 @@ def gap(objective_g: float, bound_g: float | None) -> float | None:
 def _unit(context: Context, unit: FittedUnit) -> FittedUnit:
     mounted = context.mounted.get(unit.name)
     if mounted is None or mounted.stated is not unit:
-        return replace(unit, current_a=())
+        return replace(unit, current_a=(), feed=None if unit.feed is None else replace(unit.feed, **NOTHING))
     circuits = context.on_unit(unit.name)
     conditions = enumerate(context.problem.conditions)
     currents = tuple((name, context.heating_a(circuits, m)) for m, name in conditions)
@@ -55,11 +58,14 @@ def _circuit(context: Context, fed: Fed) -> Circuit:
     drops = drops_v(fed, context.problem.margins.splice_wires).values()
     known = [drop for drop in drops if drop is not None]
     worst = max(known, default=None) if len(known) == len(drops) else None
+    wires = tuple(_wire(fed.circuit.wires[n], conductor) for n, conductor in fed.pairs())
+    if not fed.conductors:
+        wires = tuple(replace(wire, **NOTHING) for wire in fed.circuit.wires)
     return replace(
         fed.circuit,
         current_a=fed.current_a,
         drop_percent=_percent(context, worst),
-        wires=tuple(_wire(fed.circuit.wires[n], conductor) for n, conductor in fed.pairs()),
+        wires=wires,
     )
 
 
@@ -88,11 +94,11 @@ def _totals(context: Context, layout: Layout) -> Totals:
         used += len(_pins_used(context, mounted))
         spare += sum(count for _, _, count in mounted.stated.spare)
     return Totals(
-        copper_g=branch_g + feed_g,
-        branch_copper_g=branch_g,
-        feed_copper_g=feed_g,
-        wire_g=fsum(w.wire_g or 0.0 for w in wires) + fsum(f.wire_g or 0.0 for f in feeds),
-        length_m=fsum(w.length_m or 0.0 for w in wires) + fsum(f.length_m or 0.0 for f in feeds),
+        copper_g=round(branch_g + feed_g, 3),
+        branch_copper_g=round(branch_g, 3),
+        feed_copper_g=round(feed_g, 3),
+        wire_g=round(fsum(w.wire_g or 0.0 for w in wires) + fsum(f.wire_g or 0.0 for f in feeds), 3),
+        length_m=round(fsum(w.length_m or 0.0 for w in wires) + fsum(f.length_m or 0.0 for f in feeds), 6),
         outputs_used=used,
         outputs_spare=spare,
         outputs_unused=has - used - spare,
@@ -107,12 +113,13 @@ def _pins_used(context: Context, mounted: Mounted) -> set[str]:
 
 
 def _objective_g(context: Context, totals: Totals) -> float:
-    """Copper, plus what each used and unused output, each splice and each fitted unit is worth, in grams."""
+    """Copper, plus what each used and unused output, each splice and each fitted unit is worth, in g to 1e-6."""
     prices = context.problem.prices
-    return (
+    return round(
         totals.copper_g
         + prices.used_output_g * totals.outputs_used
         + prices.unused_output_g * totals.outputs_unused
         + prices.unit_mass * sum(mounted.type.mass_g for mounted in context.mounted.values())
-        + prices.splice_g * totals.splices
+        + prices.splice_g * totals.splices,
+        6,
     )
