@@ -32,7 +32,7 @@ def _pieces(draft: Draft) -> Iterator[Mistake]:
         more = f" and {len(cut_off) - 5} more" if len(cut_off) > 5 else ""
         yield Mistake(
             table="segments",
-            wrong=f"leave the route network in more than one piece; cut off are {shown}{more}",
+            wrong=f"leaves the route network in more than one piece; cut off: {shown}{more}",
             remedy="Add the segment that joins them to the rest",
         )
 

@@ -23,8 +23,7 @@ def references(draft: Draft) -> Iterator[Mistake]:
     """Every name that is used and not known."""
     for load in draft.loads:
         yield from _unknown(draft, "places", load.place, "loads", load.name, "place")
-        if load.return_to not in (CHASSIS, SOURCE):
-            yield from _unknown(draft, "places", load.return_to, "loads", load.name, "return")
+        yield from _unknown(draft, "returns", load.return_to, "loads", load.name, "return")
         if load.unit is not None:
             yield from _unknown(draft, "units", load.unit, "loads", load.name, "unit")
     for segment in draft.segments:
@@ -45,22 +44,30 @@ def references(draft: Draft) -> Iterator[Mistake]:
             yield from _unknown(draft, "places", site, "units", unit.name, "sites")
     for function in draft.functions:
         for name in function.loads:
-            yield from _unknown_load(draft, name, "functions", function.name, "loads")
+            yield from _unknown(draft, "loads", name, "functions", function.name, "loads")
     yield from _runs(draft)
 
 
-def _unknown(draft: Draft, part: str, name: str, table: str, row: str, field: str) -> Iterator[Mistake]:
+def unknown_name(draft: Draft, part: str, name: str) -> tuple[str, str] | None:
+    """What is wrong, and what would do, where a name is not known in a part; None where it is, or may be.
+
+    A load may be named by the item that it is one of. ``returns`` are places, chassis and source.
+    """
+    if part == "returns":
+        part = "places"
+        if name in (CHASSIS, SOURCE):
+            return None
     known = draft.known.get(part)
-    if known is not None and name not in known:
-        kind = KINDS[part]
-        remedy = suggestion(name, known, kind)
-        yield Mistake(table=table, row=row, field=field, value=name, wrong=f"is not a known {kind}", remedy=remedy)
+    if known is None or name in known or (part == "loads" and name in draft.known.get("items", ())):
+        return None
+    return f"is not a known {KINDS[part]}", suggestion(name, known, KINDS[part])
 
 
-def _unknown_load(draft: Draft, name: str, table: str, row: str, field: str) -> Iterator[Mistake]:
-    """A load may be named, or the item that it is one of."""
-    if name not in draft.known.get("items", ()):
-        yield from _unknown(draft, "loads", name, table, row, field)
+def _unknown(draft: Draft, part: str, name: str, table: str, row: str, field: str) -> Iterator[Mistake]:
+    told = unknown_name(draft, part, name)
+    if told is not None:
+        wrong, remedy = told
+        yield Mistake(table=table, row=row, field=field, value=name, wrong=wrong, remedy=remedy)
 
 
 def _conditions(draft: Draft, named: list[str], source: str) -> Iterator[Mistake]:
@@ -77,7 +84,7 @@ def _runs(draft: Draft) -> Iterator[Mistake]:
     ends = frozenset(sites | {source.place for source in draft.sources})
     places = draft.known.get("places")
     for run in draft.runs:
-        yield from _unknown_load(draft, run.load, "runs", run.name, "load")
+        yield from _unknown(draft, "loads", run.load, "runs", run.name, "load")
         if places is not None and run.site not in places:
             yield from _unknown(draft, "places", run.site, "runs", run.name, "site")
         elif run.site not in ends and {"units", "sources"} <= draft.whole:

@@ -34,7 +34,7 @@ def _start_currents(draft: Draft) -> Iterator[Where]:
 
 NOT_YET: tuple[tuple[Callable[[Draft], Iterator[Where]], str, str], ...] = (
     (_bundle, "bundle factors", "Write bundle = false under [margins]"),
-    (_direct, "loads fed from the source", "Leave it empty, or take the row out and fuse it by hand"),
+    (_direct, "loads fed from the source", "Leave it empty, or take the row out and plan its wire and fuse by hand"),
     (_given_wires, "wires that are given", "Leave wires.csv out"),
     (_start_currents, "start currents", "Leave the columns inrush and inrush_time out"),
 )

@@ -93,6 +93,7 @@ class Assembly:
         functions = self._functions()
         tables = self._tables(single)
         draft = self._draft(single, loads, tables, unit_types, units, sources, bulkheads, functions)
+        self.parts.check_broken(draft)
         for mistake in (*cross_mistakes(draft), *doubtful(draft), *unsupported(draft)):
             self.mistakes.append(self._located(mistake))
         return None if self.mistakes else self._whole(single, draft)
@@ -227,7 +228,7 @@ class Assembly:
             wires=single.wires,
             feed_wires=single.feed_wires,
             wire_rules=single.rules,
-            margins=single.margins,
+            margins=None if self.raw.settings is None else single.margins,
         )
 
     def _located(self, mistake: Mistake) -> Mistake:

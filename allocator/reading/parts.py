@@ -7,10 +7,23 @@ from dataclasses import replace
 from typing import Any, TypeVar
 
 from allocator.problem import Mistake
+from allocator.problem.draft import Draft
 from allocator.problem.duplicates import duplicate
+from allocator.problem.references import unknown_name
 from allocator.reading.record import Record
 
 T = TypeVar("T")
+
+REFERENCES = {
+    "loads": {"place": "places", "return": "returns", "unit": "units"},
+    "segments": {"from": "places", "to": "places", "bulkhead": "bulkheads"},
+    "runs": {"load": "loads", "site": "places"},
+    "wires": {"from": "places", "to": "places"},
+    "sources": {"place": "places"},
+    "units": {"type": "unit_types", "source": "sources", "sites": "places"},
+    "functions": {"loads": "loads"},
+}
+"""Columns and keys that name an object of some part."""
 
 
 class Parts:
@@ -25,6 +38,7 @@ class Parts:
         self.known: dict[str, frozenset[str]] = {}
         self.whole: set[str] = set()
         self._records: dict[tuple[str, str], Record] = {}
+        self._broken: list[tuple[str, Record]] = []
 
     def take(
         self, part: str, column: str, read: Iterable[tuple[Record, str | None, str | None, T | None]]
@@ -37,7 +51,7 @@ class Parts:
         good: list[T] = []
         names: set[str] = set()
         told: set[int] = set()
-        whole = True
+        whole = named = True
         for record, name, key, item in read:
             unique = key or name
             if unique and unique in first:
@@ -52,14 +66,28 @@ class Parts:
             if name:
                 names.add(name)
                 self._records.setdefault((part, name), record)
+            named = named and bool(name)
             if item is None:
                 whole = False
+                self._broken.append((part, record))
             else:
                 good.append(item)
-        self.known[part] = frozenset(names)
+        if named:
+            # a name that cannot be read may be any that is asked for
+            self.known[part] = frozenset(names)
         if whole:
             self.whole.add(part)
         return tuple(good)
+
+    def check_broken(self, draft: Draft) -> None:
+        """Check the names that broken records use: the cross-checks see only the objects of good ones."""
+        for part, record in self._broken:
+            for key, target in REFERENCES.get(part, {}).items():
+                value = record.values.get(key)
+                names = value if isinstance(value, list) else [name_in(record, key)]
+                for name in names:
+                    if isinstance(name, str) and (told := unknown_name(draft, target, name)) is not None:
+                        record.fail(key, *told, name)
 
     def forget(self, part: str) -> None:
         """Nothing can be said of a part: it could not be read, or not all of it."""

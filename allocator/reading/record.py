@@ -79,7 +79,9 @@ class Record:
     def take_over(self, mistake: Mistake) -> None:
         """Record what an object found wrong with itself, at the place and with the text it was read from."""
         written = self.values.get(mistake.field or "")
-        value = _shown(written) if written not in (None, "") else mistake.value
+        # of a list, the object names the item that is wrong
+        plain = written not in (None, "") and not isinstance(written, list | dict)
+        value = _shown(written) if plain else mistake.value
         self.ok = False
         self.mistakes.append(replace(mistake, table=self.file, row=self.row, value=value))
 
@@ -201,7 +203,7 @@ class Record:
 
     def area_range(self, key: str) -> tuple[float, float] | None:
         """Least and largest conductor area, such as ``["1 mm2", "4 mm2"]``; needed."""
-        pair = self._value(key, needed=True)
+        pair = self._value(key, True, 'Write a range such as ["1 mm2", "4 mm2"]')
         if pair is None:
             return None
         if isinstance(pair, str):
