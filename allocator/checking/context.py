@@ -9,7 +9,7 @@ from functools import cached_property
 from allocator.checking.conductors import Conductor, carries_a, class_asked, followed, row_of
 from allocator.checking.joints import Joints
 from allocator.layout import Circuit, FittedUnit, Layout
-from allocator.problem import Load, OutputClass, Place, Problem, Run, Unit, UnitType
+from allocator.problem import SOURCE, Load, OutputClass, Place, Problem, Run, Unit, UnitType
 from allocator.routing import Network
 
 
@@ -120,12 +120,13 @@ class Context:
         return tuple(fed for fed in self.circuits if fed.circuit.unit == name)
 
     def returning_to(self, place: str) -> tuple[Load, ...]:
-        """Loads whose return wire ends at a place."""
+        """Loads whose return wire ends at the stud of a place; one that goes to a source there does not."""
         found: dict[str, Load] = {}
         for fed in self.circuits:
+            grounded = [load for load in fed.loads if load.return_to != SOURCE]
             for wire in fed.circuit.wires:
                 if wire.role == "return" and wire.end == place:
-                    found.update((load.name, load) for load in fed.loads if load.name in wire.loads)
+                    found.update((load.name, load) for load in grounded if load.name in wire.loads)
         return tuple(found.values())
 
     def crossed(self, places: tuple[str, ...]) -> tuple[str, ...]:
