@@ -1,7 +1,7 @@
 """Small problems drawn by a seed, with every feature of the engine switched on in random combination.
 
-Lengths, currents and masses have odd last digits, so that two layouts hardly ever cost the same and no limit
-is met exactly.
+Lengths, currents and areas have odd last digits, so that two layouts hardly ever cost the same, no limit is
+met exactly, and no mass of copper lies halfway between two milligrams.
 """
 
 from __future__ import annotations
@@ -121,9 +121,9 @@ class _Drawing:
         types = self.unit_types()
         units = self.units(types, sources)
         loads = self.loads(units, types)
-        classes = (100.0, 150.0) if self.sometimes("insulation", 0.7) else (100.0,)
-        areas = (0.5, 1.0, 1.5, 2.5, 4.0, 6.0)
-        shelf = tuple(f"{a:g} mm2" for a in areas if a not in (1.0, 2.5)) if "shelf" in self.on else ()
+        classes = (100.0, 150.0) if "insulation" in self.on else (100.0,)
+        areas = (0.513, 1.027, 1.519, 2.531, 4.019, 6.031)
+        shelf = tuple(f"{a:g} mm2" for a in areas if a not in areas[1:4:2]) if "shelf" in self.on else ()
         return Problem(
             name="drawn",
             nominal_v=12.0,
@@ -140,7 +140,7 @@ class _Drawing:
             runs=self.runs(loads, units),
             conditions=self.conditions,
             wires=_table("drawn thin wire", areas, classes),
-            feed_wires=_table("drawn cable", (4.0, 10.0, 16.0, 25.0), classes),
+            feed_wires=_table("drawn cable", (4.057, 10.013, 16.021, 25.033), classes),
             ambient_c=41.0,
             altitude_m=1870.0 if "altitude" in self.on else 0.0,
             margins=Margins(
@@ -157,7 +157,7 @@ class _Drawing:
                 splice_g=_odd(rng, 0, 4),
                 unit_mass=rng.choice((0.1, 1.0)) if "mass" in self.on else 0.0,
             ),
-            wire_rules=WireRules(sizes=shelf, smallest_mm2=rng.choice((0.5, 0.5, 1.0))),
+            wire_rules=WireRules(sizes=shelf, smallest_mm2=rng.choice((0.45, 0.45, 0.95))),
         )
 
     def bulkheads(self) -> tuple[Bulkhead, ...]:
@@ -167,10 +167,10 @@ class _Drawing:
         for n in range(rng.randint(1, 2)):
             ohm = rng.choice((0.0, 0.0021))
             small = ContactSet(
-                count=rng.randint(2, 7), wire_mm2=(0.5, 2.5), resistance_ohm=ohm,
+                count=rng.randint(2, 7), wire_mm2=(0.45, 2.6), resistance_ohm=ohm,
                 continuous_a=rng.choice((None, 9.3)),
             )
-            large = ContactSet(count=rng.randint(1, 5), wire_mm2=(1.5, 6.0), resistance_ohm=ohm)
+            large = ContactSet(count=rng.randint(1, 5), wire_mm2=(1.45, 6.2), resistance_ohm=ohm)
             sets = rng.choice(((small,), (large,), (small, large), (small, large)))
             found.append(Bulkhead(name=f"bulkhead {n}", contacts=sets, studs=rng.randint(0, 3)))
         return tuple(found)
@@ -225,12 +225,12 @@ class _Drawing:
         classes: list[OutputClass] = []
         for n in range(self.between(self.size.classes)):
             rating = rng.choice((9.7, 14.9, 23.3, 23.3))
-            heavy, light = (1.0, 6.0), (0.5, 2.5)
+            heavy, light, wide = (0.95, 6.2), (0.45, 2.6), (0.45, 6.2)
             drawn = OutputClass(
                 name=f"class {n}",
                 pins=tuple(f"{n}{letter}" for letter in "abc"[: self.between(self.size.outputs)]),
                 continuous_a=rating,
-                wire_mm2=rng.choice((light, (0.5, 6.0)) if rating < 10 else (heavy, (0.5, 6.0))),
+                wire_mm2=rng.choice((light, wide) if rating < 10 else (heavy, wide)),
                 bank=rng.choice(banks).name if banks else None,
                 capabilities=tuple(
                     word
@@ -259,7 +259,8 @@ class _Drawing:
         )
 
     def units(self, types: tuple[UnitType, ...], sources: tuple[Source, ...]) -> tuple[Unit, ...]:
-        rng, found = self.rng, []
+        rng = self.rng
+        found: list[Unit] = []
         same = rng.random() < 0.3
         for n in range(self.between(self.size.units)):
             count = self.between(self.size.sites) if "several sites" in self.on else 1
@@ -281,9 +282,10 @@ class _Drawing:
         return tuple(found)
 
     def loads(self, units: tuple[Unit, ...], types: tuple[UnitType, ...]) -> tuple[Load, ...]:
-        rng, found = self.rng, []
+        rng = self.rng
+        found: list[Load] = []
         for n in range(self.between(self.size.loads)):
-            load = self.load(f"load {n}")
+            load = self.load(f"load {n}", f"item {n}")
             if found and rng.random() < 0.25:
                 load = replace(found[-1], name=load.name)
             found.append(load)
@@ -297,11 +299,12 @@ class _Drawing:
                 found[n] = replace(found[n], together="one unit")
         if "pins" in self.on:
             n, unit = rng.randrange(len(found)), rng.choice(units)
-            pins = [p for t in types if t.name == unit.type for c in t.outputs for p in c.pins]
+            kind = next(t for t in types if t.name == unit.type)
+            pins = [p for c in kind.outputs if set(found[n].needs) <= set(c.capabilities) for p in c.pins]
             found[n] = replace(found[n], unit=unit.name, output=rng.choice((None, *pins)))
         return tuple(found)
 
-    def load(self, name: str) -> Load:
+    def load(self, name: str, item: str) -> Load:
         rng = self.rng
         current = _odd(rng, 0.5, rng.choice((3.3, 5.9, 7.9, 15.7)))
         wanted = (("dim", "dim"), ("fast", "capabilities"), ("bridge", "bridge"))
@@ -310,7 +313,7 @@ class _Drawing:
         ends = (CHASSIS, SOURCE, rng.choice(self.place_names)) if "returns" in self.on else (CHASSIS,)
         return Load(
             name=name,
-            item=name,
+            item=item,
             place=place,
             current_a=current,
             stall_a=current * rng.choice((1.93, 4.17)) if self.sometimes("stall") else None,
@@ -334,9 +337,13 @@ class _Drawing:
         return (Function(name="function", loads=names, survive=survive, against=against),)
 
     def runs(self, loads: tuple[Load, ...], units: tuple[Unit, ...]) -> tuple[Run, ...]:
-        pairs = sorted({(load.name, site) for load in loads for unit in units for site in unit.sites})
+        """Lengths measured to a load, or to all of an item."""
+        items = [load.item for load in loads]
+        names = sorted({load.name if items.count(load.item) == 1 else load.item for load in loads})
+        sites = sorted({site for unit in units for site in unit.sites})
         return tuple(
-            Run(load=load, site=site, length_m=self.rng.choice((0.0, _odd(self.rng, 0.2, 4.0))))
-            for load, site in pairs
+            Run(load=name, site=site, length_m=self.rng.choice((0.0, _odd(self.rng, 0.2, 4.0))))
+            for name in names
+            for site in sites
             if self.sometimes("runs", 0.25)
         )

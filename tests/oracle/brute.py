@@ -179,7 +179,7 @@ def losses(problem: Problem, function: Function, chosen: tuple[Option, ...]) -> 
         mine = [o for o, _, _ in told if o.unit == name]
         if "unit" in against or "feed" in against:
             yield len(mine)
-        for bank in {o.bank for o in mine} - {None} if "bank" in against else ():
+        for bank in {o.bank for o in mine} if "bank" in against else ():
             yield sum(o.bank == bank for o in mine)
         for pin in {p for o in mine for p in o.pins} if "output" in against else ():
             yield sum(pin in o.pins for o in mine)

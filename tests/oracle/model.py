@@ -172,8 +172,8 @@ class _Oracle:
             here = [(o, v) for o, v in self.take if o.unit == unit.name]
             if "feed" in against or "unit" in against:
                 self.model.add(_lost(names, here) <= loss)
-            for bank in kind.banks if "bank" in against else ():
-                self.model.add(_lost(names, [(o, v) for o, v in here if o.bank == bank.name]) <= loss)
+            for bank in {c.bank for c in kind.outputs} if "bank" in against else ():
+                self.model.add(_lost(names, [(o, v) for o, v in here if o.bank == bank]) <= loss)
             for pin in [p for c in kind.outputs for p in c.pins] if "output" in against else ():
                 self.model.add(_lost(names, [(o, v) for o, v in here if pin in o.pins]) <= loss)
         for bulkhead in self.problem.bulkheads if "bulkhead" in against else ():
