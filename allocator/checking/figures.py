@@ -26,7 +26,7 @@ from allocator.layout import (
 ROUNDED = 0.0005  # a stated figure may be rounded to three decimals
 PROVEN = 1e-6  # relative distance of bound and objective that counts as proof
 
-UNITS = {"_a": "A", "_m": "m", "_g": "g", "_percent": "percent points"}
+UNITS = {"_a": "A", "_m": "m", "_g": "g", "_percent": "%"}
 STATES = (OPTIMAL, FEASIBLE, INFEASIBLE, NOTHING_FOUND, HAND_MADE)
 
 
@@ -116,6 +116,7 @@ def _differ(label: str, name: str, stated: float | None, right: float | None) ->
     """A stated figure against the recomputed one; what cannot be recomputed is broken elsewhere already."""
     if stated is None or right is None or isclose(stated, right, rel_tol=1e-9, abs_tol=ROUNDED * (1 + 1e-9)):
         return
-    unit = next((unit for ending, unit in UNITS.items() if name.endswith(ending)), "")
-    text = f"{label} states {name} {number(stated)}, recomputed {number(right)}"
-    yield Breach(label, abs(stated - right), unit, text)
+    ending, unit = next((pair for pair in UNITS.items() if name.endswith(pair[0])), ("", ""))
+    what = name.removesuffix(ending).replace("_", " ")
+    said, own = f"{number(stated)} {unit}".strip(), f"{number(right)} {unit}".strip()
+    yield Breach(label, abs(stated - right), unit, f"{label} states {what} {said}, recomputed {own}")

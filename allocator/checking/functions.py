@@ -45,7 +45,7 @@ def _unit(context: Context) -> Taken:
 
 
 def _bank(context: Context) -> Taken:
-    return _grouped(context, lambda fed: [f"bank {bank} of unit {fed.circuit.unit}" for bank in fed.banks])
+    return _grouped(context, _banks)
 
 
 def _output(context: Context) -> Taken:
@@ -86,6 +86,13 @@ FAILED: dict[str, Callable[[Context], Taken]] = {
     "bulkhead": _bulkhead,
     "stud": _stud,
 }
+
+
+def _banks(fed: Fed) -> list[str]:
+    """Banks that feed a circuit; a unit that names none is one bank."""
+    if fed.mounted is not None and not fed.mounted.type.banks:
+        return [f"the one bank of unit {fed.circuit.unit}"]
+    return [f"bank {bank} of unit {fed.circuit.unit}" for bank in fed.banks]
 
 
 def _grouped(context: Context, failures: Callable[[Fed], list[str]]) -> Taken:
