@@ -100,6 +100,7 @@ def _solve(
     from allocator.layout import FEASIBLE, INFEASIBLE, OPTIMAL
     from allocator.reading import read_problem
     from allocator.showing import files, progress
+    from allocator.showing.blocks import counted
     from allocator.solving import InternalError
     from allocator.solving import solve as solve_problem
 
@@ -107,7 +108,7 @@ def _solve(
     known = None if start is None else _read_layout(start)
     if out is not None:
         files.ensure_writable(out)
-    _note(f"{problem.name}: {len(problem.loads)} loads, {len(problem.units)} units")
+    _note(f"{problem.name}: {counted(len(problem.loads), 'load')}, {counted(len(problem.units), 'unit')}")
     try:
         with progress.Watch(sys.stderr) as watch, Interrupts() as interrupts:
             layout = solve_problem(problem, time_limit_s=time_limit_s, gap=gap, start=known, progress=watch)

@@ -1,4 +1,4 @@
-"""Each unit, output by output: what it feeds, current, trip, wires; free and spare outputs too."""
+"""Each unit, output by output: what it feeds, current, trip, wires; spare and unused outputs too."""
 
 from __future__ import annotations
 
@@ -54,7 +54,7 @@ def _unit(problem: Problem, layout: Layout, fitted: FittedUnit) -> list[Block]:
     states = pin_states(unit_type, fitted, feeds)
     pins = [(output, pin) for output in unit_type.outputs for pin in output.pins]
     rows = [row for output, pin in pins for row in _pin(output, pin, feeds, states)]
-    count = [sum(state == word for state in states.values()) for word in ("used", "spare", "free")]
+    count = [sum(state == word for state in states.values()) for word in ("used", "spare", "unused")]
     return [
         Heading(f"Unit {fitted.name} ({unit.type}) at {fitted.site}"),
         Paragraph(feed_line(fitted, unit.source)),
@@ -79,15 +79,15 @@ def feed_line(fitted: FittedUnit, source: str) -> str:
 
 
 def pin_states(unit_type: UnitType, fitted: FittedUnit, feeds: dict[str, Circuit]) -> dict[str, str]:
-    """'used', 'spare' or 'free' for every pin: of the idle pins of a class, the last are the spare ones."""
-    states = {pin: "used" if pin in feeds else "free" for output in unit_type.outputs for pin in output.pins}
+    """'used', 'spare' or 'unused' for every pin: of the idle pins of a class, the last are the spare ones."""
+    states = {pin: "used" if pin in feeds else "unused" for output in unit_type.outputs for pin in output.pins}
     for name, bank, count in fitted.spare:
         idle = [
             pin
             for output in unit_type.outputs
             if output.name == name and bank in (None, output.bank)
             for pin in output.pins
-            if states[pin] == "free"
+            if states[pin] == "unused"
         ]
         states.update(dict.fromkeys(idle[max(0, len(idle) - count) :], "spare"))
     return states

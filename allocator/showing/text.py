@@ -8,6 +8,7 @@ from typing import IO
 
 from rich.box import SIMPLE_HEAD, Box
 from rich.console import Console
+from rich.padding import Padding
 from rich.table import Table as RichTable
 from rich.text import Text
 
@@ -66,6 +67,13 @@ def _print_text(console: Console, text: str, style: str) -> None:
     console.print(shown, style=style, highlight=False, overflow="fold")
 
 
+def _cell(cell: str) -> Text | Padding:
+    """A cell; one that is indented stays so on all its lines."""
+    indent = len(cell) - len(cell.lstrip(" "))
+    text = printable(cell[indent:])
+    return Padding(text, (0, 0, 0, indent)) if indent else text
+
+
 def _print_table(console: Console, table: Table, box: Box) -> None:
     if table.title:
         _print_text(console, table.title, "bold")
@@ -79,5 +87,5 @@ def _print_table(console: Console, table: Table, box: Box) -> None:
             overflow="fold",
         )
     for row in table.rows:
-        shown.add_row(*(printable(cell) for cell in row))
+        shown.add_row(*(_cell(cell) for cell in row))
     console.print(shown, highlight=False)

@@ -52,8 +52,8 @@ def test_a_shared_output_lists_trunk_branches_and_whose_return_each_is():
     ]
 
 
-def test_free_and_spare_outputs_are_told_apart():
-    assert row_of("S4")[2] == "free"
+def test_spare_and_unused_outputs_are_told_apart():
+    assert row_of("S4")[2] == "unused"
     assert row_of("S5")[2] == "spare"
 
 

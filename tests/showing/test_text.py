@@ -76,6 +76,11 @@ def test_long_names_are_folded_and_numbers_are_kept():
     assert text.count("x") == 100
 
 
+def test_the_lines_of_an_indented_cell_are_all_indented():
+    text = plain([Table(title="", columns=TABLE.columns[:2], rows=(("S1", "  " + "word " * 20),))])
+    assert all(line.startswith(("S1     word", "       word")) for line in text.splitlines()[2:])
+
+
 def test_the_lines_of_an_item_hang_under_its_first():
     lines = plain([Paragraph("* " + "word " * 30)]).splitlines()
     assert lines[0].startswith("* word")
