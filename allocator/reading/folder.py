@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-import tomllib
 from pathlib import Path, PurePosixPath
 
 from allocator.problem import Mistake, ProblemError
 from allocator.problem.near_misses import near_miss
 from allocator.reading.raw import TABLES, RawProblem
 from allocator.reading.tables import csv_table, decoded
+from allocator.reading.toml_text import parsed
 
 SETTINGS = "problem.toml"
 
@@ -73,7 +73,7 @@ def _bytes(
 
 def _settings(data: bytes, raw: RawProblem, mistakes: list[Mistake]) -> None:
     try:
-        raw.settings = tomllib.loads(decoded(SETTINGS, data))
+        raw.settings = parsed(decoded(SETTINGS, data))
     except ProblemError as error:
         mistakes.extend(error.mistakes)
     except (ValueError, RecursionError) as error:

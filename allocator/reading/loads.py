@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 
-from allocator.problem import CHASSIS, Kind, Load, Supply
+from allocator.problem import CHASSIS, SOURCE, Kind, Load, Supply
 from allocator.reading.headings import Columns, Row, Sheet
 from allocator.reading.quantities import CURRENT, LENGTH, POWER, TIME, VOLTAGE
 from allocator.reading.record import Record
@@ -104,7 +104,7 @@ def _values(
     record = row.record
     kind = record.choice("kind", Kind)
     stated = record.current_or_power("current")
-    needs = record.names("needs")
+    needs = record.words("needs")
     if "bridge" in (needs or ()) and record.has("return"):
         record.fail("return", "is a return on a bridge load, which has none", "Leave it empty", record.text("return"))
     levels = tuple(record.level(condition) if record.has(condition) else 1.0 for condition in columns)
@@ -124,7 +124,7 @@ def _values(
         "together": record.text("together"),
         "max_drop": record.share("max_drop", above_zero=True),
         "min_volts_v": record.quantity("min_volts", VOLTAGE, positive=True),
-        "return_to": record.text("return") or CHASSIS,
+        "return_to": _return(record.text("return")),
         "lead_m": record.quantity("lead", LENGTH),
         "supply": record.choice("supply", Supply),
         "unit": record.text("unit"),
@@ -134,6 +134,13 @@ def _values(
         "duty": record.share("duty"),
         "extra": row.extra,
     }
+
+
+def _return(text: str | None) -> str:
+    """Chassis, source or a place; the two words in any case."""
+    if text is None:
+        return CHASSIS
+    return text.lower() if text.lower() in (CHASSIS, SOURCE) else text
 
 
 def _current(stated: tuple[float, str] | None, kind: Kind, volts: Volts | None) -> float:

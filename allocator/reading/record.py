@@ -201,6 +201,11 @@ class Record:
             self.fail(key, "is named twice", "Name it once", name)
         return tuple(names)
 
+    def words(self, key: str) -> tuple[str, ...] | None:
+        """Names that mean something to the engine, whose case does not matter."""
+        names = self.names(key)
+        return None if names is None else tuple(name.lower() for name in names)
+
     def area_range(self, key: str) -> tuple[float, float] | None:
         """Least and largest conductor area, such as ``["1 mm2", "4 mm2"]``; needed."""
         pair = self._value(key, True, 'Write a range such as ["1 mm2", "4 mm2"]')
@@ -251,7 +256,9 @@ class Record:
         if value is None:
             return []
         if not isinstance(value, list) or not all(isinstance(item, dict) for item in value):
-            self.fail(key, "is not a list of tables", f"Write a table for each {kind}", _shown(value))
+            nested = f"Write {key} = [{{...}}, {{...}}], one for each"
+            remedy = f"Begin each {kind} with a line [[{key}]]" if self.row is None else nested
+            self.fail(key, "is not a list of tables", remedy, _shown(value))
             return []
         above = "" if self.row is None else f"{self.row}, "
         return [
@@ -263,7 +270,8 @@ class Record:
         """Record of one TOML table; an empty one where it is absent."""
         value = self.values.get(key, {})
         if not isinstance(value, dict):
-            self.fail(key, "is not a table", f"Begin it with a line [{key}]", _shown(value))
+            remedy = f"Begin it with a line [{key}]" if self.row is None else f"Write {key} = {{name = value}}"
+            self.fail(key, "is not a table", remedy, _shown(value))
             value = {}
         above = "" if self.row is None else f"{self.row}, "
         return Record(self.mistakes, self.file, f"{above}{key}", value)

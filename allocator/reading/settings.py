@@ -158,11 +158,11 @@ def read_function(record: Record, items: dict[str, tuple[str, ...]]) -> Function
         if not record.has(key):
             record.fail(key, "is missing", "Give it")
     loads = record.names("loads") or ()
-    against = record.names("against") or ()
+    against = record.words("against") or ()
     return record.built(
         Function,
         name=record.text("name", needed=True),
         loads=tuple(name for load in loads for name in items.get(load, (load,))),
         survive=record.count("survive", low=1),
-        against=tuple(word.lower() for word in against),
+        against=against,
     )

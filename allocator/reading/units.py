@@ -71,7 +71,7 @@ def _read_outputs(record: Record) -> OutputClass | None:
         bank=record.text("bank"),
         peaks=record.points("peaks", CURRENT, TIME),
         retries=record.count("retries"),
-        capabilities=record.names("capabilities"),
+        capabilities=record.words("capabilities"),
         parallel=record.count("parallel", low=1),
         parallel_use=record.share("parallel_use", above_zero=True),
         trip_step_a=record.quantity("trip_step", CURRENT, positive=True),
