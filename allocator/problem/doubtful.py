@@ -50,23 +50,28 @@ def _offered(draft: Draft, load: Load) -> frozenset[str]:
 
 
 def _insulation(draft: Draft) -> Iterator[Mistake]:
-    asked: list[tuple[str, str | None, float]] = [
-        ("wire", None, draft.wire_rules.insulation_c if draft.wire_rules else 0.0)
-    ]
-    asked += [("segments", s.name, s.insulation_c) for s in draft.segments if s.insulation_c is not None]
-    for table in (draft.wires, draft.feed_wires):
-        best = max((wire.insulation_c for wire in table.wires), default=0.0) if table else 0.0
-        for place, row, insulation_c in asked:
-            if table is not None and insulation_c > best:
-                wrong = f"is above the best insulation in wire table '{table.name}', {best:g} degC"
-                yield Mistake(
-                    table=place,
-                    row=row,
-                    field="insulation",
-                    value=f"{insulation_c:g} degC",
-                    wrong=wrong,
-                    remedy="Ask for less, or name a table with better wire",
-                )
+    """Some wire of each table bears what is asked everywhere, and of either table what a segment asks."""
+    if draft.wires is None or draft.feed_wires is None or draft.wire_rules is None:
+        return
+    remedy = "Ask for less, or name a table with better wire"
+    best = {table.name: max(w.insulation_c for w in table.wires) for table in (draft.wires, draft.feed_wires)}
+    asked = draft.wire_rules.insulation_c
+    for name, highest in best.items():
+        if asked > highest:
+            wrong = f"is above the best insulation in wire table '{name}', {highest:g} degC"
+            value = f"{asked:g} degC"
+            yield Mistake(table="wire", field="insulation", value=value, wrong=wrong, remedy=remedy)
+    highest = max(best.values())
+    for segment in draft.segments:
+        if segment.insulation_c is not None and segment.insulation_c > highest:
+            yield Mistake(
+                table="segments",
+                row=segment.name,
+                field="insulation",
+                value=f"{segment.insulation_c:g} degC",
+                wrong=f"is above the best insulation in the wire tables, {highest:g} degC",
+                remedy=remedy,
+            )
 
 
 def _volts(draft: Draft) -> Iterator[Mistake]:
