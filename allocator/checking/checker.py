@@ -15,7 +15,7 @@ def check(problem: Problem, layout: Layout) -> Report:
 
     Everything is recomputed from the problem and the decisions of the layout: sites, pins, trips, wire sizes,
     routes, contacts, splices, feeds and fuses. What it states beyond those is compared, never used. Decisions
-    that a layout made by hand leaves out are filled in first, as by `complete`.
+    that a layout made by hand leaves out are filled in first, as by `complete`; any other states them all.
 
     Returns
     -------

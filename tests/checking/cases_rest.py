@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from typing import Any
 
-from allocator.layout import OPTIMAL, Feed, FittedUnit, PlacedWire
+from allocator.checking import complete
+from allocator.layout import FEASIBLE, OPTIMAL, Feed, FittedUnit, PlacedWire
 from allocator.problem import Function, Run
 from allocator.wiring import ampacity_a
 from tests.checking.builders import (
@@ -152,6 +153,13 @@ CASES = {
         amount=1,
         unit="loads",
     ),
+    "left out": Case(
+        good=(problem(), replace(complete(*ONE), status=FEASIBLE)),
+        bad=(problem(), with_circuit(replace(complete(*ONE), status=FEASIBLE), trip_a=None)),
+        object="circuit lamp",
+        amount=1,
+        unit="decisions",
+    ),
     "stated figures": Case(
         good=(problem(), with_circuit(layout(), current_a=4.0)),
         bad=(problem(), with_circuit(layout(), current_a=4.5)),
@@ -161,8 +169,8 @@ CASES = {
     ),
     # copper 30.671 + 4.000 + 42.672 g, one output used at 17 g, five unused at 15 g
     "proof": Case(
-        good=(problem(), layout(status=OPTIMAL, bound_g=169.343)),
-        bad=(problem(), layout(status=OPTIMAL, bound_g=160.0)),
+        good=(problem(), replace(complete(*ONE), status=OPTIMAL, bound_g=169.343)),
+        bad=(problem(), replace(complete(*ONE), status=OPTIMAL, bound_g=160.0)),
         object="layout",
         amount=9.343,
         unit="g",

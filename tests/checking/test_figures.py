@@ -6,7 +6,7 @@ import json
 
 import pytest
 
-from allocator.checking import check
+from allocator.checking import check, complete
 from allocator.checking.figures import FIGURES
 from allocator.checking.recompute import gap
 from allocator.layout import FEASIBLE, INFEASIBLE, OPTIMAL, Feed, Layout, PlacedWire
@@ -75,7 +75,8 @@ OBJECTIVE = 169.343
     ],
 )
 def test_status_bound_and_gap_agree(stated, rules):
-    assert [v.rule for v in check(problem(), layout(**stated)).violations] == rules
+    whole = complete(problem(), layout())
+    assert [v.rule for v in check(problem(), replace(whole, **stated)).violations] == rules
 
 
 def test_an_infeasible_problem_has_no_layout_to_check():
