@@ -35,8 +35,11 @@ class _Taken:
         return tuple(load.name for _, own in self.loads for load in own)
 
 
-def assemble(pricing: Pricing, choice: Choice) -> Layout:
-    """The layout of a choice, complete but for the seconds it took."""
+def assemble(pricing: Pricing, choice: Choice, covered: Pricing | None = None) -> Layout:
+    """The layout of a choice, complete but for the seconds it took.
+
+    ``covered`` is the pricing whose options the proof covers, where it is not the one that the choice is made of.
+    """
     problem = pricing.problem
     head = Layout(
         problem=problem.name,
@@ -47,7 +50,7 @@ def assemble(pricing: Pricing, choice: Choice) -> Layout:
         bound_g=_rounded(choice.bound_g),
         gap=choice.gap,
         defaults=problem.defaults,
-        listed=_listed(pricing),
+        listed=_listed(covered or pricing),
     )
     if choice.objective_g is None:
         return head

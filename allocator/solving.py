@@ -4,17 +4,17 @@ from __future__ import annotations
 
 import time
 from collections.abc import Callable
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 from allocator.assembling import assemble
 from allocator.checking import Report, check
-from allocator.choosing import Progress, choose
-from allocator.layout import Layout
-from allocator.pricing import Pricing, price
+from allocator.choosing import Choice, Progress, choose, held_against
+from allocator.layout import FEASIBLE, INFEASIBLE, OPTIMAL, Layout
+from allocator.pricing import Pricing, price, relaxation
 from allocator.problem import Problem
 from allocator.starting import choice_from
 
-__all__ = ["InternalError", "Progress", "solve", "solve_priced"]
+__all__ = ["InternalError", "Progress", "solve"]
 
 
 class InternalError(RuntimeError):
@@ -36,6 +36,9 @@ def solve(
 ) -> Layout:
     """The best layout of a problem, with what is proven about it.
 
+    First the relaxation is solved (the banks of a unit joined). Where its circuits can be dealt out to the banks at the
+    same objective, that is the optimum; only where they cannot is the whole model solved.
+
     Parameters
     ----------
     time_limit_s
@@ -52,28 +55,85 @@ def solve(
     InternalError
         When the independent check finds a violation in the engine's layout.
     """
-    began = time.monotonic()
-    pricing = price(problem)
-    left = None if time_limit_s is None else max(0.0, time_limit_s - (time.monotonic() - began))
-    layout = solve_priced(pricing, time_limit_s=left, gap=gap, start=start, progress=progress)
-    return replace(layout, seconds=round(time.monotonic() - began, 3))
-
-
-def solve_priced(
-    pricing: Pricing,
-    *,
-    time_limit_s: float | None = None,
-    gap: float = 0.0,
-    start: Layout | None = None,
-    progress: Callable[[Progress], None] | None = None,
-) -> Layout:
-    """As ``solve``, from a pricing at hand."""
-    began = time.monotonic()
-    first = None if start is None else choice_from(pricing, start)
-    choice = choose(pricing, time_limit_s=time_limit_s, gap=gap, start=first, progress=progress)
-    layout = replace(assemble(pricing, choice), seconds=round(time.monotonic() - began, 3))
+    clock = _Clock(time_limit_s)
+    found = _decide(problem, clock, gap, start, progress)
+    layout = replace(assemble(found.pricing, found.choice, found.covered), seconds=round(clock.seconds, 3))
     if layout.circuits:
-        report = check(pricing.problem, layout)
+        report = check(problem, layout)
         if not report.clean:
             raise InternalError(report)
     return layout
+
+
+class _Clock:
+    def __init__(self, limit_s: float | None):
+        self._began = time.monotonic()
+        self._limit_s = limit_s
+
+    @property
+    def seconds(self) -> float:
+        return time.monotonic() - self._began
+
+    @property
+    def left_s(self) -> float | None:
+        return None if self._limit_s is None else max(0.0, self._limit_s - self.seconds)
+
+
+@dataclass(frozen=True)
+class _Found:
+    """A choice, the pricing it is made of, and the pricing whose options its proof covers."""
+
+    pricing: Pricing
+    choice: Choice
+    covered: Pricing
+
+
+def _decide(
+    problem: Problem, clock: _Clock, gap: float, start: Layout | None, progress: Callable[[Progress], None] | None
+) -> _Found:
+    """The best choice: by the relaxation where that is enough, else by the whole model."""
+    known, bound = None, None
+    if relaxation(problem) is not problem:
+        known, bound = _by_relaxation(problem, clock, gap, start, progress)
+        if known.choice.status == INFEASIBLE or known.choice.interrupted or _proven(known.choice, gap):
+            return known
+    pricing = price(problem)
+    begin = None if start is None else choice_from(pricing, start)
+    if known is not None and known.choice.objective_g is not None:
+        begin = choice_from(pricing, assemble(known.pricing, known.choice)) or begin
+    choice = choose(pricing, time_limit_s=clock.left_s, gap=gap, start=begin, progress=progress)
+    if choice.status == FEASIBLE:
+        choice = held_against(choice, max((b for b in (choice.bound_g, bound) if b is not None), default=None))
+    return _better(_Found(pricing, choice, pricing), known)
+
+
+def _by_relaxation(
+    problem: Problem, clock: _Clock, gap: float, start: Layout | None, progress: Callable[[Progress], None] | None
+) -> tuple[_Found, float | None]:
+    """The relaxation's circuits, each at its slot, made good for the true problem; and the relaxation's bound."""
+    loose = price(problem, relaxed=True)
+    begin = None if start is None else choice_from(loose, start)
+    first = choose(loose, time_limit_s=clock.left_s, gap=gap, start=begin, progress=progress)
+    if not first.options:
+        return _Found(loose, first, loose), first.bound_g
+    pairs = {(loose.options[o].candidate.members, loose.options[o].slot) for o, _ in first.options}
+    tight = price(problem, only=pairs)
+    left = clock.left_s
+    # a second at least: the few options left are decided at once, and a layout in hand is worth it
+    choice = choose(tight, time_limit_s=None if left is None else max(left, 1.0))
+    return _Found(
+        tight, replace(held_against(choice, first.bound_g), interrupted=first.interrupted), loose
+    ), first.bound_g
+
+
+def _proven(choice: Choice, gap: float) -> bool:
+    return choice.gap is not None and choice.gap <= gap
+
+
+def _better(found: _Found, known: _Found | None) -> _Found:
+    """The whole model's answer, or what was known before it where it stopped with nothing better."""
+    if known is None or known.choice.objective_g is None or found.choice.status == OPTIMAL:
+        return found
+    if found.choice.objective_g is not None and found.choice.objective_g <= known.choice.objective_g:
+        return found
+    return replace(known, choice=held_against(known.choice, found.choice.bound_g or known.choice.bound_g))

@@ -3,13 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from allocator.choosing.model import Model, build
 from allocator.choosing.solver import Outcome, Progress, run
 from allocator.pricing import Pricing
 
 OPTIMAL, FEASIBLE, INFEASIBLE, NOTHING_FOUND = "optimal", "feasible", "infeasible", "nothing-found"
+
+EQUAL_G = 1e-6
+"""Grams within which two objectives are the same figure."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,6 +55,18 @@ def choose(
     return _choice(model, outcome)
 
 
+def held_against(choice: Choice, bound_g: float | None) -> Choice:
+    """The choice with a bound from elsewhere in place of its own: optimal where they meet, else feasible."""
+    if choice.objective_g is None:
+        return replace(choice, status=NOTHING_FOUND, bound_g=bound_g, gap=None)
+    if bound_g is None:
+        return replace(choice, status=FEASIBLE, bound_g=None, gap=None)
+    if choice.objective_g - bound_g <= EQUAL_G:
+        return replace(choice, status=OPTIMAL, bound_g=choice.objective_g, gap=0.0)
+    gap = (choice.objective_g - bound_g) / abs(choice.objective_g)
+    return replace(choice, status=FEASIBLE, bound_g=bound_g, gap=gap)
+
+
 def values_of(model: Model, choice: Choice) -> list[float]:
     """Column values of a choice; columns that it says nothing of are 0."""
     v = model.variables
@@ -84,20 +99,17 @@ def _choice(model: Model, outcome: Outcome) -> Choice:
     objective = round(
         sum(c * (whole[x.index] if x.integer else outcome.values[x.index]) for x, c in model.objective), 6
     )
-    bound = objective if outcome.proven else outcome.bound_g
-    if bound is not None:
-        bound = min(round(bound, 6), objective)
-    return Choice(
-        status=OPTIMAL if outcome.proven else FEASIBLE,
+    choice = Choice(
+        status=FEASIBLE,
         options=tuple((o, whole[c.index]) for o, c in enumerate(v.take) if whole[c.index]),
         slots=tuple(s for s, c in enumerate(v.fit) if whole[c.index]),
         feeds=tuple(f for f, c in enumerate(v.feed) if whole[c.index]),
         spare=_spares(model, whole),
         objective_g=objective,
-        bound_g=bound,
-        gap=None if bound is None else (0.0 if objective == bound else (objective - bound) / abs(objective)),
         **common,  # type: ignore[arg-type]
     )
+    bound = None if outcome.bound_g is None else round(outcome.bound_g, 6)
+    return held_against(choice, objective if outcome.proven else bound)
 
 
 def _spares(model: Model, whole: list[int]) -> tuple[tuple[int, int, int], ...]:

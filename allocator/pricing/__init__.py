@@ -7,6 +7,7 @@ from allocator.pricing.jobs import Refusal
 from allocator.pricing.options import Option
 from allocator.pricing.plans import Plan
 from allocator.pricing.pricing import Pricing, bank_matters, price
+from allocator.pricing.relaxing import relaxation
 from allocator.pricing.slots import Kind, Slot, SlotClass, milliamperes_down, milliamperes_up
 
 __all__ = [
@@ -26,4 +27,5 @@ __all__ = [
     "milliamperes_down",
     "milliamperes_up",
     "price",
+    "relaxation",
 ]

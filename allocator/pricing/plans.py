@@ -56,8 +56,9 @@ class Plan:
 
     @cached_property
     def crossings(self) -> tuple[Crossing, ...]:
-        """Every contact taken, once per wire."""
-        return tuple(x for c in self.conductors for x in c.crossings * c.count)
+        """Every contact taken, once per wire, in a fixed order: which wire takes which does not matter."""
+        taken = (x for c in self.conductors for x in c.crossings * c.count)
+        return tuple(sorted(taken, key=lambda x: (x.bulkhead, sorted(x.accepted))))
 
     @cached_property
     def key(self) -> object:
@@ -141,15 +142,17 @@ def _single(
     if not best:
         least = min(trips * o.drop_v for o in out) + min((r.drop_v for r in back if r is not None), default=0.0)
         return _refuse((load.name,), slot, job, "drop over the limit with the heaviest wire", least, limit, "V")
-    return [
-        Plan(
-            conductors=(o,) if r is None else (o, r),
-            splices=(),
-            splice_g=0.0,
-            drop_v=trips * o.drop_v + (0.0 if r is None else r.drop_v),
-        )
-        for o, r in best
-    ]
+    return _cheapest_by_contacts(
+        [
+            Plan(
+                conductors=(o,) if r is None else (o, r),
+                splices=(),
+                splice_g=0.0,
+                drop_v=trips * o.drop_v + (0.0 if r is None else r.drop_v),
+            )
+            for o, r in best
+        ]
+    )
 
 
 def _no_wire(load: Load, slot: Slot, job: Job, carrying: list[Conductor]) -> Refusal:

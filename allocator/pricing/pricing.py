@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Collection
 from dataclasses import dataclass
 from functools import cached_property
 from typing import TYPE_CHECKING
@@ -12,6 +13,7 @@ from allocator.pricing.feeds import FeedOption, feed_options
 from allocator.pricing.jobs import Refusal
 from allocator.pricing.options import Option, numbered, options_of
 from allocator.pricing.plans import Workbench
+from allocator.pricing.relaxing import relaxation
 from allocator.pricing.slots import Kind, Slot, kinds, milliamperes_up, slots
 from allocator.pricing.standing import standing_faults
 from allocator.problem import Problem
@@ -102,28 +104,42 @@ class Pricing:
         return DataFrame(rows)
 
 
-def price(problem: Problem) -> Pricing:
-    """List and price everything that the model may choose from."""
-    network = Network(problem)
-    bench = Workbench(problem, network, measured_runs(problem))
-    kinds_of_units = kinds(problem)
-    places = slots(problem, kinds_of_units)
+Pairs = Collection[tuple[tuple[tuple[int, int], ...], int]]
+
+
+def price(problem: Problem, *, relaxed: bool = False, only: Pairs | None = None) -> Pricing:
+    """List and price everything that the model may choose from.
+
+    Parameters
+    ----------
+    relaxed
+        Price the relaxation of the problem instead: the same loads, candidates and slots.
+    only
+        Price just these (members of a candidate, slot) pairs.
+    """
+    view = relaxation(problem) if relaxed else problem
+    network = Network(view)
+    bench = Workbench(view, network, measured_runs(view))
+    kinds_of_units = kinds(view)
+    places = slots(view, kinds_of_units)
     alike = alike_loads(problem)
-    most = max((c.rating_a for s in places for c in s.classes), default=0.0) * problem.margins.output_use
+    most = max((c.rating_a for s in places for c in s.classes), default=0.0) * view.margins.output_use
     circuits, cut = candidates(problem, network, alike, most)
     feeds: list[FeedOption] = []
     for slot in places:
-        feeds += feed_options(problem, network, slot, len(feeds))
+        feeds += feed_options(view, network, slot, len(feeds))
     parts, refusals = [], []
     for slot in places:
-        by_bank = bank_matters(problem, slot)
+        by_bank = bank_matters(view, slot)
         for candidate in circuits:
+            if only is not None and (candidate.members, slot.index) not in only:
+                continue
             found, refused = options_of(bench, candidate, alike, slot, by_bank)
             parts += [(candidate, slot.index, *option) for option in found]
             if candidate.single:
                 refusals += refused
     return Pricing(
-        problem=problem,
+        problem=view,
         network=network,
         kinds=kinds_of_units,
         slots=places,
