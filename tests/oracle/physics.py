@@ -3,10 +3,9 @@
 from __future__ import annotations
 
 from functools import cache
-from math import floor, log, pi
+from math import floor, log, pi, sqrt
 
 from ht import Nu_horizontal_cylinder_Churchill_Chu
-from scipy.optimize import brentq
 
 from allocator.problem import Wire
 
@@ -51,10 +50,17 @@ def free_air_a(wire: Wire, ambient_c: float, altitude_m: float) -> float:
         grashof = 9.80665 / film * (surface_k - air_k) * outer_m**3 / (viscosity / density) ** 2
         nusselt = Nu_horizontal_cylinder_Churchill_Chu(1006 * viscosity / conductivity, max(grashof, 0.0))
         by_air = pi * nusselt * conductivity * (surface_k - air_k)
-        return by_air + 0.9 * STEFAN_BOLTZMANN * pi * outer_m * (surface_k**4 - air_k**4)
+        by_light = 0.9 * STEFAN_BOLTZMANN * pi * outer_m * (surface_k**4 - air_k**4)
+        return float(by_air + by_light)
 
-    surface = brentq(lambda k: (conductor_k - k) * through - lost(k), air_k, conductor_k, xtol=1e-11)
-    return float((((conductor_k - surface) * through) / ohm_per_m(wire, wire.insulation_c)) ** 0.5)
+    cool, hot = air_k, conductor_k
+    for _ in range(60):
+        surface = (cool + hot) / 2
+        if (conductor_k - surface) * through > lost(surface):
+            cool = surface
+        else:
+            hot = surface
+    return sqrt((conductor_k - hot) * through / ohm_per_m(wire, wire.insulation_c))
 
 
 def hot_ohm(wire: Wire, length_m: float, current_a: float, ampacity_a: float, ambient_c: float) -> float:

@@ -1,0 +1,75 @@
+"""One drawn problem, solved by the engine and by the oracles, and its layout spoilt in every way."""
+
+from __future__ import annotations
+
+from collections import Counter
+from dataclasses import dataclass, field
+from math import isclose
+
+from allocator.checking import check
+from allocator.layout import INFEASIBLE, OPTIMAL, Layout
+from allocator.problem import Problem
+from allocator.solving import solve
+from tests.engine.damages import DAMAGES, decisions
+from tests.engine.draws import Size, draw
+from tests.oracle import least_by_cp_sat, least_by_trying_all
+
+
+@dataclass
+class Tally:
+    """What came of a number of draws: how many, how many feasible, damages tried, and all that went wrong."""
+
+    drawn: int = 0
+    feasible: int = 0
+    damages: Counter[str] = field(default_factory=Counter)
+    faults: list[str] = field(default_factory=list)
+
+    def add(self, other: Tally) -> None:
+        """Take in another tally."""
+        self.drawn += other.drawn
+        self.feasible += other.feasible
+        self.damages += other.damages
+        self.faults += other.faults
+
+    @property
+    def share(self) -> float:
+        """Share of the draws that have a layout."""
+        return self.feasible / self.drawn
+
+
+def compare(seed: int, size: Size, features: frozenset[str], *, try_all: bool, damage: bool) -> Tally:
+    """Solve one draw by the engine and the oracles; then spoil the engine's layout."""
+    problem = draw(seed, size, features)
+    layout, expected = solve(problem), least_by_cp_sat(problem)
+    tally = Tally(drawn=1, feasible=int(expected is not None))
+    if not agrees(layout, expected):
+        tally.faults.append(f"seed {seed}: engine {layout.status} {layout.objective_g} g, CP-SAT {expected} g")
+    if try_all:
+        by_hand = least_by_trying_all(problem)
+        if by_hand != expected:
+            tally.faults.append(f"seed {seed}: CP-SAT {expected} g, trying all {by_hand} g")
+    if damage and layout.status == OPTIMAL:
+        spoil(seed, problem, layout, tally)
+    return tally
+
+
+def agrees(layout: Layout, expected: float | None) -> bool:
+    """Whether the engine's answer is the oracle's, and is said to be proven."""
+    if expected is None:
+        return layout.status == INFEASIBLE and layout.objective_g is None
+    proven = layout.status == OPTIMAL and layout.objective_g is not None
+    return proven and isclose(layout.objective_g or 0.0, expected, rel_tol=1e-9, abs_tol=1e-3)
+
+
+def spoil(seed: int, problem: Problem, layout: Layout, tally: Tally) -> None:
+    """The check takes the layout, whole and stripped to its decisions, and nothing that is spoilt."""
+    bare = decisions(layout)
+    for name, good in (("layout", layout), ("decisions", bare)):
+        report = check(problem, good)
+        if not report.clean:
+            tally.faults.append(f"seed {seed}: the {name} are refused: {report.violations[0].text}")
+    for name, damage in DAMAGES.items():
+        for spoilt in damage(problem, bare):
+            tally.damages[name] += 1
+            if check(problem, spoilt).clean:
+                tally.faults.append(f"seed {seed}: {name} was not noticed")

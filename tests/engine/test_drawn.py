@@ -1,0 +1,63 @@
+"""The engine against two oracles that share no code with it, and its check against spoilt layouts.
+
+``python -m benchmarks.drawn`` runs as many draws as asked.
+"""
+
+from __future__ import annotations
+
+import pytest
+
+from allocator.problem import Problem
+from allocator.solving import solve
+from tests.engine.agreement import Tally, agrees, compare
+from tests.engine.damages import DAMAGES
+from tests.engine.draws import ALL, SINGLE, SMALL, TINY, Size, draw
+from tests.oracle import least_by_cp_sat
+
+CHUNKS = [
+    pytest.param(TINY, SINGLE, range(40), True, id="tiny, single loads"),
+    pytest.param(TINY, ALL, range(70), True, id="tiny, every feature, first"),
+    pytest.param(TINY, ALL, range(200, 270), True, id="tiny, every feature, second"),
+    pytest.param(SMALL, SINGLE, range(40), False, id="small, single loads"),
+    pytest.param(SMALL, ALL, range(40), False, id="small, every feature, first"),
+    pytest.param(SMALL, ALL, range(100, 140), False, id="small, every feature, second"),
+]
+
+
+@pytest.mark.parametrize(("size", "features", "seeds", "try_all"), CHUNKS)
+def test_the_engine_and_the_oracles_find_the_same_least_objective(
+    size: Size, features: frozenset[str], seeds: range, try_all: bool
+) -> None:
+    tally = Tally()
+    for seed in seeds:
+        tally.add(compare(seed, size, features, try_all=try_all, damage=False))
+    assert tally.faults == []
+    assert tally.share >= 0.4
+
+
+@pytest.mark.parametrize(("size", "features"), [(TINY, ALL), (SMALL, ALL)], ids=["tiny", "small"])
+def test_the_check_takes_the_layout_and_refuses_it_after_each_damage(
+    size: Size, features: frozenset[str]
+) -> None:
+    tally = Tally()
+    for seed in range(500, 540):
+        tally.add(compare(seed, size, features, try_all=False, damage=True))
+    assert tally.faults == []
+    assert {name for name in DAMAGES if tally.damages[name] < 3} == set()
+
+
+def test_an_answer_that_is_not_proven_or_not_the_least_does_not_agree() -> None:
+    problem, least = _feasible()
+    layout = solve(problem)
+    assert agrees(layout, least)
+    assert not agrees(layout, least + 0.01)
+    assert not agrees(layout, None)
+
+
+def _feasible() -> tuple[Problem, float]:
+    for seed in range(20):
+        problem = draw(seed, TINY, SINGLE)
+        least = least_by_cp_sat(problem)
+        if least is not None:
+            return problem, least
+    raise AssertionError("no draw of twenty has a layout")
