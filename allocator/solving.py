@@ -11,7 +11,9 @@ from allocator.checking import Report, check
 from allocator.choosing import Choice, Progress, choose, held_against
 from allocator.layout import FEASIBLE, INFEASIBLE, OPTIMAL, Layout
 from allocator.pricing import Pricing, price, relaxation
-from allocator.problem import Problem
+from allocator.problem import Problem, ProblemError
+from allocator.problem.draft import Draft
+from allocator.problem.supported import unsupported
 from allocator.starting import choice_from
 
 __all__ = ["InternalError", "Progress", "solve"]
@@ -52,9 +54,14 @@ def solve(
 
     Raises
     ------
+    ProblemError
+        When the problem asks for what the model does not obey yet.
     InternalError
         When the independent check finds a violation in the engine's layout.
     """
+    mistakes = unsupported(Draft.of(problem))
+    if mistakes:
+        raise ProblemError(mistakes)
     clock = _Clock(time_limit_s)
     found = _decide(problem, clock, gap, start, progress)
     layout = replace(assemble(found.pricing, found.choice, found.covered), seconds=round(clock.seconds, 3))
