@@ -1,0 +1,120 @@
+"""The demonstration problems: each is proven, passes the check, and shows what it is there to show."""
+
+from __future__ import annotations
+
+import csv
+from dataclasses import replace
+from functools import cache
+
+import pytest
+
+from allocator.checking import check
+from allocator.layout import INFEASIBLE, OPTIMAL, Layout
+from allocator.problem import SOURCE, Fit, Problem
+from allocator.reading import read_problem
+from allocator.solving import solve
+from tests.paths import PROBLEMS
+
+NAMES = sorted(path.parent.name for path in PROBLEMS.glob("*/problem.toml"))
+
+
+@cache
+def problem(name: str) -> Problem:
+    return read_problem(PROBLEMS / name)
+
+
+@cache
+def solved(name: str) -> Layout:
+    return solve(problem(name))
+
+
+def rows(name: str) -> list[dict[str, str]]:
+    with (PROBLEMS / name / "loads.csv").open(encoding="utf-8", newline="") as file:
+        return list(csv.DictReader(file))
+
+
+def outputs_used(layout: Layout) -> int:
+    assert layout.totals is not None
+    return layout.totals.outputs_used
+
+
+def unit_of(layout: Layout, load: str) -> str:
+    return next(circuit.unit for circuit in layout.circuits if load in circuit.loads)
+
+
+def test_the_demonstrations_are_there() -> None:
+    assert {"clinic-van", "clinic-van-unshared", "clinic-van-later"} <= {*NAMES}
+    assert {"pilot-boat", "hill-climber", "crop-sprayer"} <= {*NAMES}
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_each_is_proven_optimal(name: str) -> None:
+    layout = solved(name)
+    assert (layout.status, layout.gap) == (OPTIMAL, 0.0)
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_each_layout_passes_the_check_as_written_to_a_file(name: str) -> None:
+    report = check(problem(name), Layout.from_json(solved(name).to_json()))
+    assert [violation.text for violation in report.violations] == []
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_each_states_where_its_currents_come_from(name: str) -> None:
+    assert all(row["basis"].startswith("common practice") and row["basis"].endswith("no source") for row in rows(name))
+
+
+def test_the_forms_of_the_clinic_van_differ_only_in_what_they_are_there_for() -> None:
+    first = problem("clinic-van")
+    assert rows("clinic-van-unshared") == [{**row, "share": ""} for row in rows("clinic-van")]
+    assert rows("clinic-van-later")[: len(rows("clinic-van"))] == rows("clinic-van")
+    assert len(problem("clinic-van-later").loads) == len(first.loads) + 8
+    for name in ("clinic-van-unshared", "clinic-van-later"):
+        assert replace(problem(name), name=first.name, loads=first.loads) == first
+
+
+def test_the_clinic_van_has_a_choice_of_sites_for_both_its_units() -> None:
+    assert [len(unit.sites) >= 2 for unit in problem("clinic-van").units] == [True, True]
+
+
+def test_the_clinic_van_needs_68_outputs_while_nothing_is_shared() -> None:
+    assert outputs_used(solved("clinic-van-unshared")) == 68
+
+
+def test_sharing_saves_copper_and_outputs() -> None:
+    shared, alone = solved("clinic-van"), solved("clinic-van-unshared")
+    assert shared.objective_g is not None and alone.objective_g is not None
+    assert shared.objective_g < alone.objective_g
+    assert outputs_used(shared) < outputs_used(alone)
+
+
+def test_dipped_headlamps_hang_on_both_units_of_the_clinic_van() -> None:
+    """No single unit may take both away, so one is fed from the far unit."""
+    layout = solved("clinic-van")
+    assert unit_of(layout, "dipped lamp left") != unit_of(layout, "dipped lamp right")
+
+
+def test_the_pilot_boat_has_no_chassis() -> None:
+    boat = problem("pilot-boat")
+    assert len(boat.loads) >= 60
+    assert all(load.return_to == SOURCE for load in boat.loads if not load.bridge)
+
+
+def test_the_third_unit_of_the_pilot_boat_is_fitted_because_the_others_cannot_do() -> None:
+    boat = problem("pilot-boat")
+    assert [unit.name for unit in boat.units if unit.fit is Fit.IF_NEEDED] == ["deck"]
+    assert "deck" in [unit.name for unit in solved("pilot-boat").units]
+    without = replace(boat, units=tuple(unit for unit in boat.units if unit.name != "deck"))
+    assert solve(without).status == INFEASIBLE
+
+
+def test_the_hill_climber_cannot_do_without_sharing() -> None:
+    car = problem("hill-climber")
+    assert len(car.units) == 1
+    assert solve(replace(car, loads=tuple(replace(load, share=None) for load in car.loads))).status == INFEASIBLE
+
+
+def test_the_crop_sprayer_fits_all_four_units() -> None:
+    sprayer = problem("crop-sprayer")
+    assert len(sprayer.loads) >= 90 and len(sprayer.bulkheads) == 2
+    assert len(solved("crop-sprayer").units) == 4
