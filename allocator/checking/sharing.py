@@ -77,12 +77,18 @@ def dry_splices(context: Context) -> Iterator[Breach]:
 
 
 def one_size(context: Context) -> Iterator[Breach]:
-    """All pieces from a shared output to its loads are of one size."""
-    for fed in _shared(context):
-        sizes = sorted({wire.size for wire in fed.circuit.wires if wire.role != "return"})
+    """All outgoing wires of a circuit are of one size; those of parallel outputs go one way."""
+    for fed in context.circuits:
+        outgoing = [wire for wire in fed.circuit.wires if wire.role != "return"]
+        sizes = sorted({wire.size for wire in outgoing})
         if len(sizes) > 1:
-            text = f"{fed.label} has wires of {len(sizes)} sizes behind one output: {', '.join(sizes)}"
+            behind = "behind one output" if len(fed.circuit.pins) == 1 else "to its load"
+            text = f"{fed.label} has wires of {len(sizes)} sizes {behind}: {', '.join(sizes)}"
             yield Breach(fed.label, len(sizes) - 1, "sizes", text)
+        ways = {wire.route for wire in outgoing}
+        if len(fed.circuit.pins) > 1 and len(ways) > 1 and not any(load.bridge for load in fed.loads):
+            text = f"{fed.label} has wires of parallel outputs along {len(ways)} different ways"
+            yield Breach(fed.label, len(ways) - 1, "ways", text)
 
 
 def _shared(context: Context) -> Iterator[Fed]:
