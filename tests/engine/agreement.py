@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections import Counter
 from dataclasses import dataclass, field
-from math import isclose
 
 from allocator.checking import check
 from allocator.layout import INFEASIBLE, OPTIMAL, Layout
@@ -58,7 +57,7 @@ def agrees(layout: Layout, expected: float | None) -> bool:
     if expected is None:
         return layout.status == INFEASIBLE and layout.objective_g is None
     proven = layout.status == OPTIMAL and layout.objective_g is not None
-    return proven and isclose(layout.objective_g or 0.0, expected, rel_tol=1e-9, abs_tol=1e-3)
+    return proven and abs((layout.objective_g or 0.0) - expected) <= 1e-3 + 1e-9 * expected
 
 
 def spoil(seed: int, problem: Problem, layout: Layout, tally: Tally) -> None:
@@ -69,7 +68,7 @@ def spoil(seed: int, problem: Problem, layout: Layout, tally: Tally) -> None:
         if not report.clean:
             tally.faults.append(f"seed {seed}: the {name} are refused: {report.violations[0].text}")
     for name, damage in DAMAGES.items():
-        for spoilt in damage(problem, bare):
+        for spoilt in damage(problem, layout):
             tally.damages[name] += 1
-            if check(problem, spoilt).clean:
+            if check(problem, decisions(spoilt)).clean:
                 tally.faults.append(f"seed {seed}: {name} was not noticed")

@@ -1,4 +1,4 @@
-"""Ways to spoil a good layout, each of which breaks a rule for certain."""
+"""Ways to spoil a good layout, each of which breaks a rule for certain, once its figures are taken away."""
 
 from __future__ import annotations
 
@@ -46,7 +46,7 @@ def _units(layout: Layout, change: Callable[[FittedUnit], Iterator[FittedUnit]])
             yield replace(layout, units=(*layout.units[:n], changed, *layout.units[n + 1 :]))
 
 
-def wrong_pin(problem: Problem, layout: Layout) -> Iterator[Layout]:
+def wrong_pin(_: Problem, layout: Layout) -> Iterator[Layout]:
     """A pin that another circuit of the unit has."""
 
     def change(circuit: Circuit) -> Iterator[Circuit]:
@@ -57,29 +57,29 @@ def wrong_pin(problem: Problem, layout: Layout) -> Iterator[Layout]:
     return _circuits(layout, change)
 
 
-def no_such_pin(problem: Problem, layout: Layout) -> Iterator[Layout]:
+def no_such_pin(_: Problem, layout: Layout) -> Iterator[Layout]:
     """A pin that the unit does not have."""
     return _circuits(layout, lambda c: iter([replace(c, pins=("none such", *c.pins[1:]))]))
 
 
-def a_pin_less(problem: Problem, layout: Layout) -> Iterator[Layout]:
+def a_pin_less(_: Problem, layout: Layout) -> Iterator[Layout]:
     """One output fewer of a parallel group or a bridge pair."""
     return _circuits(layout, lambda c: iter([replace(c, pins=c.pins[1:])] if len(c.pins) > 1 else []))
 
 
-def dropped_load(problem: Problem, layout: Layout) -> Iterator[Layout]:
+def dropped_load(_: Problem, layout: Layout) -> Iterator[Layout]:
     """A circuit left out."""
     for n in range(len(layout.circuits)):
         yield replace(layout, circuits=layout.circuits[:n] + layout.circuits[n + 1 :])
 
 
-def fed_twice(problem: Problem, layout: Layout) -> Iterator[Layout]:
+def fed_twice(_: Problem, layout: Layout) -> Iterator[Layout]:
     """A circuit listed twice."""
     for circuit in layout.circuits:
         yield replace(layout, circuits=(*layout.circuits, circuit))
 
 
-def moved_load(problem: Problem, layout: Layout) -> Iterator[Layout]:
+def moved_load(_: Problem, layout: Layout) -> Iterator[Layout]:
     """A circuit said to be on a unit that sits elsewhere, its wires left where they are."""
     site = {unit.name: unit.site for unit in layout.units}
 
@@ -103,7 +103,7 @@ def other_site(problem: Problem, layout: Layout) -> Iterator[Layout]:
     return _units(layout, change)
 
 
-def unit_left_out(problem: Problem, layout: Layout) -> Iterator[Layout]:
+def unit_left_out(_: Problem, layout: Layout) -> Iterator[Layout]:
     """A unit left out though circuits hang on it."""
     fed = {circuit.unit for circuit in layout.circuits}
     for n, unit in enumerate(layout.units):
@@ -112,19 +112,19 @@ def unit_left_out(problem: Problem, layout: Layout) -> Iterator[Layout]:
 
 
 def smaller_wire(problem: Problem, layout: Layout) -> Iterator[Layout]:
-    """A wire one size down: were it allowed, the least copper would have had it."""
+    """A wire that has a length one size down: were it allowed, the least copper would have had it."""
 
     def change(circuit: Circuit) -> Iterator[Circuit]:
         for n, wire in enumerate(circuit.wires):
             size = _next_down(problem.wires, wire.size)
-            if size is not None:
+            if size is not None and wire.copper_g:
                 thinner = replace(wire, size=size)
                 yield replace(circuit, wires=(*circuit.wires[:n], thinner, *circuit.wires[n + 1 :]))
 
     return _circuits(layout, change)
 
 
-def missing_wire(problem: Problem, layout: Layout) -> Iterator[Layout]:
+def missing_wire(_: Problem, layout: Layout) -> Iterator[Layout]:
     """An outgoing wire left out."""
 
     def change(circuit: Circuit) -> Iterator[Circuit]:
@@ -169,7 +169,7 @@ def smaller_feed(problem: Problem, layout: Layout) -> Iterator[Layout]:
     return _units(layout, change)
 
 
-def other_fuse(problem: Problem, layout: Layout) -> Iterator[Layout]:
+def other_fuse(_: Problem, layout: Layout) -> Iterator[Layout]:
     """A fuse of twice the rating, and one that is no standard fuse."""
 
     def change(unit: FittedUnit) -> Iterator[FittedUnit]:
@@ -180,7 +180,7 @@ def other_fuse(problem: Problem, layout: Layout) -> Iterator[Layout]:
     return _units(layout, change)
 
 
-def a_splice_more(problem: Problem, layout: Layout) -> Iterator[Layout]:
+def a_splice_more(_: Problem, layout: Layout) -> Iterator[Layout]:
     """A splice more than there are wires for."""
 
     def change(circuit: Circuit) -> Iterator[Circuit]:

@@ -308,7 +308,7 @@ class _Drawing:
         rng = self.rng
         current = _odd(rng, 0.5, rng.choice((3.3, 5.9, 7.9, 15.7)))
         wanted = (("dim", "dim"), ("fast", "capabilities"), ("bridge", "bridge"))
-        needs = tuple(word for word, feature in wanted if self.sometimes(feature, 0.3))
+        needs = tuple(word for word, feature in wanted if self.sometimes(feature, 0.25))
         place = rng.choice(self.place_names)
         ends = (CHASSIS, SOURCE, rng.choice(self.place_names)) if "returns" in self.on else (CHASSIS,)
         return Load(
@@ -332,8 +332,8 @@ class _Drawing:
             return ()
         rng = self.rng
         names = tuple(load.name for load in rng.sample(loads, min(len(loads), rng.randint(2, 3))))
-        against = tuple(f for f in FAILURES if rng.random() < 0.3) or ("output",)
-        survive = rng.randint(1, len(names) - 1)
+        against = tuple(f for f in FAILURES if rng.random() < 0.2) or ("output",)
+        survive = 1 if rng.random() < 0.7 else len(names) - 1
         return (Function(name="function", loads=names, survive=survive, against=against),)
 
     def runs(self, loads: tuple[Load, ...], units: tuple[Unit, ...]) -> tuple[Run, ...]:

@@ -71,7 +71,7 @@ def hot_ohm(wire: Wire, length_m: float, current_a: float, ampacity_a: float, am
 
 def copper_mg(wire: Wire, length_m: float) -> int:
     """Copper of one wire in whole milligrams."""
-    return round(1000 * round(wire.area_mm2 * length_m * COPPER_G_CM3 * wire.lay, 3))
+    return round(1000 * round(wire.area_mm2 * round(length_m, 6) * COPPER_G_CM3 * wire.lay, 3))
 
 
 def feed_capacity_ma(
