@@ -112,9 +112,26 @@ class DirectCircuit:
 
     load: str
     source: str
+    current_a: float | None = None
     fuse_a: float | None = None
     wires: tuple[PlacedWire, ...] = ()
     drop_percent: float | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class GivenRun:
+    """A given wire where it lies: ``length_m`` of one core, masses and ``contacts`` of all its cores together."""
+
+    wire: str
+    size: str
+    cores: int = 1
+    route: tuple[str, ...] = ()
+    insulation_c: float | None = None
+    length_m: float | None = None
+    copper_g: float | None = None
+    wire_g: float | None = None
+    factor: float = 1.0
+    contacts: tuple[Contact, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -135,7 +152,10 @@ class Totals:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Layout:
-    """The answer. ``bound_g`` and ``gap`` are None when unknown; ``gap`` is (objective - bound) / objective."""
+    """The answer. ``bound_g`` and ``gap`` are None when unknown; ``gap`` is (objective - bound) / objective.
+
+    ``bundle_loading`` is the column of the bundle table that every wire was sized with; None: no bundles.
+    """
 
     problem: str
     problem_sha256: str = ""
@@ -146,9 +166,11 @@ class Layout:
     gap: float | None = None
     seconds: float | None = None
     totals: Totals | None = None
+    bundle_loading: float | None = None
     units: tuple[FittedUnit, ...] = ()
     circuits: tuple[Circuit, ...] = ()
     direct: tuple[DirectCircuit, ...] = ()
+    given: tuple[GivenRun, ...] = ()
     defaults: tuple[str, ...] = ()
     listed: tuple[tuple[str, Any], ...] = field(default=())
 
@@ -221,9 +243,11 @@ def _layout(data: Any) -> Layout:
         gap=reader.number("gap"),
         seconds=reader.number("seconds"),
         totals=None if totals is None else _totals(_Reader(totals, "totals")),
+        bundle_loading=reader.number("bundle_loading"),
         units=tuple(_unit(r) for r in reader.each("units")),
         circuits=tuple(_circuit(r) for r in reader.each("circuits")),
         direct=tuple(_direct(r) for r in reader.each("direct")),
+        given=tuple(_given(r) for r in reader.each("given")),
         defaults=reader.texts("defaults"),
         listed=tuple((k, tuple(v) if isinstance(v, list) else v) for k, v in reader.mapping("listed").items()),
     )
@@ -268,7 +292,7 @@ def _feed(r: _Reader) -> Feed:
         wire_g=r.number("wire_g"),
         fuse_a=r.number("fuse_a"),
         drop_percent=r.number("drop_percent"),
-        factor=1.0 if r.number("factor") is None else float(r.number("factor") or 0.0),
+        factor=_factor(r),
     )
 
 
@@ -298,6 +322,7 @@ def _direct(r: _Reader) -> DirectCircuit:
     return DirectCircuit(
         load=r.needed("load"),
         source=r.text("source"),
+        current_a=r.number("current_a"),
         fuse_a=r.number("fuse_a"),
         wires=_wires(r),
         drop_percent=r.number("drop_percent"),
@@ -319,14 +344,36 @@ def _wires(r: _Reader) -> tuple[PlacedWire, ...]:
             length_m=w.number("length_m"),
             copper_g=w.number("copper_g"),
             wire_g=w.number("wire_g"),
-            factor=1.0 if w.number("factor") is None else float(w.number("factor") or 0.0),
-            contacts=tuple(
-                Contact(bulkhead=c.needed("bulkhead"), set=c.whole("set", 0)) for c in w.each("contacts")
-            ),
+            factor=_factor(w),
+            contacts=_contacts(w),
             loads=w.texts("loads"),
         )
         for w in r.each("wires")
     )
+
+
+def _given(r: _Reader) -> GivenRun:
+    return GivenRun(
+        wire=r.needed("wire"),
+        size=r.text("size"),
+        cores=r.whole("cores", 1),
+        route=r.texts("route"),
+        insulation_c=r.number("insulation_c"),
+        length_m=r.number("length_m"),
+        copper_g=r.number("copper_g"),
+        wire_g=r.number("wire_g"),
+        factor=_factor(r),
+        contacts=_contacts(r),
+    )
+
+
+def _factor(r: _Reader) -> float:
+    factor = r.number("factor")
+    return 1.0 if factor is None else float(factor)
+
+
+def _contacts(r: _Reader) -> tuple[Contact, ...]:
+    return tuple(Contact(bulkhead=c.needed("bulkhead"), set=c.whole("set", 0)) for c in r.each("contacts"))
 
 
 class _Reader:

@@ -1,10 +1,11 @@
 from __future__ import annotations
 
+import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
 from allocator.problem import OutputClass
-from allocator.wiring import least_trip, standard_fuses, trip_settings
+from allocator.wiring import fuse_stands_a, least_trip, standard_fuses, trip_settings
 
 
 def output(continuous: float, step: float | None = None, trips: tuple[float, ...] = ()) -> OutputClass:
@@ -66,3 +67,20 @@ def test_fuses_ascend_and_none_is_twice() -> None:
     fuses = standard_fuses()
     assert list(fuses) == sorted(set(fuses))
     assert (fuses[0], fuses[-1]) == (1.0, 500.0)
+
+
+def test_a_fuse_stands_more_for_a_shorter_time() -> None:
+    assert [fuse_stands_a(10.0, seconds) for seconds in (0.01, 0.08, 0.1, 0.15, 0.2, 0.25, 0.5, 0.75, 0.8, 60.0)] == [
+        35.0, 35.0, 20.0, 20.0, 16.0, 16.0, 13.5, 13.5, 11.0, 11.0
+    ]
+
+
+@given(st.floats(1e-3, 1e4), st.floats(1e-3, 1e4), st.sampled_from(standard_fuses()))
+def test_a_longer_time_is_never_stood_at_more(one: float, other: float, fuse: float) -> None:
+    assert fuse_stands_a(fuse, max(one, other)) <= fuse_stands_a(fuse, min(one, other))
+    assert fuse <= fuse_stands_a(fuse, one) <= 3.5 * fuse
+
+
+def test_no_time_at_all_is_refused() -> None:
+    with pytest.raises(ValueError, match=r"^a start of 0 s\. Give a time above 0\.$"):
+        fuse_stands_a(10.0, 0.0)
