@@ -25,14 +25,10 @@ def choice_from(pricing: Pricing, layout: Layout) -> Choice | None:
         if option is None:
             return None
         chosen[option.index] += 1
-    feeds = tuple(_largest_feed(pricing, slot) for slot in slots.values())
-    if any(feed is None for feed in feeds):
-        return None
     return Choice(
         status=FEASIBLE,
         options=tuple(sorted(chosen.items())),
         slots=tuple(sorted(s.index for s in slots.values())),
-        feeds=tuple(feed for feed in feeds if feed is not None),
         spare=_spare(layout, slots),
     )
 
@@ -66,14 +62,6 @@ def _option(pricing: Pricing, circuit: Circuit, slot: Slot | None) -> Option | N
         and classes <= (option.classes | {q for q, _ in option.takes})
     ]
     return min(fitting, key=lambda option: (option.copper_g, option.index), default=None)
-
-
-def _largest_feed(pricing: Pricing, slot: Slot) -> int | None:
-    return (
-        max(pricing.feeds_by_slot[slot.index], key=lambda f: f.capacity_ma).index
-        if pricing.feeds_by_slot[slot.index]
-        else None
-    )
 
 
 def _spare(layout: Layout, slots: dict[str, Slot]) -> tuple[tuple[int, int, int], ...]:

@@ -17,7 +17,7 @@ EQUAL_G = 1e-6
 
 @dataclass(frozen=True, slots=True)
 class Choice:
-    """What was chosen: (option, how often), fitted slots, feeds, (slot, class, spare outputs).
+    """What was chosen: (option, how often), fitted slots, feeds, (slot, class, spare outputs), direct options.
 
     ``objective_g``, ``bound_g`` and ``gap`` are None when unknown; ``gap`` is (objective - bound) / objective.
     """
@@ -27,6 +27,7 @@ class Choice:
     slots: tuple[int, ...] = ()
     feeds: tuple[int, ...] = ()
     spare: tuple[tuple[int, int, int], ...] = ()
+    direct: tuple[int, ...] = ()
     objective_g: float | None = None
     bound_g: float | None = None
     gap: float | None = None
@@ -67,25 +68,13 @@ def held_against(choice: Choice, bound_g: float | None) -> Choice:
     return replace(choice, status=FEASIBLE, bound_g=bound_g, gap=gap)
 
 
-def values_of(model: Model, choice: Choice) -> list[float]:
-    """Column values of a choice; columns that it says nothing of are 0."""
+def values_of(model: Model, choice: Choice) -> dict[int, float]:
+    """Values of the columns that a choice decides: circuits, slots, spares. The solver completes the rest."""
     v = model.variables
-    values = [0.0] * len(model.columns)
-    for option, count in choice.options:
-        values[v.take[option].index] = float(count)
-    for slot in choice.slots:
-        values[v.fit[slot].index] = 1.0
-    for feed in choice.feeds:
-        values[v.feed[feed].index] = 1.0
-    for slot, number, count in choice.spare:
-        if (slot, number) in v.spare:
-            values[v.spare[slot, number].index] = float(count)
-    for (word, slot), variable in v.unit_of.items():
-        members = {g.index for g in model.pricing.alike if g.sample.together == word}
-        fed = (model.pricing.options[o] for o, _ in choice.options)
-        values[variable.index] = float(
-            any(o.slot == slot and members & {g for g, _ in o.candidate.members} for o in fed)
-        )
+    taken, spare = dict(choice.options), {(s, q): n for s, q, n in choice.spare}
+    values = {x.index: float(taken.get(o, 0)) for o, x in enumerate(v.take)}
+    values |= {x.index: float(s in choice.slots) for s, x in enumerate(v.fit)}
+    values |= {x.index: float(spare.get(place, 0)) for place, x in v.spare.items()}
     return values
 
 
@@ -93,22 +82,22 @@ def _choice(model: Model, outcome: Outcome) -> Choice:
     common = {"interrupted": outcome.interrupted, "nodes": outcome.nodes, "solver": outcome.version}
     if outcome.infeasible:
         return Choice(status=INFEASIBLE, **common)  # type: ignore[arg-type]
+    bound = None if outcome.bound_g is None else round(outcome.bound_g + model.constant_g, 6)
     if outcome.values is None:
-        return Choice(status=NOTHING_FOUND, bound_g=outcome.bound_g, **common)  # type: ignore[arg-type]
+        return Choice(status=NOTHING_FOUND, bound_g=bound, **common)  # type: ignore[arg-type]
     v, whole = model.variables, [round(x) for x in outcome.values]
-    objective = round(
-        sum(c * (whole[x.index] if x.integer else outcome.values[x.index]) for x, c in model.objective), 6
-    )
+    chosen = sum(c * (whole[x.index] if x.integer else outcome.values[x.index]) for x, c in model.objective)
+    objective = round(chosen + model.constant_g, 6)
     choice = Choice(
         status=FEASIBLE,
         options=tuple((o, whole[c.index]) for o, c in enumerate(v.take) if whole[c.index]),
         slots=tuple(s for s, c in enumerate(v.fit) if whole[c.index]),
         feeds=tuple(f for f, c in enumerate(v.feed) if whole[c.index]),
         spare=_spares(model, whole),
+        direct=tuple(d for d, c in enumerate(v.direct) if whole[c.index]),
         objective_g=objective,
         **common,  # type: ignore[arg-type]
     )
-    bound = None if outcome.bound_g is None else round(outcome.bound_g, 6)
     return held_against(choice, objective if outcome.proven else bound)
 
 

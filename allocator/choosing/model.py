@@ -14,12 +14,16 @@ from allocator.pricing import Pricing
 
 @dataclass(frozen=True)
 class Model:
-    """A mixed-integer program: minimise ``objective`` over ``columns`` subject to ``rows``, each under its family."""
+    """A mixed-integer program: minimise ``objective`` over ``columns`` subject to ``rows``, each under its family.
+
+    ``constant_g`` (the copper of given wires) belongs to the objective; the solver does not see it.
+    """
 
     pricing: Pricing
     variables: Variables
     rows: tuple[tuple[str, Row], ...]
     objective: tuple[Term, ...]
+    constant_g: float = 0.0
 
     @property
     def columns(self) -> tuple[Variable, ...]:
@@ -31,4 +35,5 @@ def build(pricing: Pricing, without: Collection[str] = ()) -> Model:
     """The model of a pricing. ``without`` names families to leave out: for tests that each of them is needed."""
     made = variables(pricing)
     rows = [(name, row) for name, family in FAMILIES.items() if name not in without for row in family(made)]
-    return Model(pricing, made, tuple(rows), tuple(objective(made)))
+    given = round(sum(core.copper_g for core in pricing.given), 3)
+    return Model(pricing, made, tuple(rows), tuple(objective(made)), given)

@@ -7,7 +7,7 @@ import signal
 import sys
 import threading
 import time
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterator, Mapping
 from contextlib import contextmanager
 from dataclasses import dataclass
 from typing import Any
@@ -50,7 +50,7 @@ def run(
     *,
     time_limit_s: float | None = None,
     gap: float = 0.0,
-    start: Sequence[float] | None = None,
+    start: Mapping[int, float] | None = None,
     progress: Callable[[Progress], None] | None = None,
     presolve: bool = True,
 ) -> Outcome:
@@ -70,7 +70,7 @@ def _solved(
     model: Model,
     time_limit_s: float | None,
     gap: float,
-    start: Sequence[float] | None,
+    start: Mapping[int, float] | None,
     progress: Callable[[Progress], None] | None,
     presolve: bool,
 ) -> Outcome:
@@ -97,7 +97,7 @@ def _solved(
             problem += expression >= row.right, f"r{number:07d}"
         else:
             problem += expression == row.right, f"r{number:07d}"
-    watch = _Watch(progress)
+    watch = _Watch(progress, model.constant_g)
     options: dict[str, Any] = {"random_seed": 0, "presolve": "on" if presolve else "off"}
     solver = _started(start, watch)(
         msg=False,
@@ -122,12 +122,11 @@ def _version() -> str:
     return version("highspy")
 
 
-def _started(start: Sequence[float] | None, watch: _Watch) -> Any:
-    """PuLP's HiGHS, given a first solution (PuLP's own warm start is not passed on) and watched.
+def _started(start: Mapping[int, float] | None, watch: _Watch) -> Any:
+    """PuLP's HiGHS, given (part of) a first solution (PuLP's own warm start is not passed on) and watched.
 
     The callbacks are set here, once HiGHS has been told to be silent, not by PuLP before it.
     """
-    import highspy
     import pulp
 
     class Started(pulp.HiGHS):  # type: ignore[misc]
@@ -137,9 +136,7 @@ def _started(start: Sequence[float] | None, watch: _Watch) -> Any:
 
         def callSolver(self, lp: Any) -> None:  # noqa: N802 - PuLP's name
             if start is not None:
-                first = highspy.HighsSolution()
-                first.col_value = [float(value) for value in start]
-                lp.solverModel.setSolution(first)
+                lp.solverModel.setSolution(len(start), list(start), list(start.values()))
             lp.solverModel.setCallback(watch.called, None)
             for kind in watch.kinds():
                 lp.solverModel.startCallback(kind)
@@ -183,8 +180,9 @@ def _outcome(highs: Any, interrupted: bool, gap: float) -> Outcome:
 class _Watch:
     """Callback of the solver: passes progress on at an interval, and an interrupt from the keyboard in."""
 
-    def __init__(self, progress: Callable[[Progress], None] | None):
+    def __init__(self, progress: Callable[[Progress], None] | None, constant_g: float):
         self.progress = progress
+        self.constant_g = constant_g
         self.interrupted = False
         self.error: BaseException | None = None
         self.began = self.last = time.monotonic()
@@ -208,7 +206,7 @@ class _Watch:
                 return
             if kind == highspy.cb.HighsCallbackType.kCallbackMipInterrupt:
                 self.last = now
-                self.progress(_progress(data_out, now - self.began))
+                self.progress(_progress(data_out, self.constant_g, now - self.began))
         except BaseException as error:
             self.error = error
 
@@ -233,8 +231,8 @@ class _Watch:
             raise self.error
 
 
-def _progress(data: Any, seconds: float) -> Progress:
-    best = data.mip_primal_bound if abs(data.mip_primal_bound) < 1e29 else None
-    bound = data.mip_dual_bound if abs(data.mip_dual_bound) < 1e29 else None
+def _progress(data: Any, constant_g: float, seconds: float) -> Progress:
+    best = data.mip_primal_bound + constant_g if abs(data.mip_primal_bound) < 1e29 else None
+    bound = data.mip_dual_bound + constant_g if abs(data.mip_dual_bound) < 1e29 else None
     gap = (best - bound) / abs(best) if best and bound is not None else None
     return Progress(best, bound, gap, seconds)

@@ -19,6 +19,7 @@ class Variables:
     ``unit_of[w, s]``: slot *s* feeds all loads of together word *w*. ``protect[s, b, m]`` and ``excess[s, b, m, i]``:
     the dual pair of the spread of group *i* (Bertsimas and Sim 2004) in bank *b* (None: the whole unit).
     ``lost[f, b, s]``: loads of function *f* at slot *s* that the failure of bulkhead *b* takes away.
+    ``direct[d]``: option *d* of a load fused at the source. ``fuller[e, n]``: segment *e* may hold more than *n* wires.
     """
 
     pricing: Pricing
@@ -31,6 +32,8 @@ class Variables:
     protect: dict[tuple[int, str | None, int], Variable] = field(default_factory=dict)
     excess: dict[tuple[int, str | None, int, int], Variable] = field(default_factory=dict)
     lost: dict[tuple[str, str, int], Variable] = field(default_factory=dict)
+    direct: list[Variable] = field(default_factory=list)
+    fuller: dict[tuple[int, int], Variable] = field(default_factory=dict)
 
     def add(self, name: str, upper: float | None = 1.0, integer: bool = True) -> Variable:
         """A new column."""
@@ -66,6 +69,8 @@ def variables(pricing: Pricing) -> Variables:
         made.fit.append(made.add(f"fit{slot.index}"))
     for feed in pricing.feeds:
         made.feed.append(made.add(f"feed{feed.slot}_{feed.index}"))
+    for direct in pricing.direct:
+        made.direct.append(made.add(f"direct{direct.index}"))
     for slot in pricing.slots:
         for name, _ in slot.unit.spare:
             classes = spare_classes(slot, name)

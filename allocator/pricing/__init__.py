@@ -2,6 +2,8 @@
 
 from allocator.pricing.circuits import Alike, Candidate
 from allocator.pricing.conductors import Conductor, Crossing
+from allocator.pricing.crowding import Crowd
+from allocator.pricing.direct import DirectOption, GivenCore, room_taken
 from allocator.pricing.feeds import FeedOption
 from allocator.pricing.jobs import Refusal
 from allocator.pricing.options import Option
@@ -15,7 +17,10 @@ __all__ = [
     "Candidate",
     "Conductor",
     "Crossing",
+    "Crowd",
+    "DirectOption",
     "FeedOption",
+    "GivenCore",
     "Kind",
     "Option",
     "Plan",
@@ -28,4 +33,5 @@ __all__ = [
     "milliamperes_up",
     "price",
     "relaxation",
+    "room_taken",
 ]

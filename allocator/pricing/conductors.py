@@ -6,9 +6,17 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from itertools import product
 
+from allocator.pricing.crowding import Crowd
 from allocator.problem import CHASSIS, SOURCE, ContactSet, Load, Problem, Wire, WireTable
 from allocator.routing import Network, Route
-from allocator.wiring import ampacity_a, copper_g, of_class, resistance_ohm_m, running_temperature_c
+from allocator.wiring import (
+    ampacity_a,
+    copper_g,
+    of_class,
+    resistance_ohm_m,
+    running_temperature_c,
+    withstand_a2s,
+)
 
 AREA_TOLERANCE = 0.005
 """Share by which an area may miss the end of a range: the same size is not written alike everywhere."""
@@ -24,7 +32,11 @@ class Crossing:
 
 @dataclass(frozen=True, slots=True)
 class Conductor:
-    """One wire, or ``count`` alike wires, of a circuit. ``members`` are the alike loads whose current it carries."""
+    """One wire, or ``count`` alike wires, of a circuit. ``members`` are the alike loads whose current it carries.
+
+    ``ampacity_a`` is that outside of bundles; ``caps`` holds (segment, most wires) where the wire limits a bundle,
+    ``crowded`` the segments that it helps to fill.
+    """
 
     role: str
     wire: Wire
@@ -36,7 +48,14 @@ class Conductor:
     drop_v: float
     count: int = 1
     crossings: tuple[Crossing, ...] = ()
+    caps: tuple[tuple[int, int], ...] = ()
+    crowded: tuple[int, ...] = ()
     members: tuple[tuple[int, int], ...] = ()
+
+    @property
+    def footprint(self) -> tuple[object, ...]:
+        """What it takes of what is shared: contacts, and room in bundles."""
+        return (self.crossings, self.crowded, self.caps)
 
     @property
     def all_copper_g(self) -> float:
@@ -95,49 +114,77 @@ def return_ways(problem: Problem, network: Network, load: Load, source_place: st
     return tuple(Way(r, r.length_m + tail) for r in network.routes(load.place, end))
 
 
-def usable_wires(problem: Problem, route: Route, table: WireTable) -> tuple[Wire, ...]:
-    """Wires of the lowest class that the route asks for, on the shelf and not below the smallest size."""
+def usable_wires(problem: Problem, route: Route, tables: Iterable[WireTable]) -> list[Wire]:
+    """Wires of the lowest class that the route asks for, each size from the first table that has it, by area.
+
+    Of the problem's wire table only what is on the shelf and not below the smallest size.
+    """
     asked = max(problem.wire_rules.insulation_c, route.insulation_c)
     shelf = problem.wire_rules.sizes
     least = problem.wire_rules.smallest_mm2 * (1.0 - AREA_TOLERANCE)
-    return tuple(w for w in of_class(table, asked) if w.area_mm2 >= least and (not shelf or w.size in shelf))
+    found: dict[str, Wire] = {}
+    for table in tables:
+        for wire in of_class(table, asked):
+            usable = wire.area_mm2 >= least and (not shelf or wire.size in shelf)
+            if wire.size not in found and (usable or table is not problem.wires):
+                found[wire.size] = wire
+    return sorted(found.values(), key=lambda w: w.area_mm2)
+
+
+@dataclass(frozen=True, slots=True)
+class Duty:
+    """What a wire must bear: its current, the trip or fuse it sits behind, and the heat that lets through in a short."""
+
+    current_a: float
+    trip_a: float
+    let_through_a2s: float
 
 
 def conductors(
     problem: Problem,
+    crowd: Crowd | None,
     ways: Iterable[Way],
     role: str,
-    current_a: float,
-    trip_a: float,
+    duty: Duty,
     count: int = 1,
     members: tuple[tuple[int, int], ...] = (),
+    tables: tuple[WireTable, ...] = (),
 ) -> Iterator[Conductor]:
-    """Every conductor over the given ways that carries the trip, in every combination of contacts that differs in drop.
+    """Every conductor over the given ways that bears its duty, once for contacts that differ in drop.
 
-    ``current_a`` is that of each of the ``count`` wires.
+    The duty is that of each of the ``count`` wires. ``crowd`` is None where bundles do not count. ``tables`` other
+    than the problem's wire table may be named.
     """
-    margins = problem.margins
     for way in ways:
-        route = way.route
-        for wire in usable_wires(problem, route, problem.wires):
-            ampacity = margins.ampacity * ampacity_a(wire, route.ambient_c, problem.altitude_m)
-            if ampacity * (1.0 + 1e-9) < trip_a or ampacity <= 0.0:
+        for wire in usable_wires(problem, way.route, tables or (problem.wires,)):
+            ampacity = problem.margins.ampacity * ampacity_a(wire, way.route.ambient_c, problem.altitude_m)
+            if ampacity * (1.0 + 1e-9) < duty.trip_a or ampacity <= 0.0:
                 continue
-            hot = running_temperature_c(current_a, ampacity, route.ambient_c, wire.insulation_c)
-            drop = current_a * resistance_ohm_m(wire, hot) * way.length_m
+            if withstand_a2s(wire) * (1.0 + 1e-9) < duty.let_through_a2s:
+                continue
+            caps = () if crowd is None else crowd.caps(way.route, duty.trip_a / ampacity)
+            if caps is None:
+                continue
+            crowded = () if crowd is None else crowd.shared(way.route)
+            # beside a later wire the temperature must not change: in bundles it is taken at the trip
+            full = ampacity if crowd is None else duty.trip_a
+            hot = running_temperature_c(duty.current_a, full, way.route.ambient_c, wire.insulation_c)
+            drop = duty.current_a * resistance_ohm_m(wire, hot) * way.length_m
             grams = copper_g(wire, way.length_m)
-            for crossings, ohm in contact_choices(problem, route, wire, current_a):
+            for crossings, ohm in contact_choices(problem, way.route, wire, duty.current_a):
                 yield Conductor(
                     role=role,
                     wire=wire,
-                    route=route,
+                    route=way.route,
                     length_m=way.length_m,
                     copper_g=grams,
-                    current_a=current_a,
+                    current_a=duty.current_a,
                     ampacity_a=ampacity,
-                    drop_v=drop + current_a * ohm,
+                    drop_v=drop + duty.current_a * ohm,
                     count=count,
                     crossings=crossings,
+                    caps=caps,
+                    crowded=crowded,
                     members=members,
                 )
 

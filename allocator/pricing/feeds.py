@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections import Counter
+from dataclasses import dataclass, replace
 
+from allocator.pricing.crowding import Crowd
 from allocator.pricing.slots import Slot
 from allocator.problem import Problem, Wire
 from allocator.routing import Network, Route
@@ -19,7 +21,11 @@ from allocator.wiring import (
 
 @dataclass(frozen=True, slots=True)
 class FeedOption:
-    """A cable size on a route; ``capacity_ma`` is the largest whole milliamperes that fuse, cable and drop allow."""
+    """A cable size on a route; ``capacity_ma`` is the largest whole milliamperes that fuse, cable and drop allow.
+
+    ``fuse_a`` is the largest fuse that the cable allows, ``ampacity_a`` what it carries outside of bundles; ``caps``
+    holds (segment, most wires) where the cable limits a bundle, ``crowded`` the segments that it helps to fill.
+    """
 
     index: int
     slot: int
@@ -28,47 +34,84 @@ class FeedOption:
     length_m: float
     copper_g: float
     ampacity_a: float
+    fuse_a: float
     capacity_ma: int
+    caps: tuple[tuple[int, int], ...] = ()
+    crowded: tuple[int, ...] = ()
 
 
-def feed_options(problem: Problem, network: Network, slot: Slot, first: int) -> tuple[FeedOption, ...]:
-    """Every feed of a slot that no other beats in copper, capacity and bulkheads crossed; numbered from ``first``."""
-    listed = []
+def feed_options(
+    problem: Problem, network: Network, crowd: Crowd | None, slot: Slot, first: int
+) -> tuple[FeedOption, ...]:
+    """Every feed of a slot that no other beats in copper, capacity, bulkheads and bundles; numbered from ``first``."""
+    listed: list[FeedOption] = []
     for route in network.routes(slot.source.place, slot.site):
         length = route.length_m + problem.margins.tail_m
         for wire in of_class(problem.feed_wires, max(problem.wire_rules.insulation_c, route.insulation_c)):
             ampacity = problem.margins.ampacity * ampacity_a(wire, route.ambient_c, problem.altitude_m)
-            capacity = _capacity_ma(problem, wire, route, length, ampacity)
-            if capacity > 0:
-                listed.append((copper_g(wire, length), capacity, wire, route, length, ampacity))
-    listed.sort(key=lambda o: (o[0], -o[1], len(o[3].bulkheads), o[3].places))
-    kept: list[tuple[float, int, Wire, Route, float, float]] = []
-    for option in listed:
-        if not any(k[1] >= option[1] and _crosses_no_more(k[3], option[3]) for k in kept):
-            kept.append(option)
-    return tuple(
-        FeedOption(first + n, slot.index, wire, route, length, copper, ampacity, capacity)
-        for n, (copper, capacity, wire, route, length, ampacity) in enumerate(kept)
+            for fuse in fuses_up_to(ampacity) if crowd is not None else fuses_up_to(ampacity)[-1:]:
+                caps = () if crowd is None else crowd.caps(route, fuse / ampacity)
+                if caps is None:
+                    continue
+                capacity = _capacity_ma(problem, wire, route, length, ampacity if crowd is None else None, fuse)
+                if capacity > 0:
+                    shared = () if crowd is None else crowd.shared(route)
+                    grams = copper_g(wire, length)
+                    listed.append(
+                        FeedOption(0, slot.index, wire, route, length, grams, ampacity, fuse, capacity, caps, shared)
+                    )
+    listed.sort(
+        key=lambda o: (o.copper_g, -o.capacity_ma, len(o.route.bulkheads), len(o.caps), o.route.places, o.fuse_a)
+    )
+    starts = any(load.inrush_a is not None for load in problem.loads)
+
+    def beats(held: FeedOption, option: FeedOption) -> bool:
+        stands = not starts or held.fuse_a >= option.fuse_a
+        return held.copper_g <= option.copper_g and stands and _does_as_much(held, option, slot.limit_ma)
+
+    kept = [
+        option
+        for n, option in enumerate(listed)
+        if not any(
+            beats(other, option) and (m < n or not beats(option, other)) for m, other in enumerate(listed) if m != n
+        )
+    ]
+    return tuple(replace(option, index=first + n) for n, option in enumerate(kept))
+
+
+def _does_as_much(held: FeedOption, option: FeedOption, limit_ma: int) -> bool:
+    """Whether one feed serves wherever another does: more than the unit's limit is never needed."""
+    caps = dict(option.caps)
+    return (
+        min(held.capacity_ma, limit_ma) >= min(option.capacity_ma, limit_ma)
+        and all(held.route.bulkheads.count(x) <= option.route.bulkheads.count(x) for x in held.route.bulkheads)
+        and Counter(held.crowded) <= Counter(option.crowded)
+        and all(segment in caps and most >= caps[segment] for segment, most in held.caps)
     )
 
 
-def _crosses_no_more(route: Route, other: Route) -> bool:
-    return all(route.bulkheads.count(name) <= other.bulkheads.count(name) for name in set(route.bulkheads))
+def fuses_up_to(ampacity: float) -> list[float]:
+    """Standard fuses that a cable allows."""
+    return [fuse for fuse in standard_fuses() if fuse <= ampacity * (1.0 + 1e-9)]
 
 
-def _capacity_ma(problem: Problem, wire: Wire, route: Route, length_m: float, ampacity: float) -> int:
-    """Largest whole milliamperes I with I <= fuse_use x fuse <= ampacity and I R(T(I)) <= feed_drop x running."""
-    fuses = [fuse for fuse in standard_fuses() if fuse <= ampacity * (1.0 + 1e-9)]
-    if not fuses:
-        return 0
+def _capacity_ma(
+    problem: Problem, wire: Wire, route: Route, length_m: float, ampacity: float | None, fuse: float
+) -> int:
+    """Largest whole milliamperes I with I <= fuse_use x fuse and I R(T(I)) <= feed_drop x running.
+
+    ``ampacity`` None, in bundles: the cable is taken to run at its insulation class.
+    """
     limit_v = problem.margins.feed_drop * problem.running_v * (1.0 + 1e-9)
 
     def fits(milliamperes: int) -> bool:
         current = milliamperes / 1000.0
-        hot = running_temperature_c(current, ampacity, route.ambient_c, wire.insulation_c)
+        hot = wire.insulation_c
+        if ampacity is not None:
+            hot = running_temperature_c(current, ampacity, route.ambient_c, wire.insulation_c)
         return current * resistance_ohm_m(wire, hot) * length_m <= limit_v
 
-    low, high = 0, int(1000.0 * fuses[-1] * problem.margins.fuse_use + 1e-6)
+    low, high = 0, int(1000.0 * fuse * problem.margins.fuse_use + 1e-6)
     if fits(high):
         return high
     while high - low > 1:

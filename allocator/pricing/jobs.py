@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from allocator.pricing.conductors import Duty
 from allocator.pricing.slots import Slot, SlotClass
-from allocator.problem import Load, Problem
+from allocator.problem import Load, OutputClass, Problem
 from allocator.wiring import least_trip
 
 SLACK = 1.0 + 1e-9
@@ -43,6 +44,7 @@ class Job:
     trip_a: float
     wire_mm2: tuple[float, float]
     takes: tuple[tuple[int, int], ...]
+    let_through_a2s: float = 0.0
 
     @property
     def share(self) -> int:
@@ -55,9 +57,13 @@ class Job:
         return self.current_a / self.share
 
     @property
-    def return_trip_a(self) -> float:
-        """What may flow before every output has tripped: what a return wire must carry."""
-        return self.trip_a * self.share
+    def outgoing(self) -> Duty:
+        """What each outgoing wire must bear."""
+        return Duty(self.wire_current_a, self.trip_a, self.let_through_a2s)
+
+    def returning(self, current_a: float) -> Duty:
+        """What the return wire of a load must bear: all that flows before every output has tripped."""
+        return Duty(current_a, self.trip_a * self.share, self.let_through_a2s * self.share**2)
 
 
 def job_for(problem: Problem, loads: Sequence[tuple[Load, int]], slot: Slot, number: int) -> Job | Refusal:
@@ -96,7 +102,38 @@ def job_for(problem: Problem, loads: Sequence[tuple[Load, int]], slot: Slot, num
             return refuse(f"trip over the max_trip of '{load.name}'", share * trip, load.max_trip_a, "A")
         if load.stall_a is not None and share * trip >= load.stall_a * (1.0 - 1e-9):
             return refuse(f"trip not below the stall current of '{load.name}'", share * trip, load.stall_a, "A")
-    return Job(number, outputs, bridge, current, trip, group.output.wire_mm2, takes)
+    start = hardest_start(loads, group, even)
+    if start is not None:
+        return refuse("start current over what the output stands for its time", *start, "A")
+    return Job(number, outputs, bridge, current, trip, group.output.wire_mm2, takes, let_through_a2s(group.output))
+
+
+def let_through_a2s(output: OutputClass) -> float:
+    """Heat that an output lets through in a short circuit, in A2 s: its worst peak, in the first try and every retry.
+
+    0 where no peaks are given: nothing is known then.
+    """
+    return (1 + output.retries) * max((a * a * s for a, s in output.peaks), default=0.0)
+
+
+def hardest_start(loads: Sequence[tuple[Load, int]], group: SlotClass, even: float) -> tuple[float, float] | None:
+    """The start that asks more of an output than it stands, as (asked, allowed) amperes; None where all are stood.
+
+    All loads of a circuit are taken to start at once; ``even`` is the number of outputs that share evenly.
+    """
+    longest = max((seconds for _, seconds in group.output.peaks), default=0.0)
+    starting = [(load, n, longest if load.inrush_s is None else load.inrush_s) for load, n in loads]
+    hot = group.rating_a / group.output.continuous_a
+    for duration in sorted({t for load, _, t in starting if load.inrush_a is not None}):
+        asked = sum(
+            n * (load.inrush_a if load.inrush_a is not None and t >= duration else load.full_current_a)
+            for load, n, t in starting
+        )
+        stood = [a * hot for a, seconds in group.output.peaks if seconds >= duration * (1.0 - 1e-9)]
+        allowed = even * max([group.rating_a, *stood])
+        if asked > allowed * SLACK:
+            return asked, allowed
+    return None
 
 
 def _misfit(loads: Sequence[tuple[Load, int]], slot: Slot, group: SlotClass) -> str:

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from functools import cached_property
 from itertools import product
-from math import inf
+from math import inf, prod
 
 from allocator.pricing.circuits import Alike, Candidate
 from allocator.pricing.conductors import (
@@ -18,6 +19,7 @@ from allocator.pricing.conductors import (
     outgoing_ways,
     return_ways,
 )
+from allocator.pricing.crowding import Crowd
 from allocator.pricing.jobs import SLACK, Job, Refusal
 from allocator.pricing.slots import Slot
 from allocator.problem import Load, Problem
@@ -27,12 +29,16 @@ from allocator.wiring import SPLICE_OHM
 
 @dataclass(frozen=True)
 class Workbench:
-    """What pricing works with: the problem, its network, the measured runs, and the plans priced so far."""
+    """What pricing works with. ``crowd`` is None where bundles do not count; ``priced`` keeps plans made before,
+    ``cut`` what was cut short.
+    """
 
     problem: Problem
     network: Network
     runs: Mapping[tuple[str, str], float]
+    crowd: Crowd | None
     priced: dict[object, list[Plan]] = field(default_factory=dict)
+    cut: set[str] = field(default_factory=set)
 
 
 @dataclass(frozen=True)
@@ -61,6 +67,25 @@ class Plan:
         return tuple(sorted(taken, key=lambda x: (x.bulkhead, sorted(x.accepted))))
 
     @cached_property
+    def crowded(self) -> Counter[int]:
+        """How many wires it adds to each segment that may come to hold more than one."""
+        return Counter(e for c in self.conductors for e in c.crowded * c.count)
+
+    @cached_property
+    def caps(self) -> dict[int, tuple[int, ...]]:
+        """Per segment, the most wires that each of its limiting wires bears, in rising order."""
+        found: dict[int, list[int]] = {}
+        for conductor in self.conductors:
+            for segment, most in conductor.caps:
+                found.setdefault(segment, []).extend([most] * conductor.count)
+        return {segment: tuple(sorted(most)) for segment, most in found.items()}
+
+    @cached_property
+    def footprint(self) -> object:
+        """What it takes of what is shared: contacts, and room in bundles."""
+        return (self.crossings, tuple(sorted(self.crowded.items())), tuple(sorted(self.caps.items())))
+
+    @cached_property
     def key(self) -> object:
         """What makes two plans the same."""
         return tuple(
@@ -69,15 +94,25 @@ class Plan:
         )
 
     def no_harder_than(self, other: Plan) -> bool:
-        """Whether this plan takes no contact that ``other`` does not take, from no smaller choice."""
-        if not self.crossings:
-            return True
+        """Whether this plan takes no contact and no room that ``other`` does not take, from no smaller choice."""
+        return self._contacts_within(other) and self._room_within(other)
+
+    def _contacts_within(self, other: Plan) -> bool:
         left = list(other.crossings)
         for own in self.crossings:
             match = next((x for x in left if x.bulkhead == own.bulkhead and x.accepted <= own.accepted), None)
             if match is None:
                 return False
             left.remove(match)
+        return True
+
+    def _room_within(self, other: Plan) -> bool:
+        if not self.crowded <= other.crowded:
+            return False
+        for segment, own in self.caps.items():
+            theirs = other.caps.get(segment, ())
+            if len(own) > len(theirs) or any(a < b for a, b in zip(own, theirs, strict=False)):
+                return False
         return True
 
 
@@ -93,7 +128,16 @@ def drop_limit_v(problem: Problem, load: Load) -> float:
 
 def plans(bench: Workbench, candidate: Candidate, alike: Sequence[Alike], slot: Slot, job: Job) -> list[Plan] | Refusal:
     """Plans for a job, one for each set of contacts that differs; or why there is none."""
-    key = (candidate.index, slot.site, slot.source.place, job.outputs, job.bridge, job.trip_a, job.wire_mm2)
+    key = (
+        candidate.index,
+        slot.site,
+        slot.source.place,
+        job.outputs,
+        job.bridge,
+        job.trip_a,
+        job.wire_mm2,
+        job.let_through_a2s,
+    )
     if key in bench.priced:
         return bench.priced[key]
     if candidate.single:
@@ -125,7 +169,7 @@ def _single(
     ways = outgoing_ways(problem, bench.network, bench.runs, slot.site, load)
     if not ways:
         return _refuse((load.name,), slot, job, "no route from the site")
-    carrying = list(conductors(problem, ways, "out", job.wire_current_a, job.trip_a, job.outputs, members))
+    carrying = list(conductors(problem, bench.crowd, ways, "out", job.outgoing, job.outputs, members))
     out = [c for c in carrying if in_range(c.wire.area_mm2, job.wire_mm2)]
     if not out:
         return _no_wire(load, slot, job, carrying)
@@ -135,14 +179,15 @@ def _single(
         back: list[Conductor | None] = [None]
     else:
         ways_back = return_ways(problem, bench.network, load, problem.source[slot.source.name].place)
-        back = list(conductors(problem, ways_back, "return", job.current_a, job.return_trip_a, 1, members))
+        duty = job.returning(job.current_a)
+        back = list(conductors(problem, bench.crowd, ways_back, "return", duty, 1, members))
         if not back:
-            return _refuse((load.name,), slot, job, "no return wire carries the trip", job.return_trip_a, None, "A")
-    best = _cheapest_pairs(out, back, limit, trips)
+            return _refuse((load.name,), slot, job, "no return wire carries the trip", duty.trip_a, None, "A")
+    best = cheapest_pairs(out, back, limit, trips)
     if not best:
         least = min(trips * o.drop_v for o in out) + min((r.drop_v for r in back if r is not None), default=0.0)
         return _refuse((load.name,), slot, job, "drop over the limit with the heaviest wire", least, limit, "V")
-    return _cheapest_by_contacts(
+    return cheapest_by_footprint(
         [
             Plan(
                 conductors=(o,) if r is None else (o, r),
@@ -170,15 +215,15 @@ def _no_wire(load: Load, slot: Slot, job: Job, carrying: list[Conductor]) -> Ref
     return _refuse((load.name,), slot, job, "no wire carries the trip on the route", job.trip_a, None, "A")
 
 
-def _cheapest_pairs(
+def cheapest_pairs(
     out: list[Conductor], back: Sequence[Conductor | None], limit_v: float, trips: float
 ) -> list[tuple[Conductor, Conductor | None]]:
-    """The pair of least copper within the drop, for each pair of contact choices."""
+    """The pair of least copper within the drop, for each pair of footprints."""
 
     def grouped(wires: Sequence[Conductor | None]) -> dict[object, list[Conductor | None]]:
         groups: dict[object, list[Conductor | None]] = {}
         for wire in wires:
-            groups.setdefault(() if wire is None else wire.crossings, []).append(wire)
+            groups.setdefault(() if wire is None else wire.footprint, []).append(wire)
         for group in groups.values():
             group.sort(key=lambda w: (0.0, 0.0, ()) if w is None else (w.all_copper_g, w.wire.area_mm2, w.route.places))
         return groups
@@ -231,15 +276,16 @@ def _shared(
     if wet:
         return _refuse(names, slot, job, f"a splice would sit in the wet at '{wet[0]}'")
     found = list(_tree_plans(bench, groups, slot, job, wires))
-    return _cheapest_by_contacts(found) or _refuse(names, slot, job, "no wire of one size carries trip and drop")
+    return cheapest_by_footprint(found) or _refuse(names, slot, job, "no wire of one size carries trip and drop")
 
 
-def _cheapest_by_contacts(found: list[Plan]) -> list[Plan]:
+def cheapest_by_footprint(found: list[Plan]) -> list[Plan]:
+    """Of plans that take the same of what is shared, the one of least copper."""
     best: dict[object, Plan] = {}
     for plan in found:
-        held = best.get(plan.crossings)
+        held = best.get(plan.footprint)
         if held is None or plan.copper_g < held.copper_g:
-            best[plan.crossings] = plan
+            best[plan.footprint] = plan
     return list(best.values())
 
 
@@ -254,18 +300,20 @@ def _tree_plans(
         way = _piece_way(bench, piece, members)
         ids = tuple((group.index, n) for group, n in members)
         by_size: dict[str, list[Conductor]] = {}
-        for wire in conductors(problem, (way,), "branch" if piece.at_load else "trunk", current, job.trip_a, 1, ids):
+        role = "branch" if piece.at_load else "trunk"
+        duty = replace(job.outgoing, current_a=current)
+        for wire in conductors(problem, bench.crowd, (way,), role, duty, 1, ids):
             if in_range(wire.wire.area_mm2, job.wire_mm2):
                 by_size.setdefault(wire.wire.size, []).append(wire)
         per_piece.append(by_size)
     best = inf
     for size in [s for s in per_piece[0] if all(s in piece for piece in per_piece)]:
         for choice in product(*(piece[size] for piece in per_piece)):
-            crosses = any(wire.crossings for wire in choice)
-            if not crosses and sum(wire.copper_g for wire in choice) >= best:
+            free = bench.crowd is None and not any(wire.crossings for wire in choice)
+            if free and sum(wire.copper_g for wire in choice) >= best:
                 continue
             for plan in _with_returns(bench, groups, slot, job, wires, choice):
-                if not plan.crossings:
+                if free and not plan.crossings:
                     best = min(best, plan.copper_g)
                 yield plan
 
@@ -308,21 +356,45 @@ def _with_returns(
     for group, n in groups:
         load = group.sample
         ways = return_ways(problem, bench.network, load, problem.source[slot.source.name].place)
-        back = list(conductors(problem, ways, "return", load.full_current_a, job.trip_a, n, ((group.index, n),)))
+        duty = job.returning(load.full_current_a)
+        back = conductors(problem, bench.crowd, ways, "return", duty, n, ((group.index, n),))
         fits: dict[object, tuple[Conductor, float]] = {}
         worst = max(drops[group.index])
         for wire in sorted(back, key=lambda w: (w.copper_g, w.wire.area_mm2, w.route.places)):
             total = worst + wire.drop_v
-            if total <= drop_limit_v(problem, load) * SLACK and wire.crossings not in fits:
-                fits[wire.crossings] = (wire, total)
+            if total <= drop_limit_v(problem, load) * SLACK and wire.footprint not in fits:
+                fits[wire.footprint] = (wire, total)
         returns.append(list(fits.values()))
-    for choice in product(*returns):
+    for choice in _return_choices(bench, returns):
         yield Plan(
             conductors=(*chosen, *(wire for wire, _ in choice)),
             splices=wires.splices,
             splice_g=problem.prices.splice_g * sum(splices.values()),
             drop_v=max(total for _, total in choice),
         )
+
+
+MOST_RETURN_CHOICES = 64
+"""Up to so many combinations of return wires all are listed for a tree; beyond, one for each fullness of bundles."""
+
+
+def _return_choices(
+    bench: Workbench, returns: list[list[tuple[Conductor, float]]]
+) -> Iterator[tuple[tuple[Conductor, float], ...]]:
+    """Combinations of return wires, one for each load; where they are too many, those that bear the same fullness."""
+    if prod(len(own) for own in returns) <= MOST_RETURN_CHOICES or bench.crowd is None:
+        yield from product(*returns)
+        return
+    bench.cut.add("return wires of shared outputs: combinations are listed by how full a bundle all of them bear")
+    for fullness in sorted({_bears(wire) for own in returns for wire, _ in own}):
+        fitting = [[choice for choice in own if _bears(choice[0]) >= fullness] for own in returns]
+        if all(fitting):
+            yield tuple(own[0] for own in fitting)
+
+
+def _bears(wire: Conductor) -> float:
+    """The fullest bundle that a wire bears; without end where it limits none."""
+    return min((most for _, most in wire.caps), default=inf)
 
 
 def _drops_at_loads(

@@ -9,6 +9,8 @@ from typing import TYPE_CHECKING
 
 from allocator.pricing.circuits import Alike, Candidate, alike_loads, candidates
 from allocator.pricing.conductors import measured_runs
+from allocator.pricing.crowding import Crowd, crowd_of
+from allocator.pricing.direct import DirectOption, GivenCore, direct_options, given_cores
 from allocator.pricing.feeds import FeedOption, feed_options
 from allocator.pricing.jobs import Refusal
 from allocator.pricing.options import Option, numbered, options_of
@@ -41,6 +43,9 @@ class Pricing:
     refusals: tuple[Refusal, ...]
     faults: tuple[str, ...]
     cut_short: tuple[str, ...]
+    crowd: Crowd | None = None
+    direct: tuple[DirectOption, ...] = ()
+    given: tuple[GivenCore, ...] = ()
 
     @cached_property
     def heating_ma(self) -> tuple[tuple[int, ...], ...]:
@@ -107,7 +112,9 @@ class Pricing:
 Pairs = Collection[tuple[tuple[tuple[int, int], ...], int]]
 
 
-def price(problem: Problem, *, relaxed: bool = False, only: Pairs | None = None) -> Pricing:
+def price(
+    problem: Problem, *, relaxed: bool = False, only: Pairs | None = None, loading: float | None = None
+) -> Pricing:
     """List and price everything that the model may choose from.
 
     Parameters
@@ -116,18 +123,25 @@ def price(problem: Problem, *, relaxed: bool = False, only: Pairs | None = None)
         Price the relaxation of the problem instead: the same loads, candidates and slots.
     only
         Price just these (members of a candidate, slot) pairs.
+    loading
+        Loading column of the bundle factors, where it is not the problem's own.
     """
     view = relaxation(problem) if relaxed else problem
     network = Network(view)
-    bench = Workbench(view, network, measured_runs(view))
     kinds_of_units = kinds(view)
     places = slots(view, kinds_of_units)
     alike = alike_loads(problem)
     most = max((c.rating_a for s in places for c in s.classes), default=0.0) * view.margins.output_use
     circuits, cut = candidates(problem, network, alike, most)
+    crowd = None
+    if view.margins.bundle and view.segments:
+        crowd = crowd_of(view, network, alike, circuits, places, loading or view.margins.bundle_loading)
+    bench = Workbench(view, network, measured_runs(view), crowd)
     feeds: list[FeedOption] = []
     for slot in places:
-        feeds += feed_options(view, network, slot, len(feeds))
+        feeds += feed_options(view, network, crowd, slot, len(feeds))
+    direct, unfed = direct_options(bench)
+    given, unlaid = given_cores(bench)
     parts, refusals = [], []
     for slot in places:
         by_bank = bank_matters(view, slot)
@@ -148,8 +162,11 @@ def price(problem: Problem, *, relaxed: bool = False, only: Pairs | None = None)
         options=numbered(parts),
         feeds=tuple(feeds),
         refusals=tuple(refusals),
-        faults=standing_faults(problem, network),
-        cut_short=(*cut, *network.cut_short),
+        faults=(*standing_faults(problem, network), *unfed, *unlaid),
+        cut_short=(*cut, *sorted(bench.cut), *network.cut_short),
+        crowd=crowd,
+        direct=direct,
+        given=given,
     )
 
 

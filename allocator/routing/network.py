@@ -8,6 +8,7 @@ from itertools import pairwise
 from math import fsum
 
 from allocator.problem import Problem
+from allocator.routing.detours import Detours
 from allocator.routing.graph import Graph, Link, build_graph
 from allocator.routing.routes import (
     MOST_ROUTES,
@@ -46,6 +47,11 @@ class Network:
     def _steiner(self) -> SteinerTrees:
         return SteinerTrees(self._graph)
 
+    @cached_property
+    def _detours(self) -> Detours | None:
+        """Where bundles count and there are segments to avoid; else None."""
+        return Detours(self._graph) if self.problem.margins.bundle and not self._graph.direct else None
+
     @property
     def cut_short(self) -> tuple[str, ...]:
         """What was left out of the answers given so far, one sentence each; empty when nothing was."""
@@ -53,12 +59,14 @@ class Network:
         for (start, _), fan in self._fans.items():
             cut_at.setdefault(start, set()).update(fan.cut_at)
         capped = [_capped(start, sorted(places)) for start, places in sorted(cut_at.items()) if places]
-        return (*capped, *sorted(self._near))
+        around = () if self._detours is None else self._detours.cut_short
+        return (*capped, *sorted(self._near), *around)
 
     def routes(self, start: str, end: str) -> tuple[Route, ...]:
         """Routes that no other beats in length, ambient, insulation and bulkheads crossed at once.
 
-        Sorted by length, then place names. Without coordinates or a chain of segments there are none.
+        Sorted by length, then place names. Without coordinates or a chain of segments there are none. Where
+        bundles count, the nearest others stand among them: one of these may be the emptier one.
 
         Raises
         ------
@@ -67,7 +75,11 @@ class Network:
         """
         self._known(start, end)
         if (start, end) not in self._routes:
-            self._routes[start, end] = tuple(self.follow(places) for places in self._worthwhile(start, end))
+            places = list(self._worthwhile(start, end))
+            if self._detours is not None and places:
+                places += self._detours.beside(start, end, places)
+            routes = (self.follow(way) for way in places)
+            self._routes[start, end] = tuple(sorted(routes, key=lambda route: (route.length_m, route.places)))
         return self._routes[start, end]
 
     def shortest(self, start: str, end: str) -> Route:

@@ -86,9 +86,7 @@ def split_tree(tree: Tree, loads_at: Mapping[str, int], root: str, splice_wires:
             pieces += [_piece((end,), {end: 1}, at_load=True)] * loads.get(end, 0)
             starts += [(end, onward) for onward in reversed(further[end])]
     splices = tuple(
-        (place, -(-(count - 2) // (splice_wires - 2)))
-        for place, count in sorted(meeting.items())
-        if count > 2
+        (place, -(-(count - 2) // (splice_wires - 2))) for place, count in sorted(meeting.items()) if count > 2
     )
     return TreeWires(pieces=tuple(pieces), splices=splices)
 

@@ -11,10 +11,24 @@ from allocator.wiring.conductors import (
     wire_g,
 )
 from allocator.wiring.protection import fuse_stands_a, least_trip, standard_fuses, trip_settings
-from allocator.wiring.short_circuit import k_factor, withstand_a2s
+from allocator.wiring.short_circuit import fuse_let_through_a2s, k_factor, withstand_a2s
 
 __all__ = [
-    "SPLICE_OHM", "ampacity_a", "bundle_factor", "completed", "copper_g", "fuse_stands_a", "k_factor",
-    "least_trip", "next_loading", "of_class", "resistance_ohm_m", "running_temperature_c", "standard_fuses",
-    "trip_settings", "wire_g", "withstand_a2s",
+    "SPLICE_OHM",
+    "ampacity_a",
+    "bundle_factor",
+    "completed",
+    "copper_g",
+    "fuse_let_through_a2s",
+    "fuse_stands_a",
+    "k_factor",
+    "least_trip",
+    "next_loading",
+    "of_class",
+    "resistance_ohm_m",
+    "running_temperature_c",
+    "standard_fuses",
+    "trip_settings",
+    "wire_g",
+    "withstand_a2s",
 ]

@@ -27,7 +27,9 @@ OUTPUT = OutputClass(name="plain", pins=("1",), continuous_a=20.0, wire_mm2=(0.5
 UNIT_TYPE = UnitType(name="one-way", continuous_a=20.0, outputs=(OUTPUT,))
 
 
-def machine(places: Iterable[Place], segments: Iterable[Segment] = (), *, ambient_c: float = 40.0) -> Problem:
+def machine(
+    places: Iterable[Place], segments: Iterable[Segment] = (), *, ambient_c: float = 40.0, bundle: bool = False
+) -> Problem:
     """Battery, unit and the only load sit at the first place: nobody asks for them here."""
     places, segments = tuple(places), tuple(segments)
     here = places[0].name
@@ -50,7 +52,7 @@ def machine(places: Iterable[Place], segments: Iterable[Segment] = (), *, ambien
             Bulkhead(name=name, contacts=contacts, studs=1)
             for name in sorted({segment.bulkhead for segment in segments if segment.bulkhead})
         ),
-        margins=Margins(route_factor=1.2),
+        margins=Margins(route_factor=1.2, bundle=bundle),
     )
 
 

@@ -35,7 +35,10 @@ def test_without_segments_every_placed_pair_has_a_straight_link() -> None:
 
 
 def test_with_segments_coordinates_make_no_links() -> None:
-    graph = build_graph(machine(
-        [at("a", 0, 0), at("b", 1, 0), at("c", 2, 0)],
-        [Segment(start="a", end="b", length_m=1.0), Segment(start="b", end="c", length_m=1.0)]))
+    graph = build_graph(
+        machine(
+            [at("a", 0, 0), at("b", 1, 0), at("c", 2, 0)],
+            [Segment(start="a", end="b", length_m=1.0), Segment(start="b", end="c", length_m=1.0)],
+        )
+    )
     assert graph.links["c"].keys() == {"b"}

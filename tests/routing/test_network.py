@@ -12,8 +12,7 @@ from allocator.problem import Place, Problem, Segment
 from allocator.routing import Network, RouteError
 from tests.routing.machines import at, joined, machine, machines, torn
 
-SQUARE = joined(
-    ("a", "b", 0.1), ("b", "d", 0.2), ("a", "c", 0.2), ("c", "d", 0.1), ("a", "d", 0.3), ("d", "e", 1.0))
+SQUARE = joined(("a", "b", 0.1), ("b", "d", 0.2), ("a", "c", 0.2), ("c", "d", 0.1), ("a", "d", 0.3), ("d", "e", 1.0))
 
 
 @given(machines())
@@ -33,8 +32,11 @@ def test_the_shortest_route_is_as_long_as_networkx_finds_it(problem: Problem) ->
 
 @given(machines())
 def test_the_order_of_the_tables_changes_no_route(problem: Problem) -> None:
-    turned = replace(problem, places=problem.places[::-1], segments=tuple(
-        replace(s, start=s.end, end=s.start) for s in reversed(problem.segments)))
+    turned = replace(
+        problem,
+        places=problem.places[::-1],
+        segments=tuple(replace(s, start=s.end, end=s.start) for s in reversed(problem.segments)),
+    )
     for start in problem.place:
         for end in problem.place:
             one, other = (Network(p).routes(start, end) for p in (problem, turned))
@@ -58,20 +60,27 @@ def test_a_route_is_as_hot_as_its_hottest_segment_or_end_place_but_not_as_a_plac
 
 
 def test_follow_sums_up_the_segments_between_the_places_named() -> None:
-    problem = machine([Place(name=n) for n in "abc"], [
-        Segment(start="a", end="b", length_m=1.0, bulkhead="wall", insulation_c=125.0),
-        Segment(start="c", end="b", length_m=0.5, ambient_c=80.0)])
+    problem = machine(
+        [Place(name=n) for n in "abc"],
+        [
+            Segment(start="a", end="b", length_m=1.0, bulkhead="wall", insulation_c=125.0),
+            Segment(start="c", end="b", length_m=0.5, ambient_c=80.0),
+        ],
+    )
     route = Network(problem).follow(["a", "b", "c"])
     assert (route.length_m, route.ambient_c, route.insulation_c) == (1.5, 80.0, 125.0)
     assert (route.bulkheads, route.segments) == (("wall",), (0, 1))
 
 
-@pytest.mark.parametrize(("places", "text"), [
-    ("ae", "No segment joins 'a' and 'e'. Name every place between, or add the segment."),
-    ("aab", "No segment joins 'a' and 'a'. Name every place between, or add the segment."),
-    ("ax", "'x' is not a place of this problem. Correct the name, or add it."),
-    ("", "A route without places. Name at least one."),
-])
+@pytest.mark.parametrize(
+    ("places", "text"),
+    [
+        ("ae", "No segment joins 'a' and 'e'. Name every place between, or add the segment."),
+        ("aab", "No segment joins 'a' and 'a'. Name every place between, or add the segment."),
+        ("ax", "'x' is not a place of this problem. Correct the name, or add it."),
+        ("", "A route without places. Name at least one."),
+    ],
+)
 def test_follow_says_what_is_wrong_with_places_that_are_no_route(places: str, text: str) -> None:
     with pytest.raises(RouteError) as caught:
         Network(SQUARE).follow(tuple(places))
@@ -81,8 +90,12 @@ def test_follow_says_what_is_wrong_with_places_that_are_no_route(places: str, te
 def test_an_unknown_place_is_refused_everywhere() -> None:
     network = Network(SQUARE)
     text = "'x' is not a place of this problem. Correct the name, or add it."
-    for ask in (lambda: network.routes("a", "x"), lambda: network.shortest("x", "a"),
-                lambda: network.tree("a", ["x"]), lambda: network.stud_of("x")):
+    for ask in (
+        lambda: network.routes("a", "x"),
+        lambda: network.shortest("x", "a"),
+        lambda: network.tree("a", ["x"]),
+        lambda: network.stud_of("x"),
+    ):
         with pytest.raises(RouteError) as caught:
             ask()
         assert str(caught.value) == text
@@ -94,7 +107,8 @@ def test_networks_in_two_pieces_say_what_is_missing() -> None:
     with pytest.raises(RouteError) as caught:
         network.shortest("a", "d")
     assert str(caught.value) == (
-        "No route from 'a' to 'd': no chain of segments joins them. Add the segment that is missing.")
+        "No route from 'a' to 'd': no chain of segments joins them. Add the segment that is missing."
+    )
     with pytest.raises(RouteError, match="No route from 'a' to 'c'"):
         network.tree("a", ["b", "c"])
 
@@ -156,8 +170,10 @@ class TestStudOf:
 
 
 def with_studs(problem: Problem, *studs: str) -> Problem:
-    return replace(problem, places=tuple(
-        replace(place, stud_a=100.0) if place.name in studs else place for place in problem.places))
+    return replace(
+        problem,
+        places=tuple(replace(place, stud_a=100.0) if place.name in studs else place for place in problem.places),
+    )
 
 
 def test_routes_alone_import_neither_networkx_nor_numpy() -> None:

@@ -59,15 +59,11 @@ def test_one_load_at_the_site_has_one_piece_of_no_length() -> None:
 
 
 def test_loads_at_the_site_and_beyond_are_spliced_there() -> None:
-    assert drawn(wires("site", site=2, mid=1)) == [
-        ("site", False), ("site", True), ("site", True), ("site-mid", True)]
+    assert drawn(wires("site", site=2, mid=1)) == [("site", False), ("site", True), ("site", True), ("site-mid", True)]
 
 
-@pytest.mark.parametrize(
-    ("loads", "splice_wires", "splices"), [(3, 4, 1), (4, 4, 2), (5, 4, 2), (6, 4, 3), (5, 3, 4)])
-def test_a_splice_takes_so_many_wires_and_more_are_chained(
-    loads: int, splice_wires: int, splices: int
-) -> None:
+@pytest.mark.parametrize(("loads", "splice_wires", "splices"), [(3, 4, 1), (4, 4, 2), (5, 4, 2), (6, 4, 3), (5, 3, 4)])
+def test_a_splice_takes_so_many_wires_and_more_are_chained(loads: int, splice_wires: int, splices: int) -> None:
     result = wires("site", splice_wires, far=loads)
     assert result.splices == (("far", splices),)
     assert result.splices_passed("far") == splices
@@ -109,13 +105,16 @@ def test_pieces_make_up_the_tree_and_meet_as_counted(problem: Problem, data: st.
         assert meeting[place] - at_output == edges + loads.get(place, 0) + at_output
 
 
-@pytest.mark.parametrize(("ends", "loads", "root", "splice_wires", "text"), [
-    (["far"], {"far": 1}, "site", 2, "A splice of 2 wires joins nothing: give at least 3."),
-    (["far"], {"far": 1}, "mid", 4, "The tree starts at 'site', not at 'mid'."),
-    (["far"], {"far": 0}, "site", 4, "A circuit without loads has no wires."),
-    (["far"], {"far": 1, "side": 1}, "site", 4, "'side' has a load but is not on the tree."),
-    (["far"], {"near": 1}, "site", 4, "The tree ends at 'far', where there is no load."),
-])
+@pytest.mark.parametrize(
+    ("ends", "loads", "root", "splice_wires", "text"),
+    [
+        (["far"], {"far": 1}, "site", 2, "A splice of 2 wires joins nothing: give at least 3."),
+        (["far"], {"far": 1}, "mid", 4, "The tree starts at 'site', not at 'mid'."),
+        (["far"], {"far": 0}, "site", 4, "A circuit without loads has no wires."),
+        (["far"], {"far": 1, "side": 1}, "site", 4, "'side' has a load but is not on the tree."),
+        (["far"], {"near": 1}, "site", 4, "The tree ends at 'far', where there is no load."),
+    ],
+)
 def test_loads_that_do_not_fit_the_tree_are_refused(
     ends: list[str], loads: dict[str, int], root: str, splice_wires: int, text: str
 ) -> None:

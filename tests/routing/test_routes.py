@@ -26,20 +26,26 @@ def all_routes(problem: Problem, start: str, end: str) -> list[Route]:
         indices = [graph.edges[edge]["index"] for edge in pairwise(path)]
         segments = [problem.segments[index] for index in indices]
         hot = [problem.ambient_c if s.ambient_c is None else s.ambient_c for s in segments]
-        routes.append(Route(
-            places=tuple(path),
-            length_m=sum(round(s.length_m * 10) for s in segments) / 10,
-            ambient_c=max([*hot, problem.place_ambient_c(start), problem.place_ambient_c(end)]),
-            insulation_c=max(s.insulation_c or 0.0 for s in segments),
-            bulkheads=tuple(s.bulkhead for s in segments if s.bulkhead),
-            segments=tuple(indices),
-        ))
+        routes.append(
+            Route(
+                places=tuple(path),
+                length_m=sum(round(s.length_m * 10) for s in segments) / 10,
+                ambient_c=max([*hot, problem.place_ambient_c(start), problem.place_ambient_c(end)]),
+                insulation_c=max(s.insulation_c or 0.0 for s in segments),
+                bulkheads=tuple(s.bulkhead for s in segments if s.bulkhead),
+                segments=tuple(indices),
+            )
+        )
     return routes
 
 
 def as_good(one: Route, other: Route) -> bool:
-    return (one.length_m <= other.length_m and one.ambient_c <= other.ambient_c
-            and one.insulation_c <= other.insulation_c and Counter(one.bulkheads) <= Counter(other.bulkheads))
+    return (
+        one.length_m <= other.length_m
+        and one.ambient_c <= other.ambient_c
+        and one.insulation_c <= other.insulation_c
+        and Counter(one.bulkheads) <= Counter(other.bulkheads)
+    )
 
 
 def worth_having(routes: list[Route]) -> list[Route]:
@@ -61,36 +67,60 @@ def test_routes_are_the_non_dominated_among_all_simple_paths(problem: Problem, d
     for found, wanted in zip(Network(problem).routes(start, end), expected, strict=True):
         assert found.length_m == pytest.approx(wanted.length_m, rel=1e-12)
         assert (found.ambient_c, found.insulation_c, found.bulkheads, found.segments) == (
-            wanted.ambient_c, wanted.insulation_c, wanted.bulkheads, wanted.segments)
+            wanted.ambient_c,
+            wanted.insulation_c,
+            wanted.bulkheads,
+            wanted.segments,
+        )
 
 
 def test_a_cool_detour_stands_beside_a_short_hot_route() -> None:
-    problem = machine([Place(name=n) for n in "abc"], [
-        Segment(start="a", end="b", length_m=1.0, ambient_c=105.0),
-        Segment(start="a", end="c", length_m=1.0), Segment(start="c", end="b", length_m=1.0)])
+    problem = machine(
+        [Place(name=n) for n in "abc"],
+        [
+            Segment(start="a", end="b", length_m=1.0, ambient_c=105.0),
+            Segment(start="a", end="c", length_m=1.0),
+            Segment(start="c", end="b", length_m=1.0),
+        ],
+    )
     assert [(r.places, r.ambient_c) for r in Network(problem).routes("a", "b")] == [
-        (("a", "b"), 105.0), (("a", "c", "b"), 40.0)]
+        (("a", "b"), 105.0),
+        (("a", "c", "b"), 40.0),
+    ]
 
 
 def test_a_detour_that_is_no_cooler_than_its_end_place_is_not_worth_having() -> None:
-    problem = machine([Place(name="a"), Place(name="b", ambient_c=105.0), Place(name="c")], [
-        Segment(start="a", end="b", length_m=1.0, ambient_c=105.0),
-        Segment(start="a", end="c", length_m=1.0), Segment(start="c", end="b", length_m=1.0)])
+    problem = machine(
+        [Place(name="a"), Place(name="b", ambient_c=105.0), Place(name="c")],
+        [
+            Segment(start="a", end="b", length_m=1.0, ambient_c=105.0),
+            Segment(start="a", end="c", length_m=1.0),
+            Segment(start="c", end="b", length_m=1.0),
+        ],
+    )
     assert [r.places for r in Network(problem).routes("a", "b")] == [("a", "b")]
 
 
 def test_a_route_through_another_bulkhead_stands_beside_a_shorter_one() -> None:
-    problem = machine([Place(name=n) for n in "abc"], [
-        Segment(start="a", end="b", length_m=1.0, bulkhead="left"),
-        Segment(start="a", end="c", length_m=1.0, bulkhead="right"),
-        Segment(start="c", end="b", length_m=1.0)])
+    problem = machine(
+        [Place(name=n) for n in "abc"],
+        [
+            Segment(start="a", end="b", length_m=1.0, bulkhead="left"),
+            Segment(start="a", end="c", length_m=1.0, bulkhead="right"),
+            Segment(start="c", end="b", length_m=1.0),
+        ],
+    )
     assert [r.bulkheads for r in Network(problem).routes("a", "b")] == [("left",), ("right",)]
 
 
 def test_a_bulkhead_crossed_twice_is_named_twice() -> None:
-    problem = machine([Place(name=n) for n in "abc"], [
-        Segment(start="a", end="b", length_m=1.0, bulkhead="wall"),
-        Segment(start="b", end="c", length_m=1.0, bulkhead="wall")])
+    problem = machine(
+        [Place(name=n) for n in "abc"],
+        [
+            Segment(start="a", end="b", length_m=1.0, bulkhead="wall"),
+            Segment(start="b", end="c", length_m=1.0, bulkhead="wall"),
+        ],
+    )
     (route,) = Network(problem).routes("a", "c")
     assert route.bulkheads == ("wall", "wall")
     assert crossings({"wire": route, "other": Network(problem).shortest("a", "a")}) == {"wall": {"wire": 2}}

@@ -33,8 +33,11 @@ def joins(tree: Tree) -> bool:
     graph = nx.DiGraph(tree.edges)
     graph.add_node(tree.root)
     leaves = {node for node, degree in graph.out_degree() if degree == 0}
-    return nx.is_arborescence(graph) and graph.in_degree(tree.root) == 0 and (
-        leaves <= {tree.root, *tree.ends} <= set(graph))
+    return (
+        nx.is_arborescence(graph)
+        and graph.in_degree(tree.root) == 0
+        and (leaves <= {tree.root, *tree.ends} <= set(graph))
+    )
 
 
 @given(machines(most_segments=9), st.data())
@@ -95,9 +98,13 @@ def test_a_tree_branches_on_the_way() -> None:
 
 
 def test_a_tree_says_what_it_passes() -> None:
-    problem = machine([Place(name="a"), Place(name="m", ambient_c=120.0), Place(name="b", ambient_c=60.0)], [
-        Segment(start="m", end="a", length_m=1.0, bulkhead="wall", ambient_c=80.0),
-        Segment(start="m", end="b", length_m=1.0, bulkhead="wall", insulation_c=125.0)])
+    problem = machine(
+        [Place(name="a"), Place(name="m", ambient_c=120.0), Place(name="b", ambient_c=60.0)],
+        [
+            Segment(start="m", end="a", length_m=1.0, bulkhead="wall", ambient_c=80.0),
+            Segment(start="m", end="b", length_m=1.0, bulkhead="wall", insulation_c=125.0),
+        ],
+    )
     tree = Network(problem).tree("a", ["b"])
     assert (tree.ambient_c, tree.insulation_c, tree.bulkheads) == (80.0, 125.0, ("wall", "wall"))
     assert tree.pieces == (("a", "m", "b"),)
@@ -113,8 +120,7 @@ def test_a_tree_to_its_own_root_alone_has_no_length(ends: list[str]) -> None:
 def wheel(spokes: int) -> Problem:
     """A hub one metre from every rim place, and rim places 1.9 m from their neighbours."""
     rim = [f"r{n:02}" for n in range(spokes)]
-    return joined(*((name, "hub", 1.0) for name in rim),
-                  *((a, b, 1.9) for a, b in pairwise(rim)))
+    return joined(*((name, "hub", 1.0) for name in rim), *((a, b, 1.9) for a, b in pairwise(rim)))
 
 
 def test_up_to_the_stated_number_of_ends_the_tree_is_exact() -> None:
@@ -144,8 +150,13 @@ def test_an_approximation_is_the_same_in_every_process() -> None:
         "print(Network(joined(*grid)).tree('22', [f'{x}{y}' for x in range(5) for y in range(0, 5, 2)]).edges)"
     )
     said = {
-        subprocess.run([sys.executable, "-c", code], env={**os.environ, "PYTHONHASHSEED": seed}, check=True,
-                       capture_output=True, text=True).stdout
+        subprocess.run(
+            [sys.executable, "-c", code],
+            env={**os.environ, "PYTHONHASHSEED": seed},
+            check=True,
+            capture_output=True,
+            text=True,
+        ).stdout
         for seed in "123"
     }
     assert len(said) == 1

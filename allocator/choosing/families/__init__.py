@@ -8,6 +8,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 
 from allocator.choosing.families.bulkheads import enough_contacts, enough_studs
+from allocator.choosing.families.bundles import room_in_bundles
 from allocator.choosing.families.currents import (
     bank_current,
     feed_current,
@@ -16,9 +17,10 @@ from allocator.choosing.families.currents import (
     unit_current,
 )
 from allocator.choosing.families.failures import survive_bank, survive_bulkhead, survive_source, survive_unit
-from allocator.choosing.families.loads import each_load_once, only_where_fitted, together
+from allocator.choosing.families.loads import each_direct_load_once, each_load_once, only_where_fitted, together
 from allocator.choosing.families.outputs import enough_outputs, spare_outputs
 from allocator.choosing.families.sites import copies_in_order, one_feed_each, units_at_a_site, units_of_a_kind
+from allocator.choosing.families.starts import feed_starts
 from allocator.choosing.rows import Row
 from allocator.choosing.variables import Variables
 
@@ -28,6 +30,7 @@ FAMILIES: dict[str, Family] = {
     family.__name__: family
     for family in (
         each_load_once,
+        each_direct_load_once,
         only_where_fitted,
         together,
         units_of_a_kind,
@@ -47,6 +50,8 @@ FAMILIES: dict[str, Family] = {
         survive_bulkhead,
         enough_contacts,
         enough_studs,
+        room_in_bundles,
+        feed_starts,
     )
 }
 

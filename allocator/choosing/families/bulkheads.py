@@ -10,15 +10,19 @@ from allocator.choosing.variables import Variables
 
 
 def enough_contacts(v: Variables) -> Iterator[Row]:
-    """``sum_o (crossings of o whose accepted sets lie in U) x[o] <= contacts in U`` per bulkhead and union *U*."""
+    """``sum_o (crossings of o whose accepted sets lie in U) x[o] <= contacts in U`` per bulkhead and union *U*.
+
+    Direct loads count alike; cores of given wires are taken off the right-hand side.
+    """
+    takers = [(v.take[o.index], o.crossings) for o in v.pricing.options]
+    takers += [(v.direct[d.index], d.plan.crossings) for d in v.pricing.direct]
     for bulkhead in v.pricing.problem.bulkheads:
-        crossing = [
-            (o.index, [x.accepted for x in o.crossings if x.bulkhead == bulkhead.name]) for o in v.pricing.options
-        ]
-        crossing = [(o, accepted) for o, accepted in crossing if accepted]
-        for union in unions({a for _, accepted in crossing for a in accepted}):
-            terms = [(v.take[o], float(sum(1 for a in accepted if a <= union))) for o, accepted in crossing]
-            supply = sum(bulkhead.contacts[n].count for n in union)
+        crossing = [(x, [c.accepted for c in all_ if c.bulkhead == bulkhead.name]) for x, all_ in takers]
+        crossing = [(x, accepted) for x, accepted in crossing if accepted]
+        given = [c.accepted for core in v.pricing.given for c in core.crossings if c.bulkhead == bulkhead.name]
+        for union in unions({a for _, accepted in crossing for a in accepted} | set(given)):
+            terms = [(x, float(sum(1 for a in accepted if a <= union))) for x, accepted in crossing]
+            supply = sum(bulkhead.contacts[n].count for n in union) - sum(1 for a in given if a <= union)
             name = "+".join(str(n) for n in sorted(union))
             yield at_most(f"contacts[{bulkhead.name},{name}]", terms, supply)
 

@@ -27,7 +27,7 @@ def telling_conditions(pricing: Pricing) -> list[int]:
     return kept
 
 
-def _current(v: Variables, slot: Slot, bank: str | None, condition: int) -> list[Term]:
+def slot_current(v: Variables, slot: Slot, bank: str | None, condition: int) -> list[Term]:
     """Current drawn from a slot (or from one of its banks) in a condition, the spread's worst case included."""
     pricing = v.pricing
     terms = [
@@ -56,7 +56,7 @@ def unit_current(v: Variables) -> Iterator[Row]:
     """``sum_o a[o, m] x[o] + spare_current fit[s] <= limit[s] fit[s]`` per slot and condition."""
     for slot in v.pricing.slots:
         for m in telling_conditions(v.pricing):
-            terms = _current(v, slot, None, m)
+            terms = slot_current(v, slot, None, m)
             yield at_most(
                 f"unit[{slot.index},{m}]",
                 [*terms, (v.fit[slot.index], slot.spare_current_ma - slot.limit_ma)],
@@ -69,7 +69,7 @@ def bank_current(v: Variables) -> Iterator[Row]:
     for slot in v.pricing.slots:
         for bank, limit in _telling_banks(v.pricing, slot):
             for m in telling_conditions(v.pricing):
-                terms = _current(v, slot, bank, m)
+                terms = slot_current(v, slot, bank, m)
                 if terms:
                     yield at_most(f"bank[{slot.index},{bank},{m}]", [*terms, (v.fit[slot.index], -limit)], 0)
 
@@ -79,7 +79,7 @@ def feed_current(v: Variables) -> Iterator[Row]:
     for slot in v.pricing.slots:
         capacity = [(v.feed[f.index], -float(f.capacity_ma)) for f in v.pricing.feeds_by_slot[slot.index]]
         for m in telling_conditions(v.pricing):
-            terms = _current(v, slot, None, m)
+            terms = slot_current(v, slot, None, m)
             yield at_most(
                 f"feedcurrent[{slot.index},{m}]",
                 [*terms, (v.fit[slot.index], slot.spare_current_ma), *capacity],

@@ -78,7 +78,7 @@ def survive_bank(v: Variables) -> Iterator[Row]:
 
 
 def survive_bulkhead(v: Variables) -> Iterator[Row]:
-    """``sum_s lost[f, b, s] <= n[f] - survive[f]`` per bulkhead.
+    """``sum_s lost[f, b, s] + sum_(d through b) direct[d] <= n[f] - survive[f]`` per bulkhead.
 
     ``lost >= sum_(o at s with a wire through b) n[o, f] x[o]``, and, where the feed of *s* may cross *b*,
     ``lost >= sum_(o at s) n[o, f] x[o] - n[f] (1 - sum_(g through b) feed[s, g])``.
@@ -107,6 +107,11 @@ def survive_bulkhead(v: Variables) -> Iterator[Row]:
                     feeds = [(v.feed[f], -size) for f in through]
                     every = [(v.take[o.index], -float(n)) for o, n in own]
                     yield at_least(f"lost by feed[{tag}]", [(variable, 1.0), *every, *feeds], -size)
+            lost += [
+                (v.direct[d.index], 1.0)
+                for d in v.pricing.direct
+                if _belongs(function, d.load.name, d.load.item) and any(x.bulkhead == name for x in d.plan.crossings)
+            ]
             if lost:
                 yield at_most(f"survive[{function.name},bulkhead {name}]", lost, may_fail(v, function))
 

@@ -19,6 +19,15 @@ def each_load_once(v: Variables) -> Iterator[Row]:
         yield equal(f"once[{group.index}]", [(v.take[o], n) for o, n in own], len(group.loads))
 
 
+def each_direct_load_once(v: Variables) -> Iterator[Row]:
+    """``sum_d direct[i, d] = 1``: one option for every load that is fused at the source."""
+    own: dict[str, list[int]] = {}
+    for option in v.pricing.direct:
+        own.setdefault(option.load.name, []).append(option.index)
+    for number, options in enumerate(own.values()):
+        yield equal(f"direct[{number}]", [(v.direct[d], 1) for d in options], 1)
+
+
 def only_where_fitted(v: Variables) -> Iterator[Row]:
     """``sum_(o at s) n[o, i] x[o] <= n[i] fit[s]``: one row per group and slot, the strong form."""
     pricing = v.pricing

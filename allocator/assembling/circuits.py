@@ -1,0 +1,101 @@
+"""Circuits of a unit: their pins, their wires one by one, their figures."""
+
+from __future__ import annotations
+
+from allocator.assembling.shared import Shared, each_wire
+from allocator.assembling.taken import Taken
+from allocator.choosing import Choice
+from allocator.layout import Circuit, Contact, PlacedWire, Splice
+from allocator.pinning import PinStock, deal
+from allocator.pricing import Conductor, Pricing, Slot
+from allocator.problem import Load
+from allocator.wiring import wire_g
+
+
+def circuits_of(
+    pricing: Pricing,
+    choice: Choice,
+    slot: Slot,
+    unit: str,
+    everywhere: list[Taken],
+    everything: Shared,
+) -> list[Circuit]:
+    """Circuits of one unit with their pins. Dearer outputs stay free where they can."""
+    taken = [t for t in everywhere if t.option.slot == slot.index]
+    stock = PinStock({q: group.pins for q, group in enumerate(slot.classes)})
+    pins = {t.name: stock.take(t.option.takes) for t in taken if t.option.takes}
+    kept = {q: n for s, q, n in choice.spare if s == slot.index}
+    flexible = sorted((t for t in taken if not t.option.takes), key=lambda t: (_current(t), t.name))
+    worth = {q: group.rating_a for q, group in enumerate(slot.classes)}
+    dealt = deal([t.option.classes for t in flexible], stock.left(kept), worth)
+    classes = {t.name: q for t, q in zip(flexible, dealt, strict=True)}
+    for t in sorted(flexible, key=lambda t: t.name):
+        pins[t.name] = stock.take([(classes[t.name], 1)])
+    return [_circuit(pricing, slot, unit, t, classes.get(t.name), pins[t.name], everything) for t in taken]
+
+
+def _current(taken: Taken) -> float:
+    return sum(load.full_current_a for _, own in taken.loads for load in own)
+
+
+def _circuit(
+    pricing: Pricing,
+    slot: Slot,
+    unit: str,
+    taken: Taken,
+    number: int | None,
+    pins: tuple[str, ...],
+    everything: Shared,
+) -> Circuit:
+    option = taken.option
+    q = option.takes[0][0] if number is None else number
+    group = slot.classes[q]
+    return Circuit(
+        name=taken.name,
+        loads=taken.names,
+        unit=unit,
+        pins=pins,
+        bank=group.bank,
+        output_class=group.output.name,
+        current_a=round(_current(taken), 6),
+        trip_a=dict(option.trips)[q],
+        wires=tuple(_wires(taken, everything)),
+        splices=tuple(Splice(place=place, count=n) for place, n in option.plan.splices),
+        drop_percent=round(100.0 * option.plan.drop_v / pricing.problem.running_v, 3),
+    )
+
+
+def _wires(taken: Taken, everything: Shared) -> list[PlacedWire]:
+    """The wires of a circuit one by one; alike loads take alike wires in their order."""
+    own = dict(taken.loads)
+    waiting = {(role, g): list(loads) for role in ("branch", "return") for g, loads in taken.loads}
+    wires: list[PlacedWire] = []
+    for conductor in each_wire(taken.option.conductors):
+        loads: list[Load] = []
+        for g, n in conductor.members:
+            if conductor.role in ("branch", "return"):
+                loads += [waiting[conductor.role, g].pop(0) for _ in range(n // conductor.count)]
+            else:
+                loads += own[g][:n]
+        contacts = everything.contacts("circuit", taken.name, len(wires), conductor.crossings)
+        names = tuple(load.name for load in loads)
+        wires.append(placed(conductor, names, contacts, everything.factor(conductor.route)))
+    return wires
+
+
+def placed(conductor: Conductor, loads: tuple[str, ...], contacts: tuple[Contact, ...], factor: float) -> PlacedWire:
+    """A conductor as a wire of the layout."""
+    return PlacedWire(
+        role=conductor.role,
+        size=conductor.wire.size,
+        start=conductor.route.places[0],
+        end=conductor.route.places[-1],
+        route=conductor.route.places,
+        insulation_c=conductor.wire.insulation_c,
+        length_m=round(conductor.length_m, 6),
+        copper_g=conductor.copper_g,
+        wire_g=round(wire_g(conductor.wire, conductor.length_m), 3),
+        factor=factor,
+        contacts=contacts,
+        loads=loads,
+    )

@@ -1,0 +1,77 @@
+"""What circuits, feeds, direct loads and given wires share: contacts of bulkheads and room in bundles."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+
+from allocator.assembling.taken import Taken
+from allocator.choosing import Choice
+from allocator.layout import Contact
+from allocator.pinning import deal
+from allocator.pricing import Conductor, Crossing, Pricing
+from allocator.routing import Route
+
+Place = tuple[str, str, int, int]
+"""Kind and name of a circuit, number of its wire, number of the crossing."""
+
+
+@dataclass(frozen=True)
+class Shared:
+    """A contact set for every crossing, and how many wires lie in every segment."""
+
+    pricing: Pricing
+    sets: dict[Place, int]
+    wires: Counter[int]
+
+    def factor(self, route: Route) -> float:
+        """Bundle factor of a wire on a route; 1 where bundles do not count."""
+        crowd = self.pricing.crowd
+        return 1.0 if crowd is None else round(crowd.factor(route, self.wires), 6)
+
+    def contacts(self, kind: str, name: str, wire: int, crossings: Iterable[Crossing]) -> tuple[Contact, ...]:
+        """Contacts of one wire, in the order in which it crosses."""
+        return tuple(Contact(bulkhead=x.bulkhead, set=self.sets[kind, name, wire, n]) for n, x in enumerate(crossings))
+
+
+def shared(pricing: Pricing, choice: Choice, taken: Iterable[Taken]) -> Shared:
+    """Contacts dealt and wires counted over the whole layout."""
+    taken = list(taken)
+    wishes = list(_wishes(pricing, choice, taken))
+    wires = Counter(e for t in taken for c in t.option.conductors for e in c.route.segments * c.count)
+    wires.update(e for f in choice.feeds for e in pricing.feeds[f].route.segments)
+    wires.update(e for d in choice.direct for c in pricing.direct[d].plan.conductors for e in c.route.segments)
+    wires.update(e for core in pricing.given if core.current_a > 0 for e in core.route.segments)
+    return Shared(pricing, _dealt(pricing, wishes), wires)
+
+
+def each_wire(conductors: Iterable[Conductor]) -> list[Conductor]:
+    """Conductors one by one."""
+    return [conductor for conductor in conductors for _ in range(conductor.count)]
+
+
+def _wishes(pricing: Pricing, choice: Choice, taken: list[Taken]) -> Iterator[tuple[Place, Crossing]]:
+    wires: list[tuple[str, str, int, tuple[Crossing, ...]]] = []
+    for t in taken:
+        wires += [("circuit", t.name, n, c.crossings) for n, c in enumerate(each_wire(t.option.conductors))]
+    for d in choice.direct:
+        direct = pricing.direct[d]
+        wires += [("direct", direct.load.name, n, c.crossings) for n, c in enumerate(direct.plan.conductors)]
+    for n, core in enumerate(pricing.given):
+        wires.append(("given", core.name, n, core.crossings))
+    for kind, name, number, crossings in wires:
+        for position, crossing in enumerate(crossings):
+            yield (kind, name, number, position), crossing
+
+
+def _dealt(pricing: Pricing, wishes: list[tuple[Place, Crossing]]) -> dict[Place, int]:
+    """A contact set for every crossing; larger contacts stay free where they can."""
+    found: dict[Place, int] = {}
+    for bulkhead in pricing.problem.bulkheads:
+        own = [(place, crossing.accepted) for place, crossing in wishes if crossing.bulkhead == bulkhead.name]
+        supply = {n: contact.count for n, contact in enumerate(bulkhead.contacts)}
+        worth = {n: contact.wire_mm2[1] for n, contact in enumerate(bulkhead.contacts)}
+        dealt = deal([accepted for _, accepted in own], supply, worth)
+        found |= {place: n for (place, _), n in zip(own, dealt, strict=True)}
+    return found

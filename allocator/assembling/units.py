@@ -1,0 +1,98 @@
+"""Fitted units and their feeds."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+
+from allocator.assembling.shared import Shared
+from allocator.assembling.taken import Taken
+from allocator.choosing import Choice
+from allocator.layout import Feed, FittedUnit
+from allocator.pricing import FeedOption, Pricing, Slot
+from allocator.problem import Load, Problem
+from allocator.wiring import (
+    fuse_stands_a,
+    resistance_ohm_m,
+    running_temperature_c,
+    standard_fuses,
+    wire_g,
+)
+
+
+def fitted_unit(
+    pricing: Pricing, choice: Choice, slot: Slot, name: str, taken: list[Taken], everything: Shared
+) -> FittedUnit:
+    """A unit at its site, with its currents, its feed and its spares."""
+    problem = pricing.problem
+    currents = tuple(
+        (condition, round(_worst_current(problem, m, taken), 6)) for m, condition in enumerate(problem.conditions)
+    )
+    feed = next(pricing.feeds[f] for f in choice.feeds if pricing.feeds[f].slot == slot.index)
+    loads = [load for t in taken for _, own in t.loads for load in own]
+    return FittedUnit(
+        name=name,
+        site=slot.site,
+        type=slot.unit_type.name,
+        feed=_feed(problem, feed, loads, dict(currents), slot.unit.spare_current_a, everything),
+        current_a=currents,
+        spare=tuple(
+            (slot.classes[q].output.name, slot.classes[q].bank, n) for s, q, n in choice.spare if s == slot.index
+        ),
+    )
+
+
+def _worst_current(problem: Problem, condition: int, taken: list[Taken]) -> float:
+    """Current of a unit in a condition with the ``robust`` largest spreads on top."""
+    loads = [load for t in taken for _, own in t.loads for load in own]
+    heats = [load.current_a * load.heating(condition) for load in loads]
+    spreads = sorted((h * load.spread for h, load in zip(heats, loads, strict=True)), reverse=True)
+    return sum(heats) + sum(spreads[: problem.margins.robust])
+
+
+def _feed(
+    problem: Problem,
+    feed: FeedOption,
+    loads: Sequence[Load],
+    currents: Mapping[str, float],
+    spare_a: float,
+    everything: Shared,
+) -> Feed:
+    most_a = max(currents.values()) + spare_a
+    hot = feed.wire.insulation_c
+    if everything.pricing.crowd is None:
+        hot = running_temperature_c(most_a, feed.ampacity_a, feed.route.ambient_c, feed.wire.insulation_c)
+    drop = most_a * resistance_ohm_m(feed.wire, hot) * feed.length_m
+    return Feed(
+        size=feed.wire.size,
+        route=feed.route.places,
+        insulation_c=feed.wire.insulation_c,
+        length_m=round(feed.length_m, 6),
+        copper_g=feed.copper_g,
+        wire_g=round(wire_g(feed.wire, feed.length_m), 3),
+        fuse_a=_fuse(problem, most_a, loads, currents, spare_a),
+        drop_percent=round(100.0 * drop / problem.running_v, 3),
+        factor=everything.factor(feed.route),
+    )
+
+
+FOR_EVER_S = 3600.0
+"""A start of unknown length is taken to last."""
+
+
+def _fuse(
+    problem: Problem, most_a: float, loads: Sequence[Load], currents: Mapping[str, float], spare_a: float
+) -> float:
+    """The least standard fuse for the current of a unit that also stands the start of each of its loads."""
+    needed = most_a / problem.margins.fuse_use * (1.0 - 1e-9)
+    starts = [
+        (currents[condition] + spare_a - load.current_a * load.heating(m) + load.inrush_a, load.inrush_s or FOR_EVER_S)
+        for load in loads
+        if load.inrush_a is not None
+        for m, condition in enumerate(problem.conditions)
+        if load.levels[m] > 0
+    ]
+    return next(
+        fuse
+        for fuse in standard_fuses()
+        if fuse >= needed and all(current <= fuse_stands_a(fuse, seconds) * (1.0 + 1e-9) for current, seconds in starts)
+    )

@@ -1,0 +1,138 @@
+"""From a choice to a layout: names, pins, contacts, fuses, figures."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from allocator.assembling.circuits import circuits_of, placed
+from allocator.assembling.shared import Shared, shared
+from allocator.assembling.taken import taken_circuits, unit_names
+from allocator.assembling.units import fitted_unit
+from allocator.choosing import Choice
+from allocator.layout import DirectCircuit, GivenRun, Layout, Totals
+from allocator.pricing import Pricing
+from allocator.wiring import wire_g
+
+
+def assemble(pricing: Pricing, choice: Choice, covered: Pricing | None = None) -> Layout:
+    """The layout of a choice, complete but for the seconds it took.
+
+    ``covered`` is the pricing whose options the proof covers, where it is not the one that the choice is made of.
+    """
+    problem = pricing.problem
+    head = Layout(
+        problem=problem.name,
+        problem_sha256=problem.digest,
+        made_with=_made_with(choice),
+        status=choice.status,
+        objective_g=_rounded(choice.objective_g),
+        bound_g=_rounded(choice.bound_g),
+        gap=choice.gap,
+        defaults=problem.defaults,
+        listed=_listed(covered or pricing),
+    )
+    if choice.objective_g is None:
+        return head
+    taken = taken_circuits(pricing, choice)
+    everything = shared(pricing, choice, taken)
+    fitted = [
+        (pricing.slots[slot], name, [t for t in taken if t.option.slot == slot])
+        for slot, name in unit_names(pricing, choice).items()
+    ]
+    units = [fitted_unit(pricing, choice, slot, name, own, everything) for slot, name, own in fitted]
+    circuits = [c for slot, name, own in fitted for c in circuits_of(pricing, choice, slot, name, own, everything)]
+    order = {unit.name: n for n, unit in enumerate(problem.units)}
+    layout = replace(
+        head,
+        bundle_loading=None if pricing.crowd is None else pricing.crowd.loading,
+        units=tuple(sorted(units, key=lambda u: order[u.name])),
+        circuits=tuple(sorted(circuits, key=lambda c: (order[c.unit], c.name))),
+        direct=tuple(_direct(pricing, d, everything) for d in choice.direct),
+        given=_given(pricing, everything),
+    )
+    return replace(layout, totals=_totals(pricing, choice, layout))
+
+
+def _direct(pricing: Pricing, index: int, everything: Shared) -> DirectCircuit:
+    option = pricing.direct[index]
+    name = option.load.name
+    wires = []
+    for n, conductor in enumerate(option.plan.conductors):
+        contacts = everything.contacts("direct", name, n, conductor.crossings)
+        wires.append(placed(conductor, (name,), contacts, everything.factor(conductor.route)))
+    return DirectCircuit(
+        load=name,
+        source=pricing.problem.sources[0].name,
+        current_a=round(option.load.full_current_a, 6),
+        fuse_a=option.fuse_a,
+        wires=tuple(wires),
+        drop_percent=round(100.0 * option.plan.drop_v / pricing.problem.running_v, 3),
+    )
+
+
+def _given(pricing: Pricing, everything: Shared) -> tuple[GivenRun, ...]:
+    runs = []
+    for given in pricing.problem.given_wires:
+        own = [(n, core) for n, core in enumerate(pricing.given) if core.name == given.name]
+        core = own[0][1]
+        runs.append(
+            GivenRun(
+                wire=given.name,
+                size=core.wire.size,
+                cores=len(own),
+                route=core.route.places,
+                insulation_c=core.wire.insulation_c,
+                length_m=round(core.length_m, 6),
+                copper_g=round(len(own) * core.copper_g, 3),
+                wire_g=round(len(own) * wire_g(core.wire, core.length_m), 3),
+                factor=everything.factor(core.route),
+                contacts=tuple(x for n, c in own for x in everything.contacts("given", c.name, n, c.crossings)),
+            )
+        )
+    return tuple(runs)
+
+
+def _rounded(grams: float | None) -> float | None:
+    return None if grams is None else round(grams, 6)
+
+
+def _made_with(choice: Choice) -> tuple[tuple[str, str], ...]:
+    from importlib.metadata import version
+
+    return (("allocator", version("allocator")), ("highspy", choice.solver), ("pulp", version("pulp")))
+
+
+def _listed(pricing: Pricing) -> tuple[tuple[str, object], ...]:
+    return (
+        ("options", len(pricing.options)),
+        ("circuits", len(pricing.candidates)),
+        ("slots", len(pricing.slots)),
+        ("feeds", len(pricing.feeds)),
+        ("cut_short", pricing.cut_short),
+    )
+
+
+def _totals(pricing: Pricing, choice: Choice, layout: Layout) -> Totals:
+    wires = [wire for circuit in layout.circuits for wire in circuit.wires]
+    wires += [wire for circuit in layout.direct for wire in circuit.wires]
+    feeds = [unit.feed for unit in layout.units if unit.feed is not None]
+    branch = sum(wire.copper_g or 0.0 for wire in wires) + sum(run.copper_g or 0.0 for run in layout.given)
+    feed = sum(f.copper_g or 0.0 for f in feeds)
+    finished = sum(x.wire_g or 0.0 for group in (wires, feeds, layout.given) for x in group)
+    length = sum(x.length_m or 0.0 for group in (wires, feeds) for x in group)
+    length += sum(run.cores * (run.length_m or 0.0) for run in layout.given)
+    used = sum(len(circuit.pins) for circuit in layout.circuits)
+    spare = sum(pricing.slots[s].spare for s in choice.slots)
+    outputs = sum(pricing.slots[s].outputs for s in choice.slots)
+    return Totals(
+        copper_g=round(branch + feed, 3),
+        branch_copper_g=round(branch, 3),
+        feed_copper_g=round(feed, 3),
+        wire_g=round(finished, 3),
+        length_m=round(length, 6),
+        outputs_used=used,
+        outputs_spare=spare,
+        outputs_unused=outputs - used - spare,
+        units_fitted=len(layout.units),
+        splices=sum(s.count for circuit in layout.circuits for s in circuit.splices),
+    )
