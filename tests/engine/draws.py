@@ -71,7 +71,7 @@ TINY = Size(loads=(2, 4), units=(1, 2), sites=(1, 2), places=(3, 5), outputs=(1,
 SMALL = Size(loads=(4, 8), units=(2, 3), sites=(2, 3), places=(4, 6), outputs=(2, 3), classes=(2, 3))
 
 
-def draw(seed: int, size: Size, features: frozenset[str] = ALL, *, chance: float = 0.35) -> Problem:
+def draw(seed: int, size: Size, features: frozenset[str] = ALL, *, chance: float = 0.3) -> Problem:
     """One problem: each of the features is on with a chance, and used somewhere if it is on."""
     rng = Random(f"{seed} {size} {sorted(features)}")
     on = frozenset(f for f in sorted(features) if rng.random() < chance)
@@ -140,7 +140,7 @@ class _Drawing:
             runs=self.runs(loads, units),
             conditions=self.conditions,
             wires=_table("drawn thin wire", areas, classes),
-            feed_wires=_table("drawn cable", (4.057, 10.013, 16.021, 25.033), classes),
+            feed_wires=_table("drawn cable", (1.523, 2.537, 4.057, 10.013, 25.033), classes),
             ambient_c=41.0,
             altitude_m=1870.0 if "altitude" in self.on else 0.0,
             margins=Margins(

@@ -35,13 +35,11 @@ def test_the_engine_and_the_oracles_find_the_same_least_objective(
     assert tally.share >= 0.4
 
 
-@pytest.mark.parametrize(("size", "features"), [(TINY, ALL), (SMALL, ALL)], ids=["tiny", "small"])
-def test_the_check_takes_the_layout_and_refuses_it_after_each_damage(
-    size: Size, features: frozenset[str]
-) -> None:
+def test_the_check_takes_every_layout_and_refuses_it_after_each_damage() -> None:
     tally = Tally()
-    for seed in range(500, 540):
-        tally.add(compare(seed, size, features, try_all=False, damage=True))
+    for size in (TINY, SMALL):
+        for seed in range(500, 530):
+            tally.add(compare(seed, size, ALL, try_all=False, damage=True))
     assert tally.faults == []
     assert {name for name in DAMAGES if tally.damages[name] < 3} == set()
 
