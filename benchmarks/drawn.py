@@ -1,0 +1,65 @@
+"""Any number of drawn problems: the engine against the oracles of the tests, its check against spoilt layouts.
+
+    python -m benchmarks.drawn 20000 --jobs 2
+
+Half of the draws are tiny and are tried in full as well; a fifth of all layouts are spoilt. Ends with 1 if the
+engine, an oracle or the check was at fault anywhere.
+"""
+
+from __future__ import annotations
+
+import argparse
+import sys
+import time
+from concurrent.futures import ProcessPoolExecutor
+
+from tests.engine.agreement import Tally, compare
+from tests.engine.draws import ALL, SINGLE, SMALL, TINY
+
+CHUNK = 20
+
+
+def chunk(first: int, count: int) -> Tally:
+    """A run of seeds, by turns tiny and small, every fourth with single loads only."""
+    tally = Tally()
+    for seed in range(first, first + count):
+        tiny = seed % 2 == 0
+        features = SINGLE if seed % 4 == 3 else ALL
+        try:
+            tally.add(
+                compare(seed, TINY if tiny else SMALL, features, try_all=tiny, damage=seed % 5 == 0)
+            )
+        except Exception as error:  # one draw that fails must not hide what the others show
+            tally.add(Tally(drawn=1, faults=[f"seed {seed}: {type(error).__name__}: {error}"]))
+    return tally
+
+
+def main() -> int:
+    """Run, report as it goes, sum up."""
+    parser = argparse.ArgumentParser(description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter)
+    parser.add_argument("count", type=int, nargs="?", default=1000, help="how many problems")
+    parser.add_argument("--first", type=int, default=1_000_000, help="seed of the first")
+    parser.add_argument("--jobs", type=int, default=2, help="processes")
+    args = parser.parse_args()
+    total, began = Tally(), time.monotonic()
+    firsts = range(args.first, args.first + args.count, CHUNK)
+    counts = [min(CHUNK, args.first + args.count - first) for first in firsts]
+    with ProcessPoolExecutor(args.jobs) as pool:
+        for n, tally in enumerate(pool.map(chunk, firsts, counts), start=1):
+            total.add(tally)
+            for fault in tally.faults:
+                print(fault, flush=True)
+            if n % 10 == 0:
+                print(f"{total.drawn} drawn, {total.share:.0%} feasible, {len(total.faults)} faults", file=sys.stderr)
+    print(f"problems drawn      {total.drawn}")
+    print(f"with a layout       {total.feasible} ({total.share:.1%})")
+    print(f"layouts spoilt      {total.damages.total()}")
+    for name, count in sorted(total.damages.items()):
+        print(f"  {name:<18}{count}")
+    print(f"faults              {len(total.faults)}")
+    print(f"seconds             {time.monotonic() - began:.0f} in {args.jobs} processes")
+    return 1 if total.faults else 0
+
+
+if __name__ == "__main__":
+    sys.exit(main())
