@@ -167,8 +167,6 @@ def _read_layout(path: Path) -> Layout:
         raise LayoutError(f"{path}: {error}") from None
     except UnicodeDecodeError:
         raise LayoutError(f"{path}: not UTF-8 text. Give a layout.json file.") from None
-    except RecursionError:
-        raise LayoutError(f"{path}: nested too deeply. Give a layout.json file.") from None
 
 
 class Interrupts:

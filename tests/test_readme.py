@@ -6,25 +6,13 @@ import re
 
 import pytest
 
+from tests.cli.example import TEXT, fenced, write_example
 from tests.cli.running import allocator
-from tests.paths import ROOT
-
-TEXT = (ROOT / "README.md").read_text(encoding="utf-8")
-FOLDER = {"toml": ["problem.toml"], "csv": ["loads.csv", "places.csv", "segments.csv"]}
-
-
-def fenced(language: str) -> list[str]:
-    return re.findall(rf"^```{language}\n(.*?\n)```$", TEXT, flags=re.DOTALL | re.MULTILINE)
 
 
 @pytest.fixture(scope="module")
 def example(tmp_path_factory):
-    folder = tmp_path_factory.mktemp("readme") / "honey-trailer"
-    folder.mkdir()
-    for language, names in FOLDER.items():
-        for name, text in zip(names, fenced(language), strict=True):
-            (folder / name).write_text(text)
-    return folder
+    return write_example(tmp_path_factory.mktemp("readme"))
 
 
 def test_the_two_commands_are_there_word_for_word():
@@ -57,5 +45,5 @@ def test_the_python_example_runs(example, monkeypatch, capsys):
 def test_every_exit_code_of_the_command_is_explained():
     from allocator import cli
 
-    codes = {cli.DONE, cli.NO, cli.WRONG_INPUT, cli.NOTHING_FOUND, cli.INTERNAL, cli.INTERRUPTED}
+    codes = {cli.DONE, cli.NO, cli.WRONG_INPUT, cli.NOTHING_FOUND, cli.INTERNAL, cli.INTERRUPTED, cli.PIPE_CLOSED}
     assert codes == {int(code) for code in re.findall(r"^\| (\d+) \|", TEXT, flags=re.MULTILINE)}

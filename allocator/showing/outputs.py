@@ -24,12 +24,18 @@ _DIRECT_COLUMNS = (
     Column(heading="fuse A", number=True),
     *_COLUMNS[5:],
 )
+_GIVEN_COLUMNS = (
+    Column(heading="given"),
+    Column(heading="route"),
+    Column(heading="cores", number=True),
+    *_COLUMNS[5:7],
+)
 
 Row = tuple[str, ...]
 
 
 def outputs(problem: Problem, layout: Layout) -> tuple[Block, ...]:
-    """One heading, feed line and table per unit, in the order of the problem; then the direct loads.
+    """One heading, feed line and table per unit, in the order of the problem; then direct loads and given wires.
 
     Currents in A (of one output), lengths in m, drop in percent of the running voltage.
     """
@@ -43,6 +49,9 @@ def outputs(problem: Problem, layout: Layout) -> tuple[Block, ...]:
     if layout.direct:
         blocks.append(Heading("Fed and fused at the source"))
         blocks.append(Table(title="", columns=_DIRECT_COLUMNS, rows=tuple(_direct(problem, layout))))
+    if layout.given:
+        blocks.append(Heading("Given wires"))
+        blocks.append(Table(title="", columns=_GIVEN_COLUMNS, rows=tuple(_given(layout))))
     return tuple(blocks)
 
 
@@ -165,7 +174,7 @@ def _direct(problem: Problem, layout: Layout) -> Iterator[Row]:
         yield (
             source,
             direct.load,
-            number(problem.load[direct.load].full_current_a),
+            number(direct.current_a),
             short(direct.fuse_a),
             *_wire(first),
             number(direct.drop_percent),
@@ -173,3 +182,9 @@ def _direct(problem: Problem, layout: Layout) -> Iterator[Row]:
         for wire in others:
             if wire is not None:
                 yield ("", f"  {wire_name(wire)}", "", "", *_wire(wire), "")
+
+
+def _given(layout: Layout) -> Iterator[Row]:
+    for given in layout.given:
+        route = ", ".join(given.route)
+        yield (given.wire, route, f"{given.cores}", given.size, number(given.length_m))

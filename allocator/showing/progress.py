@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import time
+from collections.abc import Callable
 from types import TracebackType
 from typing import IO, TYPE_CHECKING, Self
 
@@ -14,34 +16,42 @@ if TYPE_CHECKING:
 INTERVAL_S = 5.0
 
 
-def line(progress: Progress) -> str:
-    """One moment of a search."""
+def line(progress: Progress, seconds: float) -> str:
+    """One moment of a search, so many seconds after it began."""
     best = "none yet" if progress.best_g is None else f"{number(progress.best_g, 1)} g"
     bound = "none yet" if progress.bound_g is None else f"{number(progress.bound_g, 1)} g"
-    return f"best {best}, bound {bound}, gap {gap_text(progress.gap)}, {progress.seconds:.0f} s"
+    return f"best {best}, bound {bound}, gap {gap_text(progress.gap)}, {seconds:.0f} s"
 
 
 class Watch:
-    """Shows progress: one line that is written over on a terminal, else a line every few seconds."""
+    """Shows progress: one line that is written over on a terminal, else a line every few seconds.
 
-    def __init__(self, stream: IO[str], interval_s: float = INTERVAL_S):
+    Seconds are counted here: a search may have several stages, each of which counts its own.
+    """
+
+    def __init__(
+        self, stream: IO[str], interval_s: float = INTERVAL_S, clock: Callable[[], float] = time.monotonic
+    ):
         self._stream = stream
         self._interval_s = interval_s
         self._live = stream.isatty()
         self._width = 0
         self._due_s = 0.0
+        self._clock = clock
+        self._began = clock()
 
     def __call__(self, progress: Progress) -> None:
         """Show a moment of the search, if it is time to."""
+        seconds = self._clock() - self._began
         if self._live:
-            text = line(progress)
+            text = line(progress, seconds)
             self._stream.write("\r" + text.ljust(self._width))
             self._width = len(text)
             self._stream.flush()
-        elif progress.seconds >= self._due_s:
-            self._stream.write(line(progress) + "\n")
+        elif seconds >= self._due_s:
+            self._stream.write(line(progress, seconds) + "\n")
             self._stream.flush()
-            self._due_s = progress.seconds + self._interval_s
+            self._due_s = seconds + self._interval_s
 
     def __enter__(self) -> Self:
         return self

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 
-from allocator.layout import Circuit, DirectCircuit, Feed, FittedUnit, Layout, PlacedWire
+from allocator.layout import Circuit, DirectCircuit, Feed, FittedUnit, GivenRun, Layout, PlacedWire
 from allocator.problem import Problem
 
 Record = dict[str, str | float | int | None]
@@ -19,7 +19,7 @@ def circuit_records(layout: Layout, problem: Problem | None = None) -> list[Reco
     are carried over, joined where a circuit has several loads.
     """
     fed = [(circuit.loads, _circuit(circuit)) for circuit in layout.circuits]
-    fed += [((direct.load,), _direct(direct, problem)) for direct in layout.direct]
+    fed += [((direct.load,), _direct(direct)) for direct in layout.direct]
     return [{**record, **_carried(problem, loads, record)} for loads, record in fed]
 
 
@@ -39,7 +39,7 @@ def _circuit(circuit: Circuit) -> Record:
     }
 
 
-def _direct(direct: DirectCircuit, problem: Problem | None) -> Record:
+def _direct(direct: DirectCircuit) -> Record:
     return {
         "circuit": direct.load,
         "loads": direct.load,
@@ -47,7 +47,7 @@ def _direct(direct: DirectCircuit, problem: Problem | None) -> Record:
         "bank": None,
         "class": None,
         "pins": "",
-        "current_a": None if problem is None else problem.load[direct.load].full_current_a,
+        "current_a": direct.current_a,
         "trip_a": direct.fuse_a,
         "drop_percent": direct.drop_percent,
         "splices": 0,
@@ -70,7 +70,7 @@ def _carried(problem: Problem | None, loads: Iterable[str], record: Record) -> R
 
 
 def wire_records(layout: Layout) -> list[Record]:
-    """One record per piece of wire: branches, direct circuits, feeds. Lengths in m, masses in g."""
+    """One record per piece of wire, feeds and cores of given wires too. Lengths in m, masses in g."""
     return list(_wire_records(layout))
 
 
@@ -84,7 +84,10 @@ def _wire_records(layout: Layout) -> Iterator[Record]:
             yield {"circuit": direct.load, "unit": None, "pin": "", **_wire(wire)}
     for unit in layout.units:
         if unit.feed is not None:
-            yield {"circuit": f"feed of {unit.name}", "unit": unit.name, "pin": "", **_feed(unit.feed)}
+            yield {"circuit": f"feed of {unit.name}", "unit": unit.name, "pin": "", **_laid("feed", unit.feed)}
+    for given in layout.given:
+        for _ in range(given.cores):
+            yield {"circuit": given.wire, "unit": None, "pin": "", **_laid("given", given, given.cores)}
 
 
 def _wire(wire: PlacedWire) -> Record:
@@ -103,19 +106,21 @@ def _wire(wire: PlacedWire) -> Record:
     }
 
 
-def _feed(feed: Feed) -> Record:
+def _laid(role: str, wire: Feed | GivenRun, cores: int = 1) -> Record:
+    """A wire that is known by its route: a feed, or one core of a given wire."""
+    contacts = wire.contacts if isinstance(wire, GivenRun) else ()
     return {
-        "role": "feed",
-        "from": feed.route[0] if feed.route else "",
-        "to": feed.route[-1] if feed.route else "",
-        "route": JOIN.join(feed.route),
-        "size": feed.size,
-        "insulation_c": feed.insulation_c,
-        "length_m": feed.length_m,
-        "copper_g": feed.copper_g,
-        "wire_g": feed.wire_g,
+        "role": role,
+        "from": wire.route[0] if wire.route else "",
+        "to": wire.route[-1] if wire.route else "",
+        "route": JOIN.join(wire.route),
+        "size": wire.size,
+        "insulation_c": wire.insulation_c,
+        "length_m": wire.length_m,
+        "copper_g": None if wire.copper_g is None else wire.copper_g / cores,
+        "wire_g": None if wire.wire_g is None else wire.wire_g / cores,
         "loads": "",
-        "contacts": "",
+        "contacts": JOIN.join(dict.fromkeys(f"{contact.bulkhead} {contact.set}" for contact in contacts)),
     }
 
 

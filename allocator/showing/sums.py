@@ -8,7 +8,7 @@ from textwrap import wrap
 
 from allocator.advising.energy import balances
 from allocator.advising.loading import loadings
-from allocator.layout import Feed, Layout, PlacedWire, Totals
+from allocator.layout import Feed, GivenRun, Layout, PlacedWire, Totals
 from allocator.problem import Problem
 from allocator.showing.blocks import Block, Column, Heading, Paragraph, Table, counted, number
 
@@ -23,7 +23,7 @@ def totals(layout: Layout) -> tuple[Block, ...]:
         return ()
     return (
         Heading("Totals"),
-        Paragraph("\n".join(_total_lines(sums))),
+        Paragraph("\n".join((*_total_lines(sums), *_bundle_line(layout)))),
         Table(
             title="",
             columns=(
@@ -50,24 +50,32 @@ def _total_lines(sums: Totals) -> Iterator[str]:
     )
 
 
+def _bundle_line(layout: Layout) -> Iterator[str]:
+    if layout.bundle_loading is not None:
+        yield f"wires sized for bundles at {100.0 * layout.bundle_loading:g} % loading"
+
+
 def _by_size(layout: Layout) -> Iterator[tuple[str, ...]]:
-    """Branch sizes, then feed sizes, each in the order of the metal in a metre: what to buy."""
-    branch = [wire for circuit in layout.circuits for wire in circuit.wires]
-    branch += [wire for direct in layout.direct for wire in direct.wires]
-    yield from _sizes(branch, "")
-    yield from _sizes([unit.feed for unit in layout.units if unit.feed is not None], " (feed)")
+    """What to buy: sizes of branches, feeds and given wires, each from thin to thick."""
+    branches = [wire for circuit in layout.circuits for wire in circuit.wires]
+    branches += [wire for direct in layout.direct for wire in direct.wires]
+    yield from _sizes([(wire, 1) for wire in branches], "")
+    yield from _sizes([(unit.feed, 1) for unit in layout.units if unit.feed is not None], " (feed)")
+    yield from _sizes([(given, given.cores) for given in layout.given], " (given)")
 
 
-def _sizes(wires: Iterable[PlacedWire | Feed], mark: str) -> Iterator[tuple[str, ...]]:
-    groups: dict[tuple[str, float | None], list[PlacedWire | Feed]] = defaultdict(list)
-    for wire in wires:
-        groups[wire.size, wire.insulation_c].append(wire)
+def _sizes(wires: Iterable[tuple[PlacedWire | Feed | GivenRun, int]], mark: str) -> Iterator[tuple[str, ...]]:
+    """One line per size and insulation of (wire, number of cores)."""
+    groups: dict[tuple[str, float | None], list[tuple[PlacedWire | Feed | GivenRun, int]]] = defaultdict(list)
+    for wire, cores in wires:
+        groups[wire.size, wire.insulation_c].append((wire, cores))
     lines = []
     for (size, insulation), group in groups.items():
-        metres = sum(wire.length_m or 0.0 for wire in group)
-        grams = sum(wire.copper_g or 0.0 for wire in group)
+        metres = sum((wire.length_m or 0.0) * cores for wire, cores in group)
+        grams = sum(wire.copper_g or 0.0 for wire, _ in group)
+        pieces = sum(cores for _, cores in group)
         rating = "" if insulation is None else f"{insulation:g} degC"
-        row = (size + mark, rating, f"{len(group)}", number(metres), number(grams, 1))
+        row = (size + mark, rating, f"{pieces}", number(metres), number(grams, 1))
         lines.append((round(grams / metres if metres else 0.0, 1), insulation or 0.0, size, row))
     for *_, row in sorted(lines):
         yield row

@@ -10,6 +10,7 @@ from allocator.layout import (
     DirectCircuit,
     Feed,
     FittedUnit,
+    GivenRun,
     Layout,
     PlacedWire,
     Splice,
@@ -197,11 +198,17 @@ LAYOUT = Layout(
     circuits=CIRCUITS,
     direct=(
         DirectCircuit(
-            load="radio", source="main", fuse_a=5.0, drop_percent=0.4,
+            load="radio", source="main", current_a=3.0, fuse_a=5.0, drop_percent=0.4,
             wires=(
                 wire("out", "box", "nose", 3.3, ("radio",)),
                 wire("return", "nose", "nose", 0.3, ("radio",)),
             ),
+        ),
+    ),
+    given=(
+        GivenRun(
+            wire="data pair", size="0.35 mm2", cores=2, route=("nose", "warm", "tail"), insulation_c=105.0,
+            length_m=2.3, copper_g=14.4, wire_g=20.0,
         ),
     ),
     defaults=("margins: trip 1.25", "margins: output_use 0.8"),

@@ -86,6 +86,10 @@ def test_direct_loads_have_a_table_of_their_own():
     )
 
 
+def test_given_wires_are_listed_with_their_route_and_cores():
+    assert tables()[2].rows == (("data pair", "nose, warm, tail", "2", "0.35 mm2", "2.30"),)
+
+
 def test_one_size_given_by_hand_stands_at_every_pin():
     circuit = replace(CIRCUITS[1], wires=(PlacedWire(role="any", size="4 mm2"),), current_a=None, trip_a=None)
     rows = tables(replace(LAYOUT, circuits=(circuit,)))[0].rows

@@ -12,22 +12,26 @@ class Moment:
     best_g: float | None
     bound_g: float | None
     gap: float | None
-    seconds: float
+
+
+UNKNOWN = Moment(None, None, None)
+SOME = Moment(5312.4, 5000.0, 0.0588)
 
 
 def test_a_moment_shows_best_bound_gap_and_seconds():
-    assert line(Moment(5312.4, 5000.0, 0.0588, 12.3)) == "best 5,312.4 g, bound 5,000.0 g, gap 5.88 %, 12 s"
+    assert line(SOME, 12.3) == "best 5,312.4 g, bound 5,000.0 g, gap 5.88 %, 12 s"
 
 
 def test_what_is_not_known_is_not_shown_as_a_number():
-    assert line(Moment(None, None, None, 0.2)) == "best none yet, bound none yet, gap unknown, 0 s"
+    assert line(UNKNOWN, 0.2) == "best none yet, bound none yet, gap unknown, 0 s"
 
 
 def test_a_pipe_gets_a_plain_line_at_intervals():
     stream = StringIO()
-    with Watch(stream, interval_s=5.0) as watch:
-        for seconds in (0.1, 1.0, 4.9, 5.2, 6.0, 10.4):
-            watch(Moment(None, None, None, seconds))
+    times = iter((100.0, 100.1, 101.0, 104.9, 105.2, 106.0, 110.4))
+    with Watch(stream, interval_s=5.0, clock=lambda: next(times)) as watch:
+        for _ in range(6):
+            watch(UNKNOWN)
     assert [text[-4:].strip() for text in stream.getvalue().splitlines()] == ["0 s", "5 s", "10 s"]
     assert "\r" not in stream.getvalue()
 
@@ -35,7 +39,7 @@ def test_a_pipe_gets_a_plain_line_at_intervals():
 def test_a_terminal_gets_one_line_that_is_cleared_at_the_end():
     stream = Terminal()
     with Watch(stream) as watch:
-        watch(Moment(5312.4, 5000.0, 0.0588, 12.3))
-        watch(Moment(5312.4, 5312.4, 0.0, 13.0))
+        watch(SOME)
+        watch(UNKNOWN)
     assert "\n" not in stream.getvalue()
     assert stream.getvalue().endswith(" \r")

@@ -31,10 +31,15 @@ def test_all_records_of_a_list_have_the_same_columns():
 def test_every_piece_of_wire_has_a_record_feeds_too():
     records = wire_records(LAYOUT)
     pieces = sum(len(circuit.wires) for circuit in CIRCUITS)
-    assert len(records) == pieces + 2 + 1
+    assert len(records) == pieces + 2 + 1 + 2
     assert records[0]["pin"] == "S1"
-    feed = records[-1]
+    feed = records[-3]
     assert (feed["circuit"], feed["from"], feed["to"]) == ("feed of front", "box", "warm")
+
+
+def test_every_core_of_a_given_wire_has_a_record_with_its_part_of_the_copper():
+    cores = [record for record in wire_records(LAYOUT) if record["role"] == "given"]
+    assert [(core["circuit"], core["length_m"], core["copper_g"]) for core in cores] == [("data pair", 2.3, 7.2)] * 2
 
 
 def test_parallel_wires_name_the_pin_that_each_belongs_to():

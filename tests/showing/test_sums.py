@@ -48,7 +48,14 @@ def test_totals_are_told_and_wire_is_summed_by_size():
     assert rows(totals(LAYOUT)) == [
         ("1 mm2", "105 degC", "16", "20.80", "184.9"),
         ("16 mm2 (feed)", "105 degC", "1", "2.30", "327.2"),
+        ("0.35 mm2 (given)", "105 degC", "2", "4.60", "14.4"),
     ]
+
+
+def test_the_bundle_loading_that_wires_were_sized_for_is_told():
+    assert "bundles" not in plain(totals(LAYOUT))
+    bundled = replace(LAYOUT, bundle_loading=0.6)
+    assert "wires sized for bundles at 60 % loading\n" in plain(totals(bundled))
 
 
 def test_a_layout_without_totals_shows_none():
