@@ -49,6 +49,12 @@ class Instance:
     copies: int | None = None
     conflicts: Sequence[tuple[int, int]] = ()
 
+    @property
+    def rounding(self) -> float:
+        """By how much a proven optimum may be off: copper is rounded to a milligram, a thousandth of a unit."""
+        whole = all(float(c).is_integer() for row in self.cost for c in row)
+        return 1e-6 if whole else 0.01 + 0.0005 * len(self.demand)
+
     def cost_of(self, layout: Layout) -> float:
         """Cost of a layout in the words of the instance, from its assignments alone.
 
