@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+from allocator.pricing.slots import milliamperes_up
 from allocator.problem import OutputClass, Problem, UnitType
 
 
@@ -17,7 +18,7 @@ def relaxation(problem: Problem) -> Problem:
 
     Joined banks keep the sum of their ratings. Functions are held no longer against ``bank``.
     """
-    unit_types = tuple(_without_banks(unit_type) for unit_type in problem.unit_types)
+    unit_types = tuple(_without_banks(unit_type, _reserve_a(problem, unit_type)) for unit_type in problem.unit_types)
     if unit_types == problem.unit_types:
         return problem
     functions = tuple(
@@ -28,7 +29,19 @@ def relaxation(problem: Problem) -> Problem:
     return replace(problem, unit_types=unit_types, functions=functions)
 
 
-def _without_banks(unit_type: UnitType) -> UnitType:
+def _reserve_a(problem: Problem, unit_type: UnitType) -> float:
+    """Most that ``spare_current`` takes from the rating of a unit of the type, before ``hot`` and ``unit_use``."""
+    reserves = [0.0]
+    for unit in problem.units:
+        for site in unit.sites if unit.type == unit_type.name else ():
+            use = problem.margins.unit_use * unit_type.hot_share(problem.place_ambient_c(site))
+            if use > 0.0:
+                reserves.append(milliamperes_up(unit.spare_current_a) / 1000.0 / use)
+    return max(reserves)
+
+
+def _without_banks(unit_type: UnitType, reserve_a: float) -> UnitType:
+    """A type with its banks joined. A unit's rating bears ``spare_current`` too, and no bank's rating does."""
     if not unit_type.banks:
         return unit_type
     joined: dict[OutputClass, list[str]] = {}
@@ -39,6 +52,6 @@ def _without_banks(unit_type: UnitType) -> UnitType:
     rated = {bank.name for bank in unit_type.banks}
     most = unit_type.continuous_a
     if all(output.bank in rated for output in unit_type.outputs):
-        most = min(most, sum(bank.continuous_a for bank in unit_type.banks))
+        most = min(most, sum(bank.continuous_a for bank in unit_type.banks) + reserve_a)
     outputs = tuple(replace(output, pins=tuple(pins)) for output, pins in joined.items())
     return replace(unit_type, continuous_a=most, banks=(), outputs=outputs)
