@@ -67,10 +67,16 @@ def _named(union: frozenset[int]) -> str:
 
 
 def spare_outputs(v: Variables) -> Iterator[Row]:
-    """``sum_(q of the class name) spare[s, q] = asked fit[s]``, where more than one class may hold the spares."""
+    """``sum_(q of the class name) spare[s, q] = asked fit[s]``, where more than one class may hold the spares.
+
+    ``fit[s] <= 0`` where less than ``asked`` outputs of the class name are not pinned: no option may be left that
+    takes such outputs, and so no other row.
+    """
     for slot in v.pricing.slots:
         for name, asked in slot.unit.spare:
             classes = spare_classes(slot, name)
-            if len(classes) > 1:
+            if sum(len(slot.classes[q].pins) for q in classes) < asked:
+                yield at_most(f"spare[{slot.index},{name}]", [(v.fit[slot.index], 1.0)], 0)
+            elif len(classes) > 1:
                 terms = [(v.spare[slot.index, q], 1.0) for q in classes]
                 yield equal(f"spare[{slot.index},{name}]", [*terms, (v.fit[slot.index], -asked)], 0)
