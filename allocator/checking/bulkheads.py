@@ -13,23 +13,22 @@ from allocator.problem import ContactSet
 
 
 def contact_named(context: Context) -> Iterator[Breach]:
-    """A wire takes one contact for each time it crosses a bulkhead, and of no other bulkhead."""
-    for fed in context.circuits:
-        for n, conductor in fed.pairs():
-            named = Counter(contact.bulkhead for contact in fed.circuit.wires[n].contacts)
-            crossed = Counter(conductor.route.bulkheads if conductor.route is not None else ())
-            for bulkhead in sorted(named.keys() | crossed.keys()):
-                off = named[bulkhead] - crossed[bulkhead]
-                if off and conductor.route is not None:
-                    text = (
-                        f"{conductor.label} crosses bulkhead {bulkhead} {crossed[bulkhead]} times, "
-                        f"but has {named[bulkhead]} contacts there"
-                    )
-                    yield Breach(conductor.label, abs(off), "contacts", text)
-            for contact in fed.circuit.wires[n].contacts:
-                if contact.bulkhead in context.problem.bulkhead and _set(context, contact) is None:
-                    text = f"{conductor.label} takes set {contact.set}, which {contact.bulkhead} does not have"
-                    yield Breach(conductor.label, 1, "contacts", text)
+    """A wire takes one contact for each time it crosses a bulkhead, each core of a given wire one of its own."""
+    for _, contacts, conductor, cores in context.through_bulkheads():
+        named = Counter(contact.bulkhead for contact in contacts)
+        crossed = Counter(conductor.route.bulkheads * cores if conductor.route is not None else ())
+        for bulkhead in sorted(named.keys() | crossed.keys()):
+            off = named[bulkhead] - crossed[bulkhead]
+            if off and conductor.route is not None:
+                text = (
+                    f"{conductor.label} crosses bulkhead {bulkhead} {crossed[bulkhead]} times, "
+                    f"but has {named[bulkhead]} contacts there"
+                )
+                yield Breach(conductor.label, abs(off), "contacts", text)
+        for contact in contacts:
+            if contact.bulkhead in context.problem.bulkhead and _set(context, contact) is None:
+                text = f"{conductor.label} takes set {contact.set}, which {contact.bulkhead} does not have"
+                yield Breach(conductor.label, 1, "contacts", text)
 
 
 def contact_size(context: Context) -> Iterator[Breach]:
@@ -89,9 +88,8 @@ def _set(context: Context, contact: Contact) -> ContactSet | None:
 
 
 def _taken(context: Context) -> Iterator[tuple[Conductor, Contact, ContactSet]]:
-    for fed in context.circuits:
-        for n, conductor in fed.pairs():
-            for contact in fed.circuit.wires[n].contacts:
-                contact_set = _set(context, contact)
-                if contact_set is not None:
-                    yield conductor, contact, contact_set
+    for _, contacts, conductor, _ in context.through_bulkheads():
+        for contact in contacts:
+            contact_set = _set(context, contact)
+            if contact_set is not None:
+                yield conductor, contact, contact_set

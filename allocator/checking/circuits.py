@@ -4,18 +4,22 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from allocator.checking.conductors import Conductor, carries_a, class_asked, followed, row_of
-from allocator.checking.context import Fed, Mounted, class_of_pin, run_of
+from allocator.checking.branches import Branch, Direct, Fed, Mounted
+from allocator.checking.conductors import Conductor, class_asked, followed, free_air_a, row_of, table_of
+from allocator.checking.crowds import Crowd
 from allocator.checking.joints import join, splices_needed
-from allocator.layout import Circuit, PlacedWire
-from allocator.problem import CHASSIS, SOURCE, Load, Problem
+from allocator.checking.lookups import class_of_pin, run_of
+from allocator.layout import Circuit, DirectCircuit, PlacedWire
+from allocator.problem import CHASSIS, SOURCE, Load, Problem, Source
 from allocator.routing import Network, Route, RouteError
 from allocator.wiring import SPLICE_OHM
 
 ROLES = ("out", "trunk", "branch", "return")
 
 
-def feed_circuit(problem: Problem, network: Network, mounted: Mounted | None, circuit: Circuit) -> Fed:
+def feed_circuit(
+    problem: Problem, network: Network, crowd: Crowd, mounted: Mounted | None, circuit: Circuit
+) -> Fed:
     """A circuit with its loads, output classes and conductors; none where its unit or loads are unknown."""
     fed = without_wires(problem, mounted, circuit)
     if mounted is None or not fed.loads:
@@ -23,8 +27,23 @@ def feed_circuit(problem: Problem, network: Network, mounted: Mounted | None, ci
     if fed.shared:
         names = tuple(dict.fromkeys(circuit.loads))
         fed = replace(fed, joints=join(circuit.wires, mounted.site.name, names))
-    conductors = tuple(_conductor(problem, network, fed, n) for n in range(len(circuit.wires)))
-    return replace(fed, conductors=conductors)
+    return replace(fed, conductors=_conductors(problem, network, crowd, fed))
+
+
+def feed_direct(problem: Problem, network: Network, crowd: Crowd, circuit: DirectCircuit) -> Direct:
+    """A direct load with its conductors; none where the problem lacks load or source."""
+    direct = direct_without_wires(problem, circuit)
+    if direct.origin is None or not direct.loads:
+        return direct
+    return replace(direct, conductors=_conductors(problem, network, crowd, direct))
+
+
+def direct_without_wires(problem: Problem, circuit: DirectCircuit) -> Direct:
+    """A direct load with its load and source only."""
+    load = problem.load.get(circuit.load)
+    return Direct(
+        circuit=circuit, loads=() if load is None else (load,), origin=problem.source.get(circuit.source)
+    )
 
 
 def without_wires(problem: Problem, mounted: Mounted | None, circuit: Circuit) -> Fed:
@@ -37,7 +56,7 @@ def without_wires(problem: Problem, mounted: Mounted | None, circuit: Circuit) -
     )
 
 
-def return_place(problem: Problem, network: Network, load: Load, mounted: Mounted | None) -> str | None:
+def return_place(problem: Problem, network: Network, load: Load, source: Source | None) -> str | None:
     """Where the return wire of a load ends; None where that cannot be told."""
     if load.return_to == CHASSIS:
         if not has_studs(problem):
@@ -47,7 +66,6 @@ def return_place(problem: Problem, network: Network, load: Load, mounted: Mounte
         except RouteError:
             return None
     if load.return_to == SOURCE:
-        source = problem.source.get(mounted.unit.source) if mounted is not None else None
         return source.place if source is not None else None
     return load.return_to
 
@@ -57,21 +75,21 @@ def has_studs(problem: Problem) -> bool:
     return any(place.stud_a is not None for place in problem.places)
 
 
-def drops_v(fed: Fed, splice_wires: int) -> dict[str, float | None]:
-    """Branch drop of each load in volts, from output to return point; None where a wire is not resolved."""
+def drops_v(fed: Branch, splice_wires: int) -> dict[str, float | None]:
+    """Branch drop of each load in volts, from output or source to return point; None where a wire is not resolved."""
     return {load.name: _drop_v(fed, load, splice_wires) for load in fed.loads}
 
 
-def _drop_v(fed: Fed, load: Load, splice_wires: int) -> float | None:
+def _drop_v(fed: Branch, load: Load, splice_wires: int) -> float | None:
     parts: list[float | None]
-    if fed.joints is not None:
+    if isinstance(fed, Fed) and fed.joints is not None:
         parts = _shared_parts(fed, load, splice_wires)
     else:
         outs = [conductor.drop_v for _, conductor in fed.pairs("out")]
         known = [drop for drop in outs if drop is not None]
         # the current of a bridge passes both wires; of a parallel group the longest wire is the worst
-        parts = list(outs) if fed.bridge or len(known) < len(outs) else [max(known, default=None)]
-    returns = [c.drop_v for n, c in fed.pairs("return") if load.name in fed.circuit.wires[n].loads]
+        parts = list(outs) if load.bridge or len(known) < len(outs) else [max(known, default=None)]
+    returns = [c.drop_v for n, c in fed.pairs("return") if load.name in fed.wires[n].loads]
     known = [part for part in (*parts, *returns) if part is not None]
     return sum(known) if len(known) == len(parts) + len(returns) else None
 
@@ -90,30 +108,58 @@ def _shared_parts(fed: Fed, load: Load, splice_wires: int) -> list[float | None]
     return parts or [None]
 
 
-def _conductor(problem: Problem, network: Network, fed: Fed, n: int) -> Conductor:
-    wire = fed.circuit.wires[n]
+def carried(fed: Branch, n: int) -> tuple[str, ...]:
+    """Loads whose current a wire carries: those of the branch, those behind a trunk, or those it names."""
+    wire = fed.wires[n]
+    if wire.role == "out":
+        return tuple(load.name for load in fed.loads)
+    if wire.role == "trunk" and isinstance(fed, Fed) and fed.joints is not None:
+        return dict(fed.joints.downstream).get(n, ())
+    return tuple(dict.fromkeys(wire.loads))
+
+
+def divided(fed: Branch, n: int) -> int:
+    """Wires among which the current of a wire's loads divides."""
+    return fed.parallel if fed.wires[n].role == "out" else 1
+
+
+def _conductors(problem: Problem, network: Network, crowd: Crowd, fed: Branch) -> tuple[Conductor, ...]:
+    return tuple(_conductor(problem, network, crowd, fed, n) for n in range(len(fed.wires)))
+
+
+def _conductor(problem: Problem, network: Network, crowd: Crowd, fed: Branch, n: int) -> Conductor:
+    wire, direct = fed.wires[n], isinstance(fed, Direct)
     route = _route(problem, network, fed, wire)
-    row = row_of(problem.wires, wire.size, wire.insulation_c)
+    table = table_of(problem, wire.size, route, branch=True) if direct else problem.wires
+    row = row_of(table, wire.size, wire.insulation_c)
+    guard_a = None if fed.guard_a is None else fed.guard_a * (fed.parallel if wire.role == "return" else 1)
+    # what is laid beside a wire later must not change its drop: in bundles it goes by the trip, not by the ampacity
+    hottest_at_a = None if crowd.loading is None else guard_a or 0.0
     return Conductor(
         label=f"{fed.label}, {_called(fed, n)}",
         route=route,
+        table=table,
         row=row,
-        asked_c=class_asked(problem, problem.wires, route),
-        ampacity_a=carries_a(problem, row, route),
+        asked_c=class_asked(problem, table, route),
+        free_a=free_air_a(problem, row, route),
+        factor=crowd.factor(route),
         current_a=_current_a(problem, fed, n),
         length_m=_length_m(problem, fed, wire, route),
+        guard_a=guard_a,
+        guard="fuse" if direct else "trip",
         contact_ohm=_contact_ohm(problem, wire),
+        hottest_at_a=hottest_at_a,
     )
 
 
-def _called(fed: Fed, n: int) -> str:
+def _called(fed: Branch, n: int) -> str:
     """Words for a wire: its role and, where there are several of that role, its number among them."""
-    role = fed.circuit.wires[n].role
-    alike = [i for i, wire in enumerate(fed.circuit.wires) if wire.role == role]
+    role = fed.wires[n].role
+    alike = [i for i, wire in enumerate(fed.wires) if wire.role == role]
     return f"{role} wire" if len(alike) == 1 else f"{role} wire {alike.index(n) + 1}"
 
 
-def _route(problem: Problem, network: Network, fed: Fed, wire: PlacedWire) -> Route | None:
+def _route(problem: Problem, network: Network, fed: Branch, wire: PlacedWire) -> Route | None:
     route = followed(problem, network, wire.route)
     if route is None and measured_m(problem, fed, wire) is not None and not problem.segments:
         return straight(problem, wire.route)
@@ -128,15 +174,15 @@ def straight(problem: Problem, places: tuple[str, ...]) -> Route | None:
     return Route(places=places, length_m=0.0, ambient_c=ambient)
 
 
-def measured_m(problem: Problem, fed: Fed, wire: PlacedWire) -> float | None:
+def measured_m(problem: Problem, fed: Branch, wire: PlacedWire) -> float | None:
     """The measured length of an outgoing wire, None where it goes by its route."""
-    if wire.role != "out" or fed.mounted is None or not fed.loads:
+    if wire.role != "out" or fed.site is None or not fed.loads:
         return None
-    run = run_of(problem, fed.loads[0], fed.mounted.site.name)
+    run = run_of(problem, fed.loads[0], fed.site)
     return None if run is None else run.length_m
 
 
-def _length_m(problem: Problem, fed: Fed, wire: PlacedWire, route: Route | None) -> float | None:
+def _length_m(problem: Problem, fed: Branch, wire: PlacedWire, route: Route | None) -> float | None:
     """Length to cut: a measured run as it is; else route and tail, less the lead at the load's end."""
     measured = measured_m(problem, fed, wire)
     if measured is not None:
@@ -150,16 +196,10 @@ def _length_m(problem: Problem, fed: Fed, wire: PlacedWire, route: Route | None)
     return max(route.length_m + problem.margins.tail_m - lead, 0.0)
 
 
-def _current_a(problem: Problem, fed: Fed, n: int) -> float:
-    """What a wire carries: a share of the circuit, what lies behind a trunk, or its load's full current."""
-    wire = fed.circuit.wires[n]
-    if wire.role == "out":
-        return fed.current_a / fed.parallel
-    if wire.role == "trunk" and fed.joints is not None:
-        names = dict(fed.joints.downstream).get(n, ())
-    else:
-        names = tuple(dict.fromkeys(wire.loads))
-    return sum(problem.load[name].full_current_a for name in names if name in problem.load)
+def _current_a(problem: Problem, fed: Branch, n: int) -> float:
+    """Full current that a wire carries."""
+    names = (name for name in carried(fed, n) if name in problem.load)
+    return sum(problem.load[name].full_current_a for name in names) / divided(fed, n)
 
 
 def _contact_ohm(problem: Problem, wire: PlacedWire) -> float:

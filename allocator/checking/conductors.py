@@ -23,18 +23,30 @@ class Conductor:
 
     ``route``, ``row`` (of the wire table) and ``length_m`` are None where the decisions name nothing that
     exists; ``asked_c`` is the insulation class that the route takes, None where the table has none.
-    ``ampacity_a`` is what the conductor may carry, ``current_a`` what it does carry, ``contact_ohm`` the
-    contacts it passes.
+    ``free_a`` is what it may carry outside of bundles and ``factor`` what a bundle leaves of that, ``current_a``
+    what it does carry, ``guard_a`` the trip or fuse it sits behind (``guard`` says which), ``contact_ohm`` the
+    contacts it passes. ``hottest_at_a`` is the current at which it counts as hot as its class when its drop is
+    taken; None: its ampacity.
     """
 
     label: str
     route: Route | None
+    table: WireTable
     row: Wire | None
     asked_c: float | None
-    ampacity_a: float | None
+    free_a: float | None
     current_a: float
     length_m: float | None
+    factor: float = 1.0
+    guard_a: float | None = None
+    guard: str = "trip"
     contact_ohm: float = 0.0
+    hottest_at_a: float | None = None
+
+    @property
+    def ampacity_a(self) -> float | None:
+        """What it may carry."""
+        return None if self.free_a is None else self.free_a * self.factor
 
     @property
     def copper_g(self) -> float | None:
@@ -55,7 +67,8 @@ class Conductor:
         # without any ampacity (ambient at or above the class) the conductor is at least as hot as both
         hot = max(ambient, limit)
         if self.ampacity_a > 0.0:
-            hot = running_temperature_c(self.current_a, self.ampacity_a, ambient, limit)
+            full = self.ampacity_a if self.hottest_at_a is None else self.hottest_at_a
+            hot = running_temperature_c(self.current_a, full, ambient, limit)
         return self.current_a * (resistance_ohm_m(self.row, hot) * self.length_m + self.contact_ohm)
 
 
@@ -94,8 +107,28 @@ def row_of(table: WireTable, size: str, insulation_c: float | None) -> Wire | No
     return None
 
 
-def carries_a(problem: Problem, row: Wire | None, route: Route | None) -> float | None:
-    """What a conductor may carry: free-air ampacity times the allowance. Bundles are not yet checked."""
+def table_of(problem: Problem, size: str, route: Route | None, *, branch: bool) -> WireTable:
+    """The table that a size of a direct or given wire is taken from: the wire table first, where it has the size.
+
+    A ``branch`` wire comes from the wire table only if it is on the shelf and not too thin there; from the other
+    table any size does.
+    """
+    tables = (problem.wires, problem.feed_wires)
+    for table in tables:
+        row = row_of(table, size, class_asked(problem, table, route))
+        if row is not None and (table is problem.feed_wires or not branch or on_shelf(problem, row)):
+            return table
+    return next((table for table in tables if any(row.size == size for row in table.wires)), problem.wires)
+
+
+def on_shelf(problem: Problem, row: Wire) -> bool:
+    """Whether a row of the wire table is on the shelf, and not below the smallest area."""
+    rules = problem.wire_rules
+    return (not rules.sizes or row.size in rules.sizes) and row.area_mm2 >= rules.smallest_mm2 * (1.0 - 1e-9)
+
+
+def free_air_a(problem: Problem, row: Wire | None, route: Route | None) -> float | None:
+    """What a conductor may carry outside of bundles: free-air ampacity times the allowance."""
     if row is None or route is None:
         return None
     return ampacity_a(row, route.ambient_c, problem.altitude_m) * problem.margins.ampacity

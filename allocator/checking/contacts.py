@@ -2,53 +2,64 @@
 
 from __future__ import annotations
 
+from collections import defaultdict
 from dataclasses import replace
+from typing import TypeVar
 
 from allocator.checking.conductors import accepts
-from allocator.checking.context import Fed
+from allocator.checking.context import Context, Key
 from allocator.checking.report import excess
-from allocator.layout import Contact, Layout
-from allocator.problem import Bulkhead, Problem
+from allocator.layout import Circuit, Contact, DirectCircuit, Layout
+from allocator.problem import Bulkhead
 
-Key = tuple[int, int, int]  # circuit, wire, crossing
+Crossing = tuple[Key, int]  # wire, and which of the crossings of all its cores
+
+Wired = TypeVar("Wired", Circuit, DirectCircuit)
 
 
-def contacted(problem: Problem, layout: Layout, circuits: tuple[Fed, ...]) -> Layout:
+def contacted(context: Context) -> Layout:
     """A layout in which every wire that crosses a bulkhead, and names no contact, has one if one is left.
 
     As many crossings get a contact as can (augmenting paths in the graph of crossings and contact sets).
     """
-    taken: dict[Key, Contact] = {}
-    for bulkhead in problem.bulkheads:
-        taken.update(_assign(bulkhead, layout, circuits))
-    changed = []
-    for c, circuit in enumerate(layout.circuits):
-        wires = []
-        for w, wire in enumerate(circuit.wires):
-            own = tuple(taken[key] for key in sorted(taken) if key[:2] == (c, w))
-            wires.append(replace(wire, contacts=own) if own else wire)
-        changed.append(replace(circuit, wires=tuple(wires)))
-    return replace(layout, circuits=tuple(changed))
+    taken: dict[Crossing, Contact] = {}
+    for bulkhead in context.problem.bulkheads:
+        taken.update(_assign(bulkhead, context))
+    own: dict[Key, tuple[Contact, ...]] = defaultdict(tuple)
+    for (key, _), contact in sorted(taken.items(), key=lambda pair: pair[0]):
+        own[key] += (contact,)
+    layout = context.layout
+    return replace(
+        layout,
+        circuits=tuple(_given_contacts(one, own, "circuits", i) for i, one in enumerate(layout.circuits)),
+        direct=tuple(_given_contacts(one, own, "direct", i) for i, one in enumerate(layout.direct)),
+        given=tuple(
+            replace(run, contacts=own.get(("given", i, 0)) or run.contacts) for i, run in enumerate(layout.given)
+        ),
+    )
 
 
-def _assign(bulkhead: Bulkhead, layout: Layout, circuits: tuple[Fed, ...]) -> dict[Key, Contact]:
+def _given_contacts(one: Wired, own: dict[Key, tuple[Contact, ...]], where: str, i: int) -> Wired:
+    wires = (replace(wire, contacts=own.get((where, i, n)) or wire.contacts) for n, wire in enumerate(one.wires))
+    return replace(one, wires=tuple(wires))
+
+
+def _assign(bulkhead: Bulkhead, context: Context) -> dict[Crossing, Contact]:
     free = [contact_set.count for contact_set in bulkhead.contacts]
-    wanted: dict[Key, list[int]] = {}
-    for c, fed in enumerate(circuits):
-        for w, conductor in fed.pairs():
-            named = layout.circuits[c].wires[w].contacts
-            for contact in named:
-                if contact.bulkhead == bulkhead.name and 0 <= contact.set < len(free):
-                    free[contact.set] -= 1
-            if named or conductor.route is None or conductor.row is None:
-                continue
-            for n, crossed in enumerate(conductor.route.bulkheads):
-                if crossed == bulkhead.name:
-                    wanted[c, w, n] = _fitting(bulkhead, conductor.row.area_mm2, conductor.current_a)
-    held: list[list[Key]] = [[] for _ in free]
-    for key in wanted:
-        _place(key, wanted, free, held, set())
-    return {key: Contact(bulkhead=bulkhead.name, set=s) for s, keys in enumerate(held) for key in keys}
+    wanted: dict[Crossing, list[int]] = {}
+    for key, named, conductor, cores in context.through_bulkheads():
+        for contact in named:
+            if contact.bulkhead == bulkhead.name and 0 <= contact.set < len(free):
+                free[contact.set] -= 1
+        if named or conductor.route is None or conductor.row is None:
+            continue
+        for n, crossed in enumerate(conductor.route.bulkheads * cores):
+            if crossed == bulkhead.name:
+                wanted[key, n] = _fitting(bulkhead, conductor.row.area_mm2, conductor.current_a)
+    held: list[list[Crossing]] = [[] for _ in free]
+    for crossing in wanted:
+        _place(crossing, wanted, free, held, set())
+    return {crossing: Contact(bulkhead=bulkhead.name, set=s) for s, all_ in enumerate(held) for crossing in all_}
 
 
 def _fitting(bulkhead: Bulkhead, area_mm2: float, current_a: float) -> list[int]:
@@ -60,18 +71,24 @@ def _fitting(bulkhead: Bulkhead, area_mm2: float, current_a: float) -> list[int]
     ]
 
 
-def _place(key: Key, wanted: dict[Key, list[int]], free: list[int], held: list[list[Key]], seen: set[int]) -> bool:
+def _place(
+    crossing: Crossing,
+    wanted: dict[Crossing, list[int]],
+    free: list[int],
+    held: list[list[Crossing]],
+    seen: set[int],
+) -> bool:
     """Give a crossing a contact, moving others to another set where that makes room."""
-    for s in wanted[key]:
+    for s in wanted[crossing]:
         if s in seen:
             continue
         seen.add(s)
         if len(held[s]) < free[s]:
-            held[s].append(key)
+            held[s].append(crossing)
             return True
         for other in held[s]:
             if _place(other, wanted, free, held, seen):
                 held[s].remove(other)
-                held[s].append(key)
+                held[s].append(crossing)
                 return True
     return False

@@ -6,97 +6,15 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import cached_property
 
-from allocator.checking.conductors import Conductor, carries_a, class_asked, followed, row_of
-from allocator.checking.joints import Joints
-from allocator.layout import Circuit, FittedUnit, Layout
-from allocator.problem import SOURCE, Load, OutputClass, Place, Problem, Run, Unit, UnitType
+from allocator.checking.branches import Branch, Direct, Fed, Given, Mounted
+from allocator.checking.conductors import Conductor, class_asked, followed, free_air_a, row_of
+from allocator.checking.crowds import Crowd
+from allocator.layout import Contact, Layout, PlacedWire
+from allocator.problem import SOURCE, Load, Problem
 from allocator.routing import Network
 
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Mounted:
-    """A unit of the problem at a place of the problem; ``hot`` is the share of every rating left there."""
-
-    unit: Unit
-    type: UnitType
-    site: Place
-    hot: float
-    stated: FittedUnit
-
-    @property
-    def name(self) -> str:
-        """Name of the unit."""
-        return self.unit.name
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Fed:
-    """One circuit. ``classes`` holds the output class of each pin, None for a pin that the unit lacks.
-
-    ``conductors`` stand in the order of ``circuit.wires``, or there are none where unit or loads are unknown.
-    ``joints`` is None unless loads share the output.
-    """
-
-    circuit: Circuit
-    loads: tuple[Load, ...]
-    mounted: Mounted | None
-    classes: tuple[OutputClass | None, ...]
-    conductors: tuple[Conductor, ...] = ()
-    joints: Joints | None = None
-
-    @property
-    def label(self) -> str:
-        """How violations name the circuit."""
-        return f"circuit {self.circuit.name}"
-
-    @property
-    def output_class(self) -> OutputClass | None:
-        """The class of all its pins, None where they have none or differ."""
-        first = self.classes[0] if self.classes else None
-        return first if all(one is first for one in self.classes) else None
-
-    @property
-    def shared(self) -> bool:
-        """Whether more than one load hangs on the output."""
-        return len(self.circuit.loads) > 1
-
-    @property
-    def bridge(self) -> bool:
-        """Whether its two outputs form a bridge."""
-        return any(load.bridge for load in self.loads)
-
-    @property
-    def parallel(self) -> int:
-        """Outputs among which the current divides: 1 for a bridge pair."""
-        return 1 if self.bridge else max(len(self.circuit.pins), 1)
-
-    @property
-    def parallel_use(self) -> float:
-        """Share of its rating that each output of a parallel group may give."""
-        return self.output_class.parallel_use if self.parallel > 1 and self.output_class else 1.0
-
-    @property
-    def current_a(self) -> float:
-        """Full current of the circuit."""
-        return sum(load.full_current_a for load in self.loads)
-
-    @property
-    def rating_a(self) -> float | None:
-        """Continuous rating of one output at the site."""
-        if self.output_class is None or self.mounted is None:
-            return None
-        return self.output_class.continuous_a * self.mounted.hot
-
-    @property
-    def banks(self) -> frozenset[str]:
-        """Banks that its pins lie in."""
-        return frozenset(one.bank for one in self.classes if one is not None and one.bank is not None)
-
-    def pairs(self, *roles: str) -> Iterator[tuple[int, Conductor]]:
-        """Index and conductor of the wires with these roles, all where none is named."""
-        for n, (wire, conductor) in enumerate(zip(self.circuit.wires, self.conductors, strict=bool(self.conductors))):
-            if not roles or wire.role in roles:
-                yield n, conductor
+Key = tuple[str, int, int]
+"""Where a wire stands in a layout: in which list, at which place there, and which wire of it."""
 
 
 @dataclass(frozen=True)
@@ -109,11 +27,35 @@ class Context:
     layout: Layout
     mounted: dict[str, Mounted]
     circuits: tuple[Fed, ...]
+    direct: tuple[Direct, ...]
+    given: tuple[Given, ...]
+    crowd: Crowd
 
     @cached_property
     def feeds(self) -> dict[str, Conductor]:
         """The feed of each mounted unit that has one."""
         return {name: feed_of(self, one) for name, one in self.mounted.items() if one.stated.feed is not None}
+
+    @property
+    def branches(self) -> tuple[Branch, ...]:
+        """Everything behind a trip or a fuse of its own: circuits and direct loads."""
+        return (*self.circuits, *self.direct)
+
+    def wires(self) -> Iterator[tuple[PlacedWire, Conductor]]:
+        """Every wire of circuits and direct loads."""
+        for branch in self.branches:
+            for n, conductor in branch.pairs():
+                yield branch.wires[n], conductor
+
+    def through_bulkheads(self) -> Iterator[tuple[Key, tuple[Contact, ...], Conductor, int]]:
+        """All that takes contacts, with the contacts it names: wires, and given wires with the number of cores."""
+        for name, branches in (("circuits", self.circuits), ("direct", self.direct)):
+            for i, branch in enumerate(branches):
+                for n, conductor in branch.pairs():
+                    yield (name, i, n), branch.wires[n].contacts, conductor, 1
+        for i, given in enumerate(self.given):
+            if given.conductor is not None and given.wire is not None:
+                yield ("given", i, 0), given.run.contacts, given.conductor, given.wire.cores
 
     def on_unit(self, name: str) -> tuple[Fed, ...]:
         """Circuits of a unit."""
@@ -122,17 +64,12 @@ class Context:
     def returning_to(self, place: str) -> tuple[Load, ...]:
         """Loads whose return wire ends at the stud of a place; one that goes to a source there does not."""
         found: dict[str, Load] = {}
-        for fed in self.circuits:
-            grounded = [load for load in fed.loads if load.return_to != SOURCE]
-            for wire in fed.circuit.wires:
+        for branch in self.branches:
+            grounded = [load for load in branch.loads if load.return_to != SOURCE]
+            for wire in branch.wires:
                 if wire.role == "return" and wire.end == place:
                     found.update((load.name, load) for load in grounded if load.name in wire.loads)
         return tuple(found.values())
-
-    def crossed(self, places: tuple[str, ...]) -> tuple[str, ...]:
-        """Bulkheads crossed along places, one name per crossing; none where there is no such way."""
-        route = followed(self.problem, self.network, places)
-        return () if route is None else route.bulkheads
 
     def heating_a(self, circuits: tuple[Fed, ...], condition: int) -> float:
         """Current of circuits in a condition, with the largest spreads that may come at once.
@@ -162,37 +99,15 @@ def feed_of(context: Context, mounted: Mounted) -> Conductor:
     return Conductor(
         label=f"feed of unit {mounted.name}",
         route=route,
+        table=problem.feed_wires,
         row=row,
         asked_c=class_asked(problem, problem.feed_wires, route),
-        ampacity_a=carries_a(problem, row, route),
+        free_a=free_air_a(problem, row, route),
+        factor=context.crowd.factor(route),
         current_a=context.feed_current_a(mounted.name),
         length_m=None if route is None else route.length_m + problem.margins.tail_m,
+        guard_a=stated.fuse_a,
+        guard="fuse",
+        # in bundles its drop is taken as hot as it may become
+        hottest_at_a=None if context.crowd.loading is None else 0.0,
     )
-
-
-def run_of(problem: Problem, load: Load, site: str) -> Run | None:
-    """The length measured between a load (or its item) and a site; the load's own goes first."""
-    at_site = [run for run in problem.runs if run.site == site]
-    for name in (load.name, load.item):
-        for run in at_site:
-            if run.load == name:
-                return run
-    return None
-
-
-def mount(problem: Problem, stated: FittedUnit) -> Mounted | None:
-    """The unit and site that a layout names, None where the problem lacks one of them."""
-    unit = problem.unit.get(stated.name)
-    unit_type = problem.unit_type.get(unit.type) if unit is not None else None
-    site = problem.place.get(stated.site)
-    if unit is None or unit_type is None or site is None:
-        return None
-    hot = unit_type.hot_share(problem.place_ambient_c(site.name))
-    return Mounted(unit=unit, type=unit_type, site=site, hot=hot, stated=stated)
-
-
-def class_of_pin(mounted: Mounted | None, pin: str) -> OutputClass | None:
-    """The output class that a pin of a unit belongs to."""
-    if mounted is None:
-        return None
-    return next((one for one in mounted.type.outputs if pin in one.pins), None)

@@ -4,15 +4,12 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from allocator.checking.circuits import (
-    measured_m,
-    return_place,
-    straight,
-    without_wires,
-)
-from allocator.checking.conductors import carries_a, class_asked, followed, shortest
-from allocator.checking.context import Fed, Mounted, mount
+from allocator.checking.branches import Branch, Fed, Mounted
+from allocator.checking.circuits import measured_m, return_place, straight, without_wires
+from allocator.checking.conductors import class_asked, followed, free_air_a, on_shelf, shortest, table_of
+from allocator.checking.crowds import Crowd
 from allocator.checking.joints import join
+from allocator.checking.lookups import mounts
 from allocator.checking.report import excess
 from allocator.checking.trees import shared_wires
 from allocator.layout import Circuit, FittedUnit, Layout, PlacedWire
@@ -21,22 +18,12 @@ from allocator.routing import Network, Route
 from allocator.wiring import of_class, trip_settings
 
 
-def decided(problem: Problem, network: Network, layout: Layout) -> Layout:
+def decided(problem: Problem, network: Network, crowd: Crowd, layout: Layout) -> Layout:
     """A layout whose units and circuits have every decision but contacts, feeds and spares."""
     units = tuple(_typed(problem, unit) for unit in layout.units)
     mounted = mounts(problem, units)
-    circuits = tuple(_circuit(problem, network, mounted.get(c.unit), c) for c in layout.circuits)
+    circuits = tuple(_circuit(problem, network, crowd, mounted.get(c.unit), c) for c in layout.circuits)
     return replace(layout, units=units, circuits=circuits)
-
-
-def mounts(problem: Problem, units: tuple[FittedUnit, ...]) -> dict[str, Mounted]:
-    """Units at their sites by name; of a unit named twice the first counts."""
-    found: dict[str, Mounted] = {}
-    for unit in units:
-        mounted = mount(problem, unit)
-        if mounted is not None:
-            found.setdefault(unit.name, mounted)
-    return found
 
 
 def trip_needed_a(problem: Problem, fed: Fed) -> float:
@@ -54,7 +41,9 @@ def _typed(problem: Problem, unit: FittedUnit) -> FittedUnit:
     return replace(unit, type=known.type) if known is not None and not unit.type else unit
 
 
-def _circuit(problem: Problem, network: Network, mounted: Mounted | None, circuit: Circuit) -> Circuit:
+def _circuit(
+    problem: Problem, network: Network, crowd: Crowd, mounted: Mounted | None, circuit: Circuit
+) -> Circuit:
     fed = without_wires(problem, mounted, circuit)
     own = fed.output_class
     trip = circuit.trip_a
@@ -71,9 +60,9 @@ def _circuit(problem: Problem, network: Network, mounted: Mounted | None, circui
         return circuit
     circuit = _expanded(problem, network, fed, mounted)
     fed = replace(fed, circuit=circuit)
-    wires = tuple(_joined(problem, network, fed, mounted, wire) for wire in _named(fed))
-    missing = _missing_returns(problem, network, fed, mounted, wires)
-    wires = (*wires, *(_joined(problem, network, fed, mounted, wire) for wire in missing))
+    wires = tuple(joined(problem, network, fed, wire) for wire in _named(fed))
+    missing = _missing_returns(problem, network, crowd, fed, wires)
+    wires = (*wires, *(joined(problem, network, fed, wire) for wire in missing))
     if fed.shared:
         wires = _trunks_named(wires, mounted.site.name, circuit.loads)
     return replace(circuit, wires=wires)
@@ -114,7 +103,7 @@ def _named(fed: Fed) -> tuple[PlacedWire, ...]:
 
 
 def _missing_returns(
-    problem: Problem, network: Network, fed: Fed, mounted: Mounted, wires: tuple[PlacedWire, ...]
+    problem: Problem, network: Network, crowd: Crowd, fed: Fed, wires: tuple[PlacedWire, ...]
 ) -> list[PlacedWire]:
     """Returns not listed: of the size of the first wire, for a parallel group the lightest that serves."""
     back = {name for wire in wires if wire.role == "return" for name in wire.loads}
@@ -127,29 +116,28 @@ def _missing_returns(
             continue
         size = outgoing[0].size
         if fed.parallel > 1:
-            size = _lightest_return(problem, network, fed, mounted, load) or size
+            size = _lightest_return(problem, network, crowd, fed, load) or size
         missing.append(PlacedWire(role="return", size=size, loads=(load.name,)))
     return missing
 
 
-def _lightest_return(problem: Problem, network: Network, fed: Fed, mounted: Mounted, load: Load) -> str | None:
-    end = return_place(problem, network, load, mounted)
+def _lightest_return(problem: Problem, network: Network, crowd: Crowd, fed: Fed, load: Load) -> str | None:
+    end = return_place(problem, network, load, fed.source)
     route = None if end is None else shortest(problem, network, load.place, end)
     trip = fed.circuit.trip_a
     if route is None or trip is None:
         return None
-    rules = problem.wire_rules
-    for row in of_class(problem.wires, max(rules.insulation_c, route.insulation_c)):
-        on_shelf = (not rules.sizes or row.size in rules.sizes) and row.area_mm2 >= rules.smallest_mm2
-        if on_shelf and excess(fed.parallel * trip, carries_a(problem, row, route) or 0.0) == 0.0:
+    for row in of_class(problem.wires, max(problem.wire_rules.insulation_c, route.insulation_c)):
+        bears_a = (free_air_a(problem, row, route) or 0.0) * crowd.factor(route)
+        if on_shelf(problem, row) and excess(fed.parallel * trip, bears_a) == 0.0:
             return row.size
     return None
 
 
-def _joined(problem: Problem, network: Network, fed: Fed, mounted: Mounted, wire: PlacedWire) -> PlacedWire:
+def joined(problem: Problem, network: Network, fed: Branch, wire: PlacedWire) -> PlacedWire:
     """A wire with its ends, route and insulation class."""
     load = problem.load.get(wire.loads[0]) if wire.loads else None
-    start, end = _ends(problem, network, mounted, wire, load)
+    start, end = _ends(problem, network, fed, wire, load)
     wire = replace(wire, start=wire.start or start, end=wire.end or end)
     route: Route | None
     if wire.route:
@@ -160,18 +148,19 @@ def _joined(problem: Problem, network: Network, fed: Fed, mounted: Mounted, wire
             route = straight(problem, (wire.start, wire.end))
         wire = replace(wire, route=() if route is None else route.places)
     if wire.insulation_c is None:
-        wire = replace(wire, insulation_c=class_asked(problem, problem.wires, route))
+        table = problem.wires if isinstance(fed, Fed) else table_of(problem, wire.size, route, branch=True)
+        wire = replace(wire, insulation_c=class_asked(problem, table, route))
     return wire
 
 
-def _ends(problem: Problem, network: Network, mounted: Mounted, wire: PlacedWire, load: Load | None) -> tuple[str, str]:
+def _ends(problem: Problem, network: Network, fed: Branch, wire: PlacedWire, load: Load | None) -> tuple[str, str]:
     """Where a wire starts and ends if it does not say so itself."""
     if wire.role == "return" and load is not None:
-        return load.place, return_place(problem, network, load, mounted) or ""
+        return load.place, return_place(problem, network, load, fed.source) or ""
     start = wire.route[0] if wire.route else ""
     end = wire.route[-1] if wire.route else ""
     if wire.role == "out":
-        start = mounted.site.name
+        start = fed.site or ""
     if wire.role in ("out", "branch") and load is not None:
         end = load.place
     return start, end

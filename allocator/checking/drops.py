@@ -4,17 +4,18 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from allocator.checking.branches import Direct
 from allocator.checking.circuits import drops_v
 from allocator.checking.context import Context
+from allocator.checking.direct import drop_limit_v
 from allocator.checking.report import Breach, excess, number
 from allocator.problem import Load
 
 
 def branch_drop(context: Context) -> Iterator[Breach]:
     """Wire, contacts, splices and return lose at most the load's ``max_drop``, or else ``branch_drop``."""
-    for load, drop in _drops(context):
-        share = context.problem.margins.branch_drop if load.max_drop is None else load.max_drop
-        limit = share * context.problem.running_v
+    for load, drop, _ in _drops(context):
+        limit = drop_limit_v(context.problem, load)
         over = excess(drop, limit)
         if over > 0.0:
             over_limit = f"{number(over)} V over its {number(limit)} V"
@@ -23,12 +24,11 @@ def branch_drop(context: Context) -> Iterator[Breach]:
 
 
 def least_volts(context: Context) -> Iterator[Breach]:
-    """``lowest - feed_drop running - drop >= min_volts`` at the load's terminals."""
-    problem = context.problem
-    for load, drop in _drops(context):
+    """``lowest - feed_drop running - drop >= min_volts`` at the load's terminals; a direct load has no feed."""
+    for load, drop, feed_v in _drops(context):
         if load.min_volts_v is None:
             continue
-        left = problem.lowest_v - problem.margins.feed_drop * problem.running_v - drop
+        left = context.problem.lowest_v - feed_v - drop
         short = excess(load.min_volts_v, left)
         if short > 0.0:
             below = f"{number(short)} V below its {number(load.min_volts_v)} V"
@@ -36,10 +36,12 @@ def least_volts(context: Context) -> Iterator[Breach]:
             yield Breach(f"load {load.name}", short, "V", text)
 
 
-def _drops(context: Context) -> Iterator[tuple[Load, float]]:
-    for fed in context.circuits:
-        drops = drops_v(fed, context.problem.margins.splice_wires)
-        for load in fed.loads:
+def _drops(context: Context) -> Iterator[tuple[Load, float, float]]:
+    """Loads, what they lose on their wires, and what the feed before them may lose."""
+    feed_v = context.problem.margins.feed_drop * context.problem.running_v
+    for branch in context.branches:
+        drops = drops_v(branch, context.problem.margins.splice_wires)
+        for load in branch.loads:
             drop = drops[load.name]
             if drop is not None:
-                yield load, drop
+                yield load, drop, 0.0 if isinstance(branch, Direct) else feed_v

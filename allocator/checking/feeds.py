@@ -5,12 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from allocator.checking import routes, wires
+from allocator.checking.branches import Mounted
 from allocator.checking.conductors import Conductor
-from allocator.checking.context import Context, Mounted
-from allocator.checking.fittings import least_fuse
-from allocator.checking.report import RELATIVE, Breach, excess, number
+from allocator.checking.context import Context
+from allocator.checking.report import Breach, excess, number
 from allocator.layout import Feed
-from allocator.wiring import standard_fuses
 
 
 def feed_size(context: Context) -> Iterator[Breach]:
@@ -34,32 +33,14 @@ def feed_size(context: Context) -> Iterator[Breach]:
 def feed_route(context: Context) -> Iterator[Breach]:
     """A feed runs along segments from the place of its source to the site of its unit."""
     for unit, feed, conductor in _feeds(context):
-        source = context.problem.source.get(unit.unit.source)
-        if source is not None:
-            yield from routes.route(conductor, feed.route, source.place, unit.site.name)
+        if unit.source is not None:
+            yield from routes.route(conductor, feed.route, unit.source.place, unit.site.name)
 
 
 def feed_insulation(context: Context) -> Iterator[Breach]:
     """A feed is of the lowest insulation class that the problem and its route allow."""
     for _, feed, conductor in _feeds(context):
         yield from wires.insulation(conductor, feed.insulation_c)
-
-
-def standard_fuse(context: Context) -> Iterator[Breach]:
-    """A feed has a fuse of a standard rating."""
-    fuses = standard_fuses()
-    for unit, feed, conductor in _feeds(context):
-        if feed.fuse_a is None:
-            current = number(context.feed_current_a(unit.name))
-            over = conductor.current_a - context.problem.margins.fuse_use * max(fuses)
-            text = f"{conductor.label} has no fuse, and none is for {current} A"
-            yield Breach(conductor.label, over, "A", text)
-            continue
-        off = min(abs(feed.fuse_a - fuse) for fuse in fuses)
-        if off > RELATIVE * abs(feed.fuse_a):
-            fuse = f"{number(feed.fuse_a)} A, {number(off)} A from a standard one"
-            text = f"{conductor.label} has a fuse of {fuse}"
-            yield Breach(conductor.label, off, "A", text)
 
 
 def feed_ampacity(context: Context) -> Iterator[Breach]:
@@ -70,36 +51,9 @@ def feed_ampacity(context: Context) -> Iterator[Breach]:
         over = excess(feed.fuse_a, conductor.ampacity_a)
         if over > 0.0:
             text = (
-                f"{conductor.label} of {feed.size} carries {number(conductor.ampacity_a)} A, "
+                f"{conductor.label} of {feed.size} carries {number(conductor.ampacity_a)} A{wires.among(conductor)}, "
                 f"{number(over)} A less than its fuse of {number(feed.fuse_a)} A"
             )
-            yield Breach(conductor.label, over, "A", text)
-
-
-def fuse_use(context: Context) -> Iterator[Breach]:
-    """``current <= fuse_use fuse`` in the worst condition, with the current kept spare."""
-    for _, feed, conductor in _feeds(context):
-        if feed.fuse_a is None:
-            continue
-        limit = context.problem.margins.fuse_use * feed.fuse_a
-        over = excess(conductor.current_a, limit)
-        if over > 0.0:
-            text = (
-                f"{conductor.label} carries {number(conductor.current_a)} A, {number(over)} A over the "
-                f"{number(limit)} A that its fuse of {number(feed.fuse_a)} A is used for"
-            )
-            yield Breach(conductor.label, over, "A", text)
-
-
-def least_feed_fuse(context: Context) -> Iterator[Breach]:
-    """The fuse is the least standard one that is enough, no larger."""
-    for unit, feed, conductor in _feeds(context):
-        least = least_fuse(context.problem, context.feed_current_a(unit.name))
-        if feed.fuse_a is None or least is None:
-            continue
-        over = excess(feed.fuse_a, least)
-        if over > 0.0:
-            text = f"{conductor.label} has a fuse of {number(feed.fuse_a)} A where {number(least)} A is enough"
             yield Breach(conductor.label, over, "A", text)
 
 

@@ -16,8 +16,10 @@ from allocator.layout import (
     NOTHING_FOUND,
     OPTIMAL,
     Circuit,
+    DirectCircuit,
     Feed,
     FittedUnit,
+    GivenRun,
     Layout,
     PlacedWire,
     Totals,
@@ -36,11 +38,16 @@ def stated_figures(context: Context) -> Iterator[Breach]:
     yield from _differ("layout", "objective_g", stated.objective_g, right.objective_g)
     yield from _gap_differs(stated, right)
     if stated.totals is not None:
-        yield from _all("totals", stated.totals, right.totals)
+        yield from _all("totals", stated.totals, right.totals, False)
+    by_hand = stated.status == HAND_MADE
     for said, unit in zip(stated.units, right.units, strict=True):
-        yield from _unit(said, unit)
+        yield from _unit(said, unit, by_hand)
     for circuit, own in zip(stated.circuits, right.circuits, strict=True):
-        yield from _circuit(circuit, own)
+        yield from _circuit(f"circuit {circuit.name}", circuit, own, by_hand)
+    for direct, whole in zip(stated.direct, right.direct, strict=True):
+        yield from _circuit(f"direct load {direct.load}", direct, whole, by_hand)
+    for run, laid in zip(stated.given, right.given, strict=False):
+        yield from _all(f"given wire {run.wire}", run, laid, by_hand)
 
 
 def proof(context: Context) -> Iterator[Breach]:
@@ -75,7 +82,7 @@ def _gap_differs(stated: Layout, right: Layout) -> Iterator[Breach]:
         yield Breach("layout", abs(stated.gap - own), "of the objective", text)
 
 
-def _unit(said: FittedUnit, unit: FittedUnit) -> Iterator[Breach]:
+def _unit(said: FittedUnit, unit: FittedUnit, by_hand: bool) -> Iterator[Breach]:
     right = dict(unit.current_a)
     for condition, current in said.current_a:
         if condition in right:
@@ -85,30 +92,35 @@ def _unit(said: FittedUnit, unit: FittedUnit) -> Iterator[Breach]:
             text = f"unit {said.name} states a current in '{condition}', which is no condition of the problem"
             yield Breach(f"unit {said.name}", abs(current), "A", text)
     if said.feed is not None and unit.feed is not None:
-        yield from _all(f"feed of unit {said.name}", said.feed, unit.feed)
+        yield from _all(f"feed of unit {said.name}", said.feed, unit.feed, by_hand)
 
 
-def _circuit(said: Circuit, own: Circuit) -> Iterator[Breach]:
-    label = f"circuit {said.name}"
+def _circuit(label: str, said: Wired, own: Wired, by_hand: bool) -> Iterator[Breach]:
     yield from _differ(label, "current_a", said.current_a, own.current_a)
     yield from _differ(label, "drop_percent", said.drop_percent, own.drop_percent)
     if any(wire.role == "any" for wire in said.wires):
         return  # one size for all wires: no figures to hold against any single one
     for n, (wire, right) in enumerate(zip(said.wires, own.wires, strict=False), start=1):
-        yield from _all(f"{label}, wire {n} ({wire.role})", wire, right)
+        yield from _all(f"{label}, wire {n} ({wire.role})", wire, right, by_hand)
 
 
-Stated = Totals | Feed | PlacedWire
+Wired = Circuit | DirectCircuit
+Stated = Totals | Feed | PlacedWire | GivenRun
+OF_WIRE = ("length_m", "copper_g", "wire_g", "factor")
 FIGURES = {
     Totals: tuple(f.name for f in fields(Totals)),
-    Feed: ("length_m", "copper_g", "wire_g", "drop_percent", "factor"),
-    PlacedWire: ("length_m", "copper_g", "wire_g", "factor"),
+    Feed: (*OF_WIRE, "drop_percent"),
+    PlacedWire: OF_WIRE,
+    GivenRun: OF_WIRE,
 }
 
 
-def _all(label: str, said: Stated, right: Stated | None) -> Iterator[Breach]:
-    if right is not None:
-        for name in FIGURES[type(said)]:
+def _all(label: str, said: Stated, right: Stated | None, by_hand: bool) -> Iterator[Breach]:
+    if right is None:
+        return
+    for name in FIGURES[type(said)]:
+        # a hand that states no factor has left it at 1
+        if name != "factor" or not by_hand or getattr(said, name) != 1.0:
             yield from _differ(label, name, getattr(said, name), getattr(right, name))
 
 

@@ -4,13 +4,14 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from allocator.checking.conductors import Conductor, carries_a, class_asked, followed, shortest
-from allocator.checking.context import Context, Mounted
+from allocator.checking.branches import Mounted
+from allocator.checking.conductors import class_asked, followed, shortest
+from allocator.checking.context import Context, feed_of
+from allocator.checking.fuses import feed_fuse
 from allocator.checking.report import excess
 from allocator.layout import Feed, FittedUnit
-from allocator.problem import Problem
 from allocator.routing import Route
-from allocator.wiring import of_class, standard_fuses
+from allocator.wiring import of_class
 
 
 def fitted(context: Context) -> tuple[FittedUnit, ...]:
@@ -22,12 +23,6 @@ def fitted(context: Context) -> tuple[FittedUnit, ...]:
             unit = replace(unit, feed=_feed(context, mounted), spare=unit.spare or spares(context, mounted))
         units.append(unit)
     return tuple(units)
-
-
-def least_fuse(problem: Problem, current_a: float) -> float | None:
-    """The least standard fuse of which a current is no more than ``fuse_use``; None where there is none."""
-    use = problem.margins.fuse_use
-    return next((fuse for fuse in standard_fuses() if excess(current_a, use * fuse) == 0.0), None)
 
 
 def spares(context: Context, mounted: Mounted) -> tuple[tuple[str, str | None, int], ...]:
@@ -47,7 +42,7 @@ def spares(context: Context, mounted: Mounted) -> tuple[tuple[str, str | None, i
 
 def _feed(context: Context, mounted: Mounted) -> Feed | None:
     problem, stated = context.problem, mounted.stated.feed
-    source = problem.source.get(mounted.unit.source)
+    source = mounted.source
     if source is None:
         return stated
     if stated is None:
@@ -61,29 +56,21 @@ def _feed(context: Context, mounted: Mounted) -> Feed | None:
     if stated.insulation_c is None:
         stated = replace(stated, insulation_c=class_asked(problem, problem.feed_wires, route))
     if stated.fuse_a is None:
-        stated = replace(stated, fuse_a=least_fuse(problem, context.feed_current_a(mounted.name)))
+        stated = replace(stated, fuse_a=feed_fuse(context, mounted))
     return stated
 
 
 def _lightest(context: Context, mounted: Mounted, route: Route) -> Feed | None:
     """The lightest feed along a route that serves, None where no size of the table does."""
     problem = context.problem
-    current = context.feed_current_a(mounted.name)
-    fuse = least_fuse(problem, current)
+    fuse = feed_fuse(context, mounted)
     if fuse is None:
         return None
+    limit_v = problem.margins.feed_drop * problem.running_v
     asked = max(problem.wire_rules.insulation_c, route.insulation_c)
     for row in sorted(of_class(problem.feed_wires, asked), key=lambda wire: (wire.area_mm2 * wire.lay, wire.size)):
-        conductor = Conductor(
-            label="",
-            route=route,
-            row=row,
-            asked_c=row.insulation_c,
-            current_a=current,
-            ampacity_a=carries_a(problem, row, route),
-            length_m=route.length_m + problem.margins.tail_m,
-        )
-        limit_v = problem.margins.feed_drop * problem.running_v
+        feed = Feed(size=row.size, route=route.places, insulation_c=row.insulation_c, fuse_a=fuse)
+        conductor = feed_of(context, replace(mounted, stated=replace(mounted.stated, feed=feed)))
         if excess(fuse, conductor.ampacity_a or 0.0) == 0.0 and excess(conductor.drop_v or 0.0, limit_v) == 0.0:
-            return Feed(size=row.size, route=route.places, insulation_c=row.insulation_c, fuse_a=fuse)
+            return feed
     return None

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 
-from allocator.checking.context import Context, Fed
+from allocator.checking.branches import Fed
+from allocator.checking.context import Context
 from allocator.checking.report import Breach
 
 Taken = dict[str, set[str]]  # failure, as named in violations: loads that it takes away
@@ -59,16 +60,13 @@ def _bulkhead(context: Context) -> Taken:
         if feed is not None and feed.route is not None:
             for name in feed.route.bulkheads:
                 taken.setdefault(f"bulkhead {name}", set()).update(_names(fed))
-        behind = dict(fed.joints.downstream) if fed.joints is not None else {}
-        for n, conductor in fed.pairs():
+    for branch in context.branches:
+        behind = dict(branch.joints.downstream) if isinstance(branch, Fed) and branch.joints is not None else {}
+        for n, conductor in branch.pairs():
             if conductor.route is not None:
                 for name in conductor.route.bulkheads:
-                    loads = behind.get(n, fed.circuit.wires[n].loads)
+                    loads = behind.get(n, branch.wires[n].loads)
                     taken.setdefault(f"bulkhead {name}", set()).update(loads)
-    for direct in context.layout.direct:
-        for wire in direct.wires:
-            for name in context.crossed(wire.route):
-                taken.setdefault(f"bulkhead {name}", set()).add(direct.load)
     return taken
 
 

@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import fields
+from itertools import zip_longest
 from typing import Any
 
 from allocator.checking.context import Context
 from allocator.checking.report import Breach
-from allocator.layout import HAND_MADE, Circuit, FittedUnit
+from allocator.layout import HAND_MADE
 
 FIGURES = ("current_a", "drop_percent", "length_m", "copper_g", "wire_g", "factor")
 
@@ -18,18 +19,17 @@ def left_out(context: Context) -> Iterator[Breach]:
 
     Completing changes nothing that is stated, so whatever differs from the completed layout was left out.
     """
-    if context.stated.status == HAND_MADE:
+    stated, whole = context.stated, context.layout
+    if stated.status == HAND_MADE:
         return
-    pairs: list[tuple[str, FittedUnit | Circuit, FittedUnit | Circuit]] = [
-        (f"unit {unit.name}", unit, whole)
-        for unit, whole in zip(context.stated.units, context.layout.units, strict=True)
-    ]
-    pairs += [
-        (fed.label, circuit, fed.circuit)
-        for circuit, fed in zip(context.stated.circuits, context.circuits, strict=True)
-    ]
-    for label, stated, whole in pairs:
-        count = _differences(stated, whole)
+    pairs: list[tuple[str, Any, Any]] = [("layout", stated.bundle_loading, whole.bundle_loading)]
+    pairs += [(f"unit {one.name}", one, own) for one, own in zip(stated.units, whole.units, strict=True)]
+    pairs += [(f"circuit {one.name}", one, own) for one, own in zip(stated.circuits, whole.circuits, strict=True)]
+    pairs += [(f"direct load {one.load}", one, own) for one, own in zip(stated.direct, whole.direct, strict=True)]
+    # a given wire without a run has its run behind those that are stated
+    pairs += [(f"given wire {own.wire}", one, own) for one, own in zip_longest(stated.given, whole.given)]
+    for label, one, own in pairs:
+        count = _differences(one, own)
         if count:
             yield Breach(label, count, "decisions", f"{label} leaves {count} decisions out")
 

@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterator
 
-from allocator.checking.context import Context, Fed
+from allocator.checking.branches import Fed
+from allocator.checking.context import Context
 from allocator.checking.report import Breach, excess, number
 from allocator.problem import OutputClass
 

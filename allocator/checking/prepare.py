@@ -4,29 +4,76 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from allocator.checking.circuits import feed_circuit
+from allocator.checking.circuits import feed_circuit, feed_direct
 from allocator.checking.contacts import contacted
 from allocator.checking.context import Context
-from allocator.checking.decisions import decided, mounts
+from allocator.checking.crowds import NO_CROWD, Crowd, columns, counted
+from allocator.checking.decisions import decided
+from allocator.checking.direct import decided_direct
 from allocator.checking.fittings import fitted
+from allocator.checking.given import decided_given, lay_given
+from allocator.checking.loading import bundles_of
+from allocator.checking.lookups import mounts
+from allocator.checking.report import excess
 from allocator.layout import Layout
 from allocator.problem import Problem
 from allocator.routing import Network
 
 
 def prepare(problem: Problem, stated: Layout) -> Context:
-    """Complete the decisions of a layout and resolve them against the problem."""
+    """Complete the decisions of a layout and resolve them against the problem.
+
+    Routes do not depend on sizes, so the wires in each segment are counted first. Where a layout by hand leaves
+    the bundle loading open, it is the first column of the table, from the problem's on, that its wires keep to.
+    """
     network = Network(problem)
-    layout = decided(problem, network, stated)
-    context = _resolved(problem, network, stated, layout)
+    crowd = NO_CROWD
+    if problem.margins.bundle:
+        layout = _decided(problem, network, NO_CROWD, stated)
+        crowd = Crowd(None, counted(problem, network, layout, mounts(problem, layout.units)))
+    for column in columns(problem, stated.bundle_loading):
+        context = _completed(problem, network, replace(crowd, loading=column), stated)
+        if column is None or not _overfull(context, column):
+            break
+    return context
+
+
+def _completed(problem: Problem, network: Network, crowd: Crowd, stated: Layout) -> Context:
+    layout = _decided(problem, network, crowd, stated)
+    if layout.bundle_loading is None:
+        layout = replace(layout, bundle_loading=crowd.loading)
+    context = _resolved(problem, network, crowd, stated, layout)
     if problem.bulkheads:
         # contacts depend on what the wires carry, and what they lose on the contacts
-        layout = contacted(problem, layout, context.circuits)
-        context = _resolved(problem, network, stated, layout)
-    return _resolved(problem, network, stated, replace(layout, units=fitted(context)))
+        layout = contacted(context)
+        context = _resolved(problem, network, crowd, stated, layout)
+    return _resolved(problem, network, crowd, stated, replace(layout, units=fitted(context)))
 
 
-def _resolved(problem: Problem, network: Network, stated: Layout, layout: Layout) -> Context:
+def _decided(problem: Problem, network: Network, crowd: Crowd, stated: Layout) -> Layout:
+    layout = decided(problem, network, crowd, stated)
+    return replace(
+        layout,
+        direct=tuple(decided_direct(problem, network, crowd, one) for one in layout.direct),
+        given=decided_given(problem, network, layout.given),
+    )
+
+
+def _resolved(problem: Problem, network: Network, crowd: Crowd, stated: Layout, layout: Layout) -> Context:
     mounted = mounts(problem, layout.units)
-    circuits = tuple(feed_circuit(problem, network, mounted.get(c.unit), c) for c in layout.circuits)
-    return Context(problem=problem, network=network, stated=stated, layout=layout, mounted=mounted, circuits=circuits)
+    return Context(
+        problem=problem,
+        network=network,
+        stated=stated,
+        layout=layout,
+        mounted=mounted,
+        circuits=tuple(feed_circuit(problem, network, crowd, mounted.get(c.unit), c) for c in layout.circuits),
+        direct=tuple(feed_direct(problem, network, crowd, one) for one in layout.direct),
+        given=tuple(lay_given(problem, network, crowd, run) for run in layout.given),
+        crowd=crowd,
+    )
+
+
+def _overfull(context: Context, column: float) -> bool:
+    """Whether any bundle is loaded beyond the column that its wires were sized for."""
+    return any(bundle.wires >= 2 and excess(bundle.fullest[1], column) > 0.0 for bundle in bundles_of(context))

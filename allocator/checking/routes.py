@@ -5,9 +5,10 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterator
 
+from allocator.checking.branches import Branch
 from allocator.checking.circuits import ROLES, measured_m, return_place
 from allocator.checking.conductors import Conductor, shortest
-from allocator.checking.context import Context, Fed
+from allocator.checking.context import Context
 from allocator.checking.report import Breach, excess, number
 from allocator.layout import PlacedWire
 from allocator.problem import Load
@@ -15,10 +16,8 @@ from allocator.problem import Load
 
 def wire_route(context: Context) -> Iterator[Breach]:
     """A route passes from place to place along segments, from the start of its wire to the end."""
-    for fed in context.circuits:
-        for n, conductor in fed.pairs():
-            wire = fed.circuit.wires[n]
-            yield from route(conductor, wire.route, wire.start, wire.end)
+    for wire, conductor in context.wires():
+        yield from route(conductor, wire.route, wire.start, wire.end)
 
 
 def route(conductor: Conductor, places: tuple[str, ...], start: str, end: str) -> Iterator[Breach]:
@@ -35,10 +34,10 @@ def route(conductor: Conductor, places: tuple[str, ...], start: str, end: str) -
 
 
 def wire_ends(context: Context) -> Iterator[Breach]:
-    """An outgoing wire joins the unit's site and the load, a return wire the load and its return point."""
-    for fed in context.circuits:
+    """An outgoing wire joins the unit's or the source's place and the load, a return the load and its return point."""
+    for fed in context.branches:
         for n, conductor in fed.pairs():
-            wire = fed.circuit.wires[n]
+            wire = fed.wires[n]
             start, end = _asked_ends(context, fed, wire)
             wrong = (start is not None and wire.start != start) + (end is not None and wire.end != end)
             if wrong:
@@ -48,21 +47,21 @@ def wire_ends(context: Context) -> Iterator[Breach]:
 
 
 def wires_complete(context: Context) -> Iterator[Breach]:
-    """One outgoing wire per output and one return per load; trunks and branches where loads share.
+    """One outgoing wire per output or fuse and one return per load; trunks and branches where loads share.
 
     A load that reverses has no return.
     """
-    for fed in context.circuits:
-        if fed.mounted is None or not fed.loads:
+    for fed in context.branches:
+        if fed.site is None or not fed.loads:
             continue
-        roles = Counter(wire.role for wire in fed.circuit.wires)
-        outs = 0 if fed.shared else len(fed.circuit.pins)
+        roles = Counter(wire.role for wire in fed.wires)
+        outs = 0 if fed.shared else fed.outgoing
         yield from _counted(fed, "out wires", roles["out"], outs)
         if not fed.shared:
             yield from _counted(fed, "trunk and branch wires", roles["trunk"] + roles["branch"], 0)
         strange = roles.total() - sum(roles[role] for role in ROLES)
         yield from _counted(fed, "wires of unknown role", strange, 0)
-        back = Counter(name for wire in fed.circuit.wires if wire.role == "return" for name in wire.loads)
+        back = Counter(name for wire in fed.wires if wire.role == "return" for name in wire.loads)
         for load in fed.loads:
             yield from _counted(fed, f"returns of load {load.name}", back[load.name], 0 if load.bridge else 1)
         yield from _named_wrongly(fed)
@@ -70,9 +69,9 @@ def wires_complete(context: Context) -> Iterator[Breach]:
 
 def measured_run(context: Context) -> Iterator[Breach]:
     """A wire with a measured length follows the shortest route."""
-    for fed in context.circuits:
+    for fed in context.branches:
         for n, conductor in fed.pairs("out"):
-            if measured_m(context.problem, fed, fed.circuit.wires[n]) is None or conductor.route is None:
+            if measured_m(context.problem, fed, fed.wires[n]) is None or conductor.route is None:
                 continue
             places = conductor.route.places
             least = shortest(context.problem, context.network, places[0], places[-1])
@@ -82,29 +81,29 @@ def measured_run(context: Context) -> Iterator[Breach]:
                 yield Breach(conductor.label, longer, "m", text)
 
 
-def _asked_ends(context: Context, fed: Fed, wire: PlacedWire) -> tuple[str | None, str | None]:
+def _asked_ends(context: Context, fed: Branch, wire: PlacedWire) -> tuple[str | None, str | None]:
     """Where a wire of its role has to start and end; None where splices decide."""
     load: Load | None = None
     if len(wire.loads) == 1:
         load = next((load for load in fed.loads if load.name == wire.loads[0]), None)
     if wire.role == "return" and load is not None:
-        return load.place, return_place(context.problem, context.network, load, fed.mounted)
-    start = fed.mounted.site.name if wire.role == "out" and fed.mounted is not None else None
+        return load.place, return_place(context.problem, context.network, load, fed.source)
+    start = fed.site if wire.role == "out" else None
     end = load.place if wire.role in ("out", "branch") and load is not None else None
     return start, end
 
 
-def _counted(fed: Fed, what: str, there: int, asked: int) -> Iterator[Breach]:
+def _counted(fed: Branch, what: str, there: int, asked: int) -> Iterator[Breach]:
     if there != asked:
         text = f"{fed.label} has {there} {what}, instead of {asked}"
         yield Breach(fed.label, abs(there - asked), "wires", text)
 
 
-def _named_wrongly(fed: Fed) -> Iterator[Breach]:
+def _named_wrongly(fed: Branch) -> Iterator[Breach]:
     """Wires that name loads which are not theirs: a trunk may carry several, any other wire one."""
-    names = set(fed.circuit.loads)
+    names = {load.name for load in fed.loads}
     for n, conductor in fed.pairs(*ROLES):
-        wire = fed.circuit.wires[n]
+        wire = fed.wires[n]
         strange = [name for name in wire.loads if name not in names]
         if strange or (wire.role != "trunk" and len(wire.loads) != 1):
             named = ", ".join(wire.loads) or "no load"

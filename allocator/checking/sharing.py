@@ -5,8 +5,10 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterator
 
-from allocator.checking.context import Context, Fed, run_of
+from allocator.checking.branches import Fed
+from allocator.checking.context import Context
 from allocator.checking.joints import Joints, splices_needed
+from allocator.checking.lookups import run_of
 from allocator.checking.report import Breach
 
 

@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterator
 
-from allocator.checking.context import Context, Mounted
+from allocator.checking.branches import Mounted
+from allocator.checking.context import Context
 from allocator.checking.report import Breach
 
 

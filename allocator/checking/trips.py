@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from allocator.checking.context import Context, Fed
+from allocator.checking.branches import Branch, Fed
+from allocator.checking.context import Context
 from allocator.checking.decisions import least_setting, trip_needed_a
 from allocator.checking.report import RELATIVE, Breach, excess, number
 from allocator.wiring import trip_settings
@@ -60,25 +61,36 @@ def trip_rating(context: Context) -> Iterator[Breach]:
 
 
 def largest_trip(context: Context) -> Iterator[Breach]:
-    """``k trip <= max_trip`` of each load: its own lead allows no more."""
-    for fed, trip in _tripped(context):
-        for load in fed.loads:
-            over = excess(fed.parallel * trip, load.max_trip_a) if load.max_trip_a is not None else 0.0
+    """``k trip <= max_trip`` of each load, or its fuse: its own lead allows no more."""
+    for branch, guard in _guarded(context):
+        for load in branch.loads:
+            total = branch.parallel * guard
+            over = excess(total, load.max_trip_a) if load.max_trip_a is not None else 0.0
             if over > 0.0:
-                total = number(fed.parallel * trip)
-                text = f"load {load.name} is behind a trip of {total} A, {number(over)} A over its largest"
+                behind = f"behind a {_word(branch)} of {number(total)} A"
+                text = f"load {load.name} is {behind}, {number(over)} A over its largest"
                 yield Breach(f"load {load.name}", over, "A", text)
 
 
 def below_stall(context: Context) -> Iterator[Breach]:
-    """``k trip < stall`` of each load: a stalled motor is switched off."""
-    for fed, trip in _tripped(context):
-        for load in fed.loads:
-            total = fed.parallel * trip
+    """``k trip < stall`` of each load, or its fuse: a stalled motor is switched off."""
+    for branch, guard in _guarded(context):
+        for load in branch.loads:
+            total = branch.parallel * guard
             if load.stall_a is not None and total >= load.stall_a * (1 - RELATIVE):
-                stall = number(load.stall_a)
-                text = f"load {load.name} is behind a trip of {number(total)} A, not below its stall at {stall} A"
+                behind = f"behind a {_word(branch)} of {number(total)} A"
+                text = f"load {load.name} is {behind}, not below its stall at {number(load.stall_a)} A"
                 yield Breach(f"load {load.name}", total - load.stall_a, "A", text)
+
+
+def _word(branch: Branch) -> str:
+    return "trip" if isinstance(branch, Fed) else "fuse"
+
+
+def _guarded(context: Context) -> Iterator[tuple[Branch, float]]:
+    for branch in context.branches:
+        if branch.guard_a is not None:
+            yield branch, branch.guard_a
 
 
 def _tripped(context: Context) -> Iterator[tuple[Fed, float]]:

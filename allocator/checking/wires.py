@@ -5,40 +5,45 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from allocator.checking.conductors import Conductor, accepts, distance_mm2
-from allocator.checking.context import Context, Fed
+from allocator.checking.context import Context
 from allocator.checking.report import Breach, excess, number
-from allocator.layout import PlacedWire
+from allocator.problem import OutputClass
 
 
 def wire_size(context: Context) -> Iterator[Breach]:
-    """A size is in the wire table, in the insulation class that the route asks for."""
-    table = context.problem.wires
-    for _, wire, conductor in _wires(context):
-        classes = {row.insulation_c for row in table.wires if row.size == wire.size}
-        if not classes:
-            text = f"{conductor.label} is of size {wire.size}, which table '{table.name}' does not have"
-        elif conductor.asked_c is not None and conductor.asked_c not in classes:
-            asked = number(conductor.asked_c)
-            text = f"{conductor.label}: table '{table.name}' has no {wire.size} of {asked} degC"
-        else:
-            continue
+    """A size is in the wire table (of a direct load: in either), in the insulation class that the route asks for."""
+    for wire, conductor in context.wires():
+        yield from in_table(conductor, wire.size)
+
+
+def in_table(conductor: Conductor, size: str) -> Iterator[Breach]:
+    """Hold a size against the table of its conductor."""
+    table = conductor.table
+    classes = {row.insulation_c for row in table.wires if row.size == size}
+    if not classes:
+        text = f"{conductor.label} is of size {size}, which table '{table.name}' does not have"
+        yield Breach(conductor.label, 1, "wire", text)
+    elif conductor.asked_c is not None and conductor.asked_c not in classes:
+        text = f"{conductor.label}: table '{table.name}' has no {size} of {number(conductor.asked_c)} degC"
         yield Breach(conductor.label, 1, "wire", text)
 
 
 def wire_shelf(context: Context) -> Iterator[Breach]:
-    """A size is on the shelf, where the problem lists what is."""
+    """A size of the wire table is on the shelf, where the problem lists what is."""
     sizes = context.problem.wire_rules.sizes
-    for _, wire, conductor in _wires(context):
-        if sizes and wire.size not in sizes:
+    for wire, conductor in context.wires():
+        if sizes and wire.size not in sizes and conductor.table is context.problem.wires:
             text = f"{conductor.label} is of size {wire.size}, which is not on the shelf: {', '.join(sizes)}"
             yield Breach(conductor.label, 1, "wire", text)
 
 
 def smallest_wire(context: Context) -> Iterator[Breach]:
-    """No wire is thinner than the smallest allowed."""
+    """No wire of the wire table is thinner than the smallest allowed."""
     smallest = context.problem.wire_rules.smallest_mm2
-    for _, _, conductor in _wires(context):
-        short = excess(smallest, conductor.row.area_mm2) if conductor.row is not None else 0.0
+    for _, conductor in context.wires():
+        if conductor.row is None or conductor.table is not context.problem.wires:
+            continue
+        short = excess(smallest, conductor.row.area_mm2)
         if short > 0.0:
             least = number(smallest)
             text = f"{conductor.label} is {number(short)} mm2 thinner than the smallest allowed, {least} mm2"
@@ -47,9 +52,8 @@ def smallest_wire(context: Context) -> Iterator[Breach]:
 
 def terminal_range(context: Context) -> Iterator[Breach]:
     """An outgoing wire fits the terminal of its output."""
-    for fed, wire, conductor in _wires(context):
-        own = fed.output_class
-        if own is None or conductor.row is None or wire.role == "return":
+    for own, conductor in _at_outputs(context):
+        if conductor.row is None:
             continue
         area = conductor.row.area_mm2
         if not accepts(own.wire_mm2, area):
@@ -64,7 +68,7 @@ def terminal_range(context: Context) -> Iterator[Breach]:
 
 def wire_insulation(context: Context) -> Iterator[Breach]:
     """A wire is of the lowest insulation class that the problem and its route allow, and no other."""
-    for _, wire, conductor in _wires(context):
+    for wire, conductor in context.wires():
         yield from insulation(conductor, wire.insulation_c)
 
 
@@ -83,21 +87,27 @@ def insulation(conductor: Conductor, stated_c: float | None) -> Iterator[Breach]
 
 
 def wire_ampacity(context: Context) -> Iterator[Breach]:
-    """A wire carries the trip it is behind; the return of a parallel group all its trips together."""
-    for fed, wire, conductor in _wires(context):
-        if fed.circuit.trip_a is None or conductor.ampacity_a is None:
+    """A wire carries the trip or fuse it is behind; the return of a parallel group all its trips together."""
+    for wire, conductor in context.wires():
+        if conductor.guard_a is None or conductor.ampacity_a is None:
             continue
-        trip = fed.circuit.trip_a * (fed.parallel if wire.role == "return" else 1)
-        over = excess(trip, conductor.ampacity_a)
+        over = excess(conductor.guard_a, conductor.ampacity_a)
         if over > 0.0:
             text = (
-                f"{conductor.label} of {wire.size} carries {number(conductor.ampacity_a)} A, "
-                f"{number(over)} A less than its trip of {number(trip)} A"
+                f"{conductor.label} of {wire.size} carries {number(conductor.ampacity_a)} A{among(conductor)}, "
+                f"{number(over)} A less than its {conductor.guard} of {number(conductor.guard_a)} A"
             )
             yield Breach(conductor.label, over, "A", text)
 
 
-def _wires(context: Context) -> Iterator[tuple[Fed, PlacedWire, Conductor]]:
+def among(conductor: Conductor) -> str:
+    """Words for what a bundle takes from a conductor."""
+    return "" if conductor.factor == 1.0 else f" at a bundle factor of {number(conductor.factor)}"
+
+
+def _at_outputs(context: Context) -> Iterator[tuple[OutputClass, Conductor]]:
+    """Outgoing wires, with the class of the outputs that they start at."""
     for fed in context.circuits:
-        for n, conductor in fed.pairs():
-            yield fed, fed.circuit.wires[n], conductor
+        for _, conductor in fed.pairs("out", "trunk", "branch"):
+            if fed.output_class is not None:
+                yield fed.output_class, conductor

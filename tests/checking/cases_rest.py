@@ -175,7 +175,4 @@ CASES = {
         amount=9.343,
         unit="g",
     ),
-    "not yet checked": Case(
-        good=ONE, bad=(problem(margins={"bundle": True}), layout()), object="bundle factors", amount=1, unit="times"
-    ),
 }

@@ -1,0 +1,76 @@
+"""How many loaded wires lie together in each segment, and what that leaves of their ampacity."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+
+from allocator.checking.branches import Mounted
+from allocator.checking.conductors import followed, shortest
+from allocator.layout import Layout
+from allocator.problem import Problem
+from allocator.routing import Network, Route
+from allocator.wiring import bundle_factor, next_loading
+from allocator.wiring.bundles import LOADINGS
+
+
+@dataclass(frozen=True, slots=True)
+class Crowd:
+    """Loaded wires in each segment, by its number in the problem; ``loading`` None: bundles do not count."""
+
+    loading: float | None
+    wires: Mapping[int, int]
+
+    def factor(self, route: Route | None) -> float:
+        """Share of its free-air ampacity left to a wire on a route: by the fullest segment it passes."""
+        if self.loading is None or route is None or not route.segments:
+            return 1.0
+        return bundle_factor(max(self.wires.get(segment, 0) for segment in route.segments), self.loading)
+
+
+NO_CROWD = Crowd(None, {})
+
+
+def least_column(problem: Problem) -> float:
+    """The column of the bundle table that a problem asks for at least."""
+    return next_loading(problem.margins.bundle_loading)
+
+
+def columns(problem: Problem, stated: float | None) -> tuple[float | None, ...]:
+    """Columns to try in this order: the stated one; else the problem's and those above; None without bundles.
+
+    A stated loading that is no share counts as 100 %.
+    """
+    if not problem.margins.bundle:
+        return (None,)
+    if stated is not None:
+        return (next_loading(stated) if 0.0 < stated <= 1.0 else 1.0,)
+    return tuple(column for column in LOADINGS if column >= least_column(problem))
+
+
+def counted(problem: Problem, network: Network, layout: Layout, mounted: Mapping[str, Mounted]) -> dict[int, int]:
+    """Loaded wires in each segment that has any, once for each pass: feeds, circuits, direct loads, given cores."""
+    found: Counter[int] = Counter()
+    for route, cores in _ways(problem, network, layout, mounted):
+        for segment in route.segments if route is not None else ():
+            found[segment] += cores
+    return dict(found)
+
+
+def _ways(
+    problem: Problem, network: Network, layout: Layout, mounted: Mapping[str, Mounted]
+) -> Iterator[tuple[Route | None, int]]:
+    """The way of every conductor with a current, and how many lie alike."""
+    for unit in mounted.values():
+        if unit.stated.feed is not None and unit.stated.feed.route:
+            yield followed(problem, network, unit.stated.feed.route), 1
+        elif unit.source is not None:
+            yield shortest(problem, network, unit.source.place, unit.site.name), 1
+    wires = [wire for circuit in layout.circuits for wire in circuit.wires]
+    for wire in (*wires, *(wire for direct in layout.direct for wire in direct.wires)):
+        yield followed(problem, network, wire.route), 1
+    given = {one.name: one for one in problem.given_wires if one.current_a > 0.0}
+    for run in layout.given:
+        if run.wire in given:
+            yield followed(problem, network, run.route), given[run.wire].cores

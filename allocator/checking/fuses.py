@@ -1,0 +1,134 @@
+"""Rules on fuses: those of feeds and those of direct loads."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import NamedTuple
+
+from allocator.checking.branches import Mounted
+from allocator.checking.context import Context
+from allocator.checking.report import RELATIVE, Breach, excess, number
+from allocator.problem import Problem
+from allocator.wiring import fuse_stands_a, standard_fuses
+
+
+class Start(NamedTuple):
+    """What a feed carries while a load behind it starts: amperes, for so many seconds."""
+
+    load: str
+    condition: str
+    current_a: float
+    seconds: float
+
+
+class Fused(NamedTuple):
+    """What sits behind a fuse, the fuse it has, the least standard one that is enough, and the starts behind it."""
+
+    label: str
+    current_a: float
+    fuse_a: float | None
+    least_a: float | None
+    begun: tuple[Start, ...] = ()
+
+
+def standard_fuse(context: Context) -> Iterator[Breach]:
+    """A feed, and a direct load, has a fuse of a standard rating."""
+    fuses = standard_fuses()
+    top = max(fuses)
+    for label, current, fuse, _, begun in _fused(context):
+        if fuse is None:
+            over = current - context.problem.margins.fuse_use * top
+            over = max([over, *(start.current_a - fuse_stands_a(top, start.seconds) for start in begun)])
+            behind = " and the starts behind it" if begun else ""
+            yield Breach(label, over, "A", f"{label} has no fuse, and none is for {number(current)} A{behind}")
+            continue
+        off = min(abs(fuse - standard) for standard in fuses)
+        if off > RELATIVE * abs(fuse):
+            text = f"{label} has a fuse of {number(fuse)} A, {number(off)} A from a standard one"
+            yield Breach(label, off, "A", text)
+
+
+def fuse_use(context: Context) -> Iterator[Breach]:
+    """``current <= fuse_use fuse``: of a feed in the worst condition, with the current kept spare."""
+    for label, current, fuse, _, _ in _fused(context):
+        if fuse is None:
+            continue
+        limit = context.problem.margins.fuse_use * fuse
+        over = excess(current, limit)
+        if over > 0.0:
+            text = (
+                f"{label} carries {number(current)} A, {number(over)} A over the "
+                f"{number(limit)} A that its fuse of {number(fuse)} A is used for"
+            )
+            yield Breach(label, over, "A", text)
+
+
+def least_fuse(context: Context) -> Iterator[Breach]:
+    """The fuse is the least standard one that is enough, no larger."""
+    for label, _, fuse, least, _ in _fused(context):
+        if fuse is None or least is None:
+            continue
+        over = excess(fuse, least)
+        if over > 0.0:
+            text = f"{label} has a fuse of {number(fuse)} A where {number(least)} A is enough"
+            yield Breach(label, over, "A", text)
+
+
+def feed_start(context: Context) -> Iterator[Breach]:
+    """The fuse of a feed stands the start of each load in every condition in which the load is on."""
+    for name, unit in context.mounted.items():
+        fuse = unit.stated.feed.fuse_a if unit.stated.feed is not None else None
+        if fuse is None:
+            continue
+        for start in starts(context, unit):
+            over = excess(start.current_a, fuse_stands_a(fuse, start.seconds))
+            if over > 0.0:
+                text = (
+                    f"feed of unit {name} carries {number(start.current_a)} A in {start.condition} while load "
+                    f"{start.load} starts, {number(over)} A more than its fuse of {number(fuse)} A stands for "
+                    f"{number(start.seconds)} s"
+                )
+                yield Breach(f"feed of unit {name}, start of {start.load}", over, "A", text)
+
+
+def starts(context: Context, unit: Mounted) -> Iterator[Start]:
+    """What the feed of a unit carries at each start: all else in that condition, and the current of the start."""
+    circuits = context.on_unit(unit.name)
+    for m, condition in enumerate(context.problem.conditions):
+        base = context.heating_a(circuits, m) + unit.unit.spare_current_a
+        for load in (load for fed in circuits for load in fed.loads):
+            if load.inrush_a is not None and load.inrush_s is not None and load.levels[m] > 0.0:
+                current = base - load.current_a * load.heating(m) + load.inrush_a
+                yield Start(load.name, condition, current, load.inrush_s)
+
+
+def enough_for(problem: Problem, current_a: float) -> float | None:
+    """The least standard fuse of which a current is no more than ``fuse_use``; None where there is none."""
+    use = problem.margins.fuse_use
+    return next((fuse for fuse in standard_fuses() if excess(current_a, use * fuse) == 0.0), None)
+
+
+def feed_fuse(context: Context, unit: Mounted) -> float | None:
+    """The least standard fuse that serves the current of a feed and stands every start; None where there is none."""
+    least = enough_for(context.problem, context.feed_current_a(unit.name))
+    begun = tuple(starts(context, unit))
+    for fuse in standard_fuses():
+        if least is not None and fuse >= least and _stands(fuse, begun):
+            return fuse
+    return None
+
+
+def _stands(fuse_a: float, begun: tuple[Start, ...]) -> bool:
+    return all(excess(start.current_a, fuse_stands_a(fuse_a, start.seconds)) == 0.0 for start in begun)
+
+
+def _fused(context: Context) -> Iterator[Fused]:
+    for name, conductor in context.feeds.items():
+        feed, unit = context.mounted[name].stated.feed, context.mounted[name]
+        if feed is not None:
+            least, begun = feed_fuse(context, unit), tuple(starts(context, unit))
+            yield Fused(conductor.label, conductor.current_a, feed.fuse_a, least, begun)
+    for direct in context.direct:
+        if direct.loads:
+            least = enough_for(context.problem, direct.current_a)
+            yield Fused(direct.label, direct.current_a, direct.circuit.fuse_a, least)

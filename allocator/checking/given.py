@@ -1,0 +1,118 @@
+"""Wires that are given: where they lie, and the rules on them."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterator
+from dataclasses import replace
+
+from allocator.checking import routes, wires
+from allocator.checking.branches import Given
+from allocator.checking.conductors import Conductor, class_asked, followed, free_air_a, row_of, shortest, table_of
+from allocator.checking.context import Context
+from allocator.checking.crowds import Crowd
+from allocator.checking.report import Breach, excess, number
+from allocator.layout import GivenRun
+from allocator.problem import GivenWire, Problem
+from allocator.routing import Network
+
+
+def decided_given(problem: Problem, network: Network, stated: tuple[GivenRun, ...]) -> tuple[GivenRun, ...]:
+    """The runs stated, filled in, and one for each given wire that has none."""
+    named = {run.wire for run in stated}
+    known = {one.name: one for one in problem.given_wires}
+    missing = [GivenRun(wire=name, size=one.size, cores=one.cores) for name, one in known.items() if name not in named]
+    return tuple(_filled(problem, network, run, known.get(run.wire)) for run in (*stated, *missing))
+
+
+def lay_given(problem: Problem, network: Network, crowd: Crowd, run: GivenRun) -> Given:
+    """A run with the conductor that each of its cores is."""
+    wire = next((one for one in problem.given_wires if one.name == run.wire), None)
+    if wire is None:
+        return Given(run=run, wire=None, conductor=None)
+    route = followed(problem, network, run.route)
+    table = table_of(problem, wire.size, route, branch=False)
+    row = row_of(table, wire.size, run.insulation_c)
+    conductor = Conductor(
+        label=f"given wire {wire.name}",
+        route=route,
+        table=table,
+        row=row,
+        asked_c=class_asked(problem, table, route),
+        free_a=free_air_a(problem, row, route),
+        factor=crowd.factor(route) if wire.current_a > 0.0 else 1.0,
+        current_a=wire.current_a,
+        length_m=None if route is None else route.length_m + problem.margins.tail_m,
+    )
+    return Given(run=run, wire=wire, conductor=conductor)
+
+
+def given_known(context: Context) -> Iterator[Breach]:
+    """Every given wire is listed once, with its size and cores; nothing else is listed there."""
+    times = Counter(given.run.wire for given in context.given)
+    known = {wire.name for wire in context.problem.given_wires}
+    for name, count in sorted(times.items()):
+        if name not in known:
+            yield Breach(f"given wire {name}", count, "wires", f"'{name}' is no given wire of the problem")
+        elif count > 1:
+            yield Breach(f"given wire {name}", count - 1, "times", f"given wire {name} is listed {count} times")
+    for given in context.given:
+        wire, run = given.wire, given.run
+        if wire is not None and (run.size, run.cores) != (wire.size, wire.cores):
+            stated, asked = f"{run.cores} x {run.size}", f"{wire.cores} x {wire.size}"
+            text = f"given wire {wire.name} is listed as {stated}, instead of {asked}"
+            yield Breach(f"given wire {wire.name}", max(abs(run.cores - wire.cores), 1), "cores", text)
+
+
+def given_route(context: Context) -> Iterator[Breach]:
+    """A given wire follows the shortest route between its places."""
+    for given, wire, conductor in _laid(context):
+        yield from routes.route(conductor, given.run.route, wire.start, wire.end)
+        least = shortest(context.problem, context.network, wire.start, wire.end)
+        if conductor.route is not None and least is not None:
+            longer = excess(conductor.route.length_m, least.length_m)
+            if longer > 0.0:
+                text = f"{conductor.label} goes {number(longer)} m round the shortest route"
+                yield Breach(conductor.label, longer, "m", text)
+
+
+def given_insulation(context: Context) -> Iterator[Breach]:
+    """A given wire is of the lowest insulation class that its route allows."""
+    for given, _, conductor in _laid(context):
+        yield from wires.in_table(conductor, given.run.size)
+        yield from wires.insulation(conductor, given.run.insulation_c)
+
+
+def given_ampacity(context: Context) -> Iterator[Breach]:
+    """Each core of a given wire carries the current that is given for it."""
+    for _, wire, conductor in _laid(context):
+        if conductor.ampacity_a is None:
+            continue
+        over = excess(wire.current_a, conductor.ampacity_a)
+        if over > 0.0:
+            text = (
+                f"{conductor.label} of {wire.size} carries {number(conductor.ampacity_a)} A{wires.among(conductor)}, "
+                f"{number(over)} A less than the {number(wire.current_a)} A given"
+            )
+            yield Breach(conductor.label, over, "A", text)
+
+
+def _filled(problem: Problem, network: Network, run: GivenRun, wire: GivenWire | None) -> GivenRun:
+    if wire is None:
+        return run
+    if run.route:
+        route = followed(problem, network, run.route)
+    else:
+        route = shortest(problem, network, wire.start, wire.end)
+        run = replace(run, route=() if route is None else route.places)
+    run = replace(run, size=run.size or wire.size)
+    if run.insulation_c is None:
+        table = table_of(problem, wire.size, route, branch=False)
+        run = replace(run, insulation_c=class_asked(problem, table, route))
+    return run
+
+
+def _laid(context: Context) -> Iterator[tuple[Given, GivenWire, Conductor]]:
+    for given in context.given:
+        if given.wire is not None and given.conductor is not None:
+            yield given, given.wire, given.conductor

@@ -1,0 +1,141 @@
+"""Cases of the rules on bundles, direct loads, given wires, starts and short circuits."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from allocator.layout import DirectCircuit, Feed, FittedUnit, GivenRun, PlacedWire
+from allocator.problem import GivenWire, Place, Segment, Source, Supply
+from allocator.wiring import ampacity_a, bundle_factor, withstand_a2s
+from tests.checking.builders import (
+    BRANCH,
+    CABLE,
+    SEGMENTS,
+    Case,
+    box,
+    circuit,
+    heavy,
+    layout,
+    light,
+    load,
+    places,
+    problem,
+    replace,
+)
+
+
+def row(size: str):
+    """The row of 100 degC of either table."""
+    return next(one for one in (*BRANCH.wires, *CABLE.wires) if one.size == size)
+
+
+WINCH = load("winch", current_a=20.0, supply=Supply.DIRECT)
+TWO_SOURCES = (Source(name="battery", place="battery"), Source(name="starter", place="battery"))
+
+
+def winched(source: str = "", **changes: Any) -> tuple:
+    """The lamp on its unit, a winch at the rear on the first of two sources."""
+    winch = DirectCircuit(load="winch", source=source, wires=(PlacedWire(role="any", size="6 mm2"),))
+    return problem(load(), WINCH, sources=TWO_SOURCES), layout(direct=(replace(winch, **changes),))
+
+
+def bundled(loading: float | None, *currents_a: float, asked: float = 0.2) -> tuple:
+    """Lamps at the rear in wires of 2.5 mm2: all in one bundle from the front on."""
+    loads = [load(f"lamp{n}", current_a=a) for n, a in enumerate(currents_a, start=1)]
+    circuits = [circuit(one.name, f"a{n}", "2.5 mm2") for n, one in enumerate(loads, start=1)]
+    return problem(*loads, margins={"bundle": True, "bundle_loading": asked}), layout(*circuits, bundle_loading=loading)
+
+
+FACTOR = bundle_factor(2, 0.2)
+LOADED = 13.0 / (2 * 0.8 * ampacity_a(row("2.5 mm2"), 45.0) * FACTOR)  # 7 A and 6 A on two wires
+
+WAKE = GivenWire(name="wake", start="battery", end="rear", size="1 mm2", cores=2, current_a=3.0)
+ROUND = (*SEGMENTS, Segment(start="front", end="side", length_m=1.5), Segment(start="side", end="rear", length_m=1.5))
+
+
+def given(*runs: GivenRun, current_a: float = 3.0, **changes: Any) -> tuple:
+    """A wake wire of two cores from the battery to the rear, where there are two ways."""
+    wake = replace(WAKE, current_a=current_a)
+    there = problem(given_wires=(wake,), segments=ROUND, places=(*places(), Place(name="side")), **changes)
+    return there, layout(given=runs)
+
+
+def run(**changes: Any) -> GivenRun:
+    return GivenRun(**{"wire": "wake", "size": "1 mm2", "cores": 2, **changes})
+
+
+def starting(inrush_a: float, fuse_a: float | None = None) -> tuple:
+    """A lamp of 4 A that starts with more for 0.1 s, on an output that gives 20 A for 0.2 s."""
+    peaked = box(outputs=(light(peaks=((20.0, 0.2), (12.0, 5.0))), heavy()))
+    feed = Feed(size="6 mm2", fuse_a=fuse_a)
+    units = (FittedUnit(name="main", site="front", feed=feed),)
+    return problem(load(inrush_a=inrush_a, inrush_s=0.1), unit_types=(peaked,)), layout(units=units)
+
+
+def shorted(retries: int) -> tuple:
+    """A small lamp on 0.5 mm2, behind an output that gives 100 A for 0.1 s before it trips."""
+    peaked = box(outputs=(light(peaks=((100.0, 0.1),), retries=retries), heavy()))
+    return problem(load(current_a=2.0), unit_types=(peaked,)), layout(circuit(size="0.5 mm2"))
+
+
+CASES = {
+    "direct source": Case(
+        good=winched(), bad=winched("starter"), object="direct load winch", amount=1, unit="source"
+    ),
+    "given wire": Case(
+        good=given(run()), bad=given(run(cores=4)), object="given wire wake", amount=2, unit="cores"
+    ),
+    "given route": Case(
+        good=given(run(route=("battery", "front", "middle", "rear"))),
+        bad=given(run(route=("battery", "front", "side", "rear"))),
+        object="given wire wake",
+        amount=1.0,
+        unit="m",
+    ),
+    "given insulation": Case(
+        good=given(run(insulation_c=100.0)),
+        bad=given(run(insulation_c=125.0)),
+        object="given wire wake",
+        amount=25.0,
+        unit="K",
+    ),
+    "given ampacity": Case(
+        good=given(current_a=14.0),
+        bad=given(current_a=18.0),
+        object="given wire wake",
+        amount=18.0 - 0.8 * ampacity_a(row("1 mm2"), 45.0),
+        unit="A",
+    ),
+    "start current": Case(
+        good=starting(20.0), bad=starting(20.5), object="circuit lamp", amount=0.5, unit="A"
+    ),
+    # for 0.1 s a fuse of 5 A stands 10 A, one of 7.5 A stands 15 A
+    "feed start": Case(
+        good=starting(14.0, fuse_a=7.5),
+        bad=starting(14.0, fuse_a=5.0),
+        object="feed of unit main, start of lamp",
+        amount=4.0,
+        unit="A",
+    ),
+    "short circuit": Case(
+        good=shorted(retries=1),
+        bad=shorted(retries=2),
+        object="circuit lamp, out wire",
+        amount=3000.0 - withstand_a2s(row("0.5 mm2")),
+        unit="A2s",
+    ),
+    "bundle column": Case(
+        good=bundled(0.4, 4.0, 1.0, asked=0.4),
+        bad=bundled(0.2, 4.0, 1.0, asked=0.4),
+        object="layout",
+        amount=0.2,
+        unit="of the ampacity",
+    ),
+    "bundle loading": Case(
+        good=bundled(None, 7.0, 6.0),
+        bad=bundled(0.2, 7.0, 6.0),
+        object="segment middle - rear",
+        amount=LOADED - 0.2,
+        unit="of the ampacity",
+    ),
+}
