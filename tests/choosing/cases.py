@@ -1,0 +1,58 @@
+"""Cases of the constraint families: two problem folders each, ``fits`` and ``fails``, that differ in one number.
+
+A case is called after its family, with a word behind a dot where a family has more than one. ``expected.toml``
+beside the folders says why, adds up the objective by hand, and holds the answers.
+"""
+
+from __future__ import annotations
+
+import tomllib
+from collections.abc import Collection
+from dataclasses import dataclass
+from pathlib import Path
+
+from allocator.choosing import build
+from allocator.choosing.solver import run
+from allocator.layout import FEASIBLE, INFEASIBLE, NOTHING_FOUND, OPTIMAL
+from allocator.pricing import Pricing
+from allocator.problem import Problem
+from allocator.reading import read_problem
+
+FOLDER = Path(__file__).parents[1] / "cases" / "families"
+NAMES = tuple(sorted(case.name for case in FOLDER.iterdir()))
+FITS, FAILS = "fits", "fails"
+
+
+@dataclass(frozen=True)
+class Answer:
+    """What is, or should be, found: a status and the least objective in grams, None where there is no layout."""
+
+    status: str
+    objective_g: float | None
+
+
+def family_of(case: str) -> str:
+    """The family that a case is about."""
+    return case.split(".")[0]
+
+
+def problem(case: str, which: str) -> Problem:
+    """The problem of one folder of a case."""
+    return read_problem(FOLDER / case / which)
+
+
+def expected(case: str, which: str) -> Answer:
+    """What the case says of one of its folders."""
+    stated = tomllib.loads((FOLDER / case / "expected.toml").read_text(encoding="utf-8"))[which]
+    return Answer(stated["status"], stated.get("objective_g"))
+
+
+def answer(pricing: Pricing, without: Collection[str] = ()) -> Answer:
+    """What the whole model of a pricing says, with some families left out."""
+    model = build(pricing, without)
+    outcome = run(model)
+    if outcome.values is None:
+        return Answer(INFEASIBLE if outcome.infeasible else NOTHING_FOUND, None)
+    values = outcome.values
+    grams = model.constant_g + sum(value * values[variable.index] for variable, value in model.objective)
+    return Answer(OPTIMAL if outcome.proven else FEASIBLE, round(grams, 3))

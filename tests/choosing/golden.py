@@ -1,0 +1,70 @@
+"""The rows of each family on a tiny problem, as text.
+
+``python -m tests.choosing.golden`` writes all files anew: read what changed before you keep it.
+"""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from allocator.choosing import Model, build
+from allocator.choosing.families import FAMILIES
+from allocator.pricing import Option, price
+from allocator.reading import read_problem
+from tests.paths import ROOT
+
+ROWS = Path(__file__).parent / "rows"
+CASES = Path("tests/cases/families")
+FOLDER_OF = {
+    "copies_in_order": "units_of_a_kind.always/fits",
+    "enough_outputs": "enough_outputs.parallel/fits",
+    "open_capacity": "unit_current/fits",
+    "room_in_bundles": "room_in_bundles/fails",
+    "units_at_a_site": "units_at_a_site/fails",
+}
+"""The folder that shows the family's rows, where it is not that of the family's own case that fits."""
+
+
+def text_of(family: str, folder: Path) -> str:
+    """What the columns in the rows mean, and the rows of one family, on the problem in a folder of this project."""
+    model = build(price(read_problem(ROOT / folder)))
+    rows = [row for name, row in model.rows if name == family]
+    used = sorted({variable for row in rows for variable, _ in row.terms}, key=lambda v: v.index)
+    meant = meanings(model)
+    lines = [f"problem {folder.as_posix()}", ""]
+    lines += [f"{v.name}: {meant[v.name]}" for v in used if v.name in meant]
+    return "\n".join([*lines, "", *map(str, rows)]) + "\n"
+
+
+def meanings(model: Model) -> dict[str, str]:
+    """Words for the columns that are not named after what they count."""
+    pricing, v = model.pricing, model.variables
+    words = {v.take[o.index].name: option_words(model, o) for o in pricing.options}
+    words |= {v.fit[s.index].name: s.name for s in pricing.slots}
+    words |= {v.feed[f.index].name: f"{f.wire.size}, {f.length_m:g} m, {f.capacity_ma} mA" for f in pricing.feeds}
+    words |= {v.direct[d.index].name: f"{d.load.name}, {d.plan.copper_g:g} g" for d in pricing.direct}
+    return words
+
+
+def option_words(model: Model, option: Option) -> str:
+    """Loads, outputs, unit and copper of an option."""
+    pricing = model.pricing
+    slot = pricing.slots[option.slot]
+    loads = " + ".join(f"{n} x {pricing.alike[g].sample.item}" for g, n in option.candidate.members)
+    classes = ", ".join(
+        group.output.name if group.bank is None else f"{group.output.name} of {group.bank}"
+        for group in (slot.classes[q] for q in sorted(option.classes))
+    )
+    return f"{loads} on {option.outputs} of {classes}, {slot.name}, {option.copper_g:g} g"
+
+
+def write() -> None:
+    """Write the golden text of every family."""
+    ROWS.mkdir(exist_ok=True)
+    for family in FAMILIES:
+        folder = CASES / FOLDER_OF.get(family, f"{family}/fits")
+        (ROWS / f"{family}.txt").write_text(text_of(family, folder), encoding="utf-8")
+
+
+if __name__ == "__main__":
+    write()

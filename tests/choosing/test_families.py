@@ -1,0 +1,97 @@
+"""Every constraint family is needed, and says what it is meant to: a case that fits and one that fails for each."""
+
+from __future__ import annotations
+
+import re
+from functools import cache
+from pathlib import Path
+
+import pytest
+
+from allocator.choosing.families import FAMILIES, TIGHTENING
+from allocator.choosing.variables import variables
+from allocator.pricing import Pricing, price
+from allocator.solving import solve
+from tests.choosing.cases import FAILS, FITS, FOLDER, NAMES, answer, expected, family_of, problem
+from tests.engine.draws import ALL, SMALL, draw
+
+SEVERAL_OF_A_KIND = frozenset({"several sites", "sites", "mass", "if needed"})
+BOTH = [(case, which) for case in NAMES for which in (FITS, FAILS)]
+
+
+@cache
+def priced(case: str, which: str) -> Pricing:
+    return price(problem(case, which))
+
+
+def test_every_family_has_a_case_or_only_tightens() -> None:
+    assert {family_of(case) for case in NAMES} == {*FAMILIES} - {*TIGHTENING}
+
+
+@pytest.mark.parametrize("case", NAMES)
+def test_the_two_folders_of_a_case_differ_in_one_number(case: str) -> None:
+    fits, fails = words(FOLDER / case / FITS), words(FOLDER / case / FAILS)
+    assert len(fits) == len(fails)
+    changed = [(one, other) for one, other in zip(fits, fails, strict=True) if one != other]
+    assert len(changed) == 1
+    assert all(re.fullmatch(NUMBER, word) for word in changed[0])
+
+
+@pytest.mark.parametrize(("case", "which"), BOTH)
+def test_the_model_answers_as_the_case_says(case: str, which: str) -> None:
+    assert answer(priced(case, which)) == expected(case, which)
+
+
+@pytest.mark.parametrize(("case", "which"), BOTH)
+def test_solving_answers_as_the_case_says(case: str, which: str) -> None:
+    layout = solve(problem(case, which))
+    stated = expected(case, which)
+    assert (layout.status, layout.objective_g) == (stated.status, stated.objective_g)
+
+
+@pytest.mark.parametrize("case", NAMES)
+def test_a_case_fits_and_its_twin_does_not_or_is_dearer(case: str) -> None:
+    fits, fails = expected(case, FITS), expected(case, FAILS)
+    assert fits.status == "optimal"
+    if fails.status == "optimal":
+        assert (fails.objective_g or 0.0) > (fits.objective_g or 0.0)
+    else:
+        assert (fails.status, fails.objective_g) == ("infeasible", None)
+
+
+@pytest.mark.parametrize("case", NAMES)
+def test_without_its_family_the_twin_that_fails_is_answered_otherwise(case: str) -> None:
+    assert answer(priced(case, FAILS), without={family_of(case)}) != expected(case, FAILS)
+
+
+@pytest.mark.parametrize(("case", "which"), BOTH)
+@pytest.mark.parametrize("family", TIGHTENING)
+def test_a_tightening_family_changes_no_answer_of_a_case(family: str, case: str, which: str) -> None:
+    assert answer(priced(case, which), without={family}) == expected(case, which)
+
+
+@pytest.mark.parametrize("family", TIGHTENING)
+@pytest.mark.parametrize(
+    ("features", "chance"), [(ALL, 0.3), (SEVERAL_OF_A_KIND, 1.0)], ids=["all", "several of a kind"]
+)
+def test_a_tightening_family_changes_no_answer_of_drawn_problems(
+    family: str, features: frozenset[str], chance: float
+) -> None:
+    drawn = [price(draw(seed, SMALL, features, chance=chance)) for seed in range(30)]
+    changed = [n for n, pricing in enumerate(drawn) if answer(pricing) != answer(pricing, without={family})]
+    assert changed == []
+
+
+@pytest.mark.parametrize("family", TIGHTENING)
+def test_a_tightening_family_has_rows_in_drawn_problems(family: str) -> None:
+    drawn = (price(draw(seed, SMALL, SEVERAL_OF_A_KIND, chance=1.0)) for seed in range(30))
+    assert sum(1 for pricing in drawn if list(FAMILIES[family](variables(pricing)))) >= 5
+
+
+NUMBER = r"\d+(?:\.\d+)?"
+
+
+def words(folder: Path) -> list[str]:
+    """All files of a folder, with their names, as numbers and what stands between them."""
+    files = sorted(folder.iterdir())
+    return [word for f in files for word in (f.name, *re.findall(rf"{NUMBER}|\D", f.read_text(encoding="utf-8")))]
