@@ -133,7 +133,7 @@ def usable_wires(problem: Problem, route: Route, tables: Iterable[WireTable]) ->
 
 @dataclass(frozen=True, slots=True)
 class Duty:
-    """What a wire must bear: its current, the trip or fuse it sits behind, and the heat that lets through in a short."""
+    """What a wire must bear: its current, the trip or fuse it sits behind, and what that lets through in a short."""
 
     current_a: float
     trip_a: float

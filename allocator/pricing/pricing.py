@@ -112,9 +112,7 @@ class Pricing:
 Pairs = Collection[tuple[tuple[tuple[int, int], ...], int]]
 
 
-def price(
-    problem: Problem, *, relaxed: bool = False, only: Pairs | None = None, loading: float | None = None
-) -> Pricing:
+def price(problem: Problem, *, relaxed: bool = False, only: Pairs | None = None, crowd: Crowd | None = None) -> Pricing:
     """List and price everything that the model may choose from.
 
     Parameters
@@ -123,8 +121,9 @@ def price(
         Price the relaxation of the problem instead: the same loads, candidates and slots.
     only
         Price just these (members of a candidate, slot) pairs.
-    loading
-        Loading column of the bundle factors, where it is not the problem's own.
+    crowd
+        What is known of the fullness of segments, where bundles count. Without it wires are sized as if each lay
+        alone, and only where they lie is told apart: a bound, not an answer.
     """
     view = relaxation(problem) if relaxed else problem
     network = Network(view)
@@ -133,9 +132,8 @@ def price(
     alike = alike_loads(problem)
     most = max((c.rating_a for s in places for c in s.classes), default=0.0) * view.margins.output_use
     circuits, cut = candidates(problem, network, alike, most)
-    crowd = None
-    if view.margins.bundle and view.segments:
-        crowd = crowd_of(view, network, alike, circuits, places, loading or view.margins.bundle_loading)
+    if crowd is None and view.margins.bundle and view.segments:
+        crowd = crowd_of(view, network, alike, circuits, places)
     bench = Workbench(view, network, measured_runs(view), crowd)
     feeds: list[FeedOption] = []
     for slot in places:

@@ -1,0 +1,119 @@
+"""How full a segment may become, and how many neighbours a wire bears."""
+
+from __future__ import annotations
+
+from bisect import bisect_right
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from functools import cached_property
+
+from allocator.pricing.circuits import Alike, Candidate
+from allocator.pricing.slots import Slot
+from allocator.problem import CHASSIS, SOURCE, Load, Problem, Supply
+from allocator.routing import Network, Route
+from allocator.wiring import bundle_factor
+
+
+@dataclass(frozen=True)
+class Crowd:
+    """Between how many and how many wires each segment holds, by its number, and the loading column of the factors.
+
+    ``loading`` None: wires are sized as if each lay alone, and only where they lie is told apart.
+    """
+
+    loading: float | None
+    least: Mapping[int, int]
+    most: Mapping[int, int]
+
+    @cached_property
+    def _factors(self) -> tuple[float, ...]:
+        """Factors for 1, 2, 3 ... wires, negated so that they rise."""
+        loading = self.loading or 1.0
+        return tuple(-bundle_factor(n, loading) for n in range(1, max(self.most.values(), default=1) + 1))
+
+    def most_wires(self, factor: float) -> int:
+        """The most wires in one bundle at which at least this factor is left; 0 where even one wire is too many."""
+        return bisect_right(self._factors, -factor * (1.0 - 1e-9))
+
+    def caps(self, route: Route, factor: float) -> tuple[tuple[int, int], ...] | None:
+        """(segment, most wires in it) where a wire that needs this factor limits the segment; None if it never fits."""
+        if self.loading is None:
+            return ()
+        bears = self.most_wires(factor)
+        if bears == 0 or any(bears < self.least[e] for e in route.segments):
+            return None
+        return tuple((e, bears) for e in sorted(set(route.segments)) if bears < self.most[e])
+
+    def shared(self, route: Route) -> tuple[int, ...]:
+        """Segments of a route that may come to hold more than one wire."""
+        return tuple(e for e in route.segments if self.most[e] > 1)
+
+    def factor(self, route: Route, wires: Mapping[int, int]) -> float:
+        """Bundle factor of a wire on a route, from the number of wires in each segment."""
+        return bundle_factor(max((wires[e] for e in route.segments), default=1), self.loading or 1.0)
+
+
+def crowd_of(
+    problem: Problem,
+    network: Network,
+    alike: Sequence[Alike],
+    circuits: Iterable[Candidate],
+    slots: Sequence[Slot],
+) -> Crowd:
+    """The widest crowd: for each segment the wires of every load that any listed way could lead through it."""
+    most = dict.fromkeys(range(len(problem.segments)), 0)
+    for group in alike:
+        load = group.sample
+        outgoing = 2 if load.bridge else max((c.output.parallel for s in slots for c in s.classes), default=1)
+        out = _passed(route for slot in slots for route in network.routes(slot.site, load.place))
+        back = set() if load.bridge else _return_segments(problem, network, load)
+        for segment in out | back:
+            most[segment] += len(group.loads) * (outgoing * (segment in out) + (segment in back))
+    _add_trees(network, alike, circuits, slots, most)
+    for load in problem.loads:
+        if load.supply is Supply.DIRECT:
+            out = _passed(network.routes(problem.sources[0].place, load.place))
+            for segment in [*out, *_return_segments(problem, network, load)]:
+                most[segment] += 1
+    for slot in slots:
+        for segment in _passed(network.routes(slot.source.place, slot.site)):
+            most[segment] += 1
+    for wire in problem.given_wires:
+        if wire.current_a > 0:
+            for segment in network.shortest(wire.start, wire.end).segments:
+                most[segment] += wire.cores
+    return Crowd(None, dict.fromkeys(most, 0), most)
+
+
+def _passed(routes: Iterable[Route]) -> set[int]:
+    return {segment for route in routes for segment in route.segments}
+
+
+def _return_segments(problem: Problem, network: Network, load: Load) -> set[int]:
+    if load.return_to == CHASSIS:
+        stud = network.stud_of(load.place)
+        ends = [] if stud is None else [stud]
+    elif load.return_to == SOURCE:
+        ends = sorted({source.place for source in problem.sources})
+    else:
+        ends = [load.return_to]
+    return _passed(route for end in ends for route in network.routes(load.place, end))
+
+
+def _add_trees(
+    network: Network, alike: Sequence[Alike], circuits: Iterable[Candidate], slots: Sequence[Slot], most: dict[int, int]
+) -> None:
+    """A shared tree may pass where no single route does: there each of its loads counts once."""
+    beside: dict[int, set[tuple[int, int]]] = {}
+    for candidate in circuits:
+        if candidate.single:
+            continue
+        places = tuple(sorted({alike[g].sample.place for g, _ in candidate.members}))
+        for site in sorted({slot.site for slot in slots}):
+            edges = network.tree(site, places).edges
+            for segment in _passed(network.follow(edge) for edge in edges):
+                beside.setdefault(segment, set()).update(
+                    (g, k) for g, _ in candidate.members for k in range(len(alike[g].loads))
+                )
+    for segment, loads in beside.items():
+        most[segment] += len(loads)

@@ -1,0 +1,165 @@
+"""Loads fused at the source, and wires that are given: what they take of the machine beside the circuits."""
+
+from __future__ import annotations
+
+from collections import Counter
+from dataclasses import dataclass
+
+from allocator.pricing.conductors import (
+    Conductor,
+    Crossing,
+    Duty,
+    conductors,
+    contact_choices,
+    outgoing_ways,
+    return_ways,
+)
+from allocator.pricing.jobs import SLACK
+from allocator.pricing.plans import Plan, Workbench, cheapest_by_footprint, cheapest_pairs, drop_limit_v
+from allocator.problem import Load, Problem, Supply, Wire
+from allocator.routing import Route
+from allocator.wiring import ampacity_a, copper_g, fuse_let_through_a2s, of_class, standard_fuses
+
+
+@dataclass(frozen=True, slots=True)
+class DirectOption:
+    """One way to wire a load that is fused at the first source."""
+
+    index: int
+    load: Load
+    fuse_a: float
+    plan: Plan
+
+
+@dataclass(frozen=True, slots=True)
+class GivenCore:
+    """One core of a given wire: its route and length, and the contact choice of each crossing."""
+
+    name: str
+    wire: Wire
+    route: Route
+    length_m: float
+    copper_g: float
+    current_a: float
+    ampacity_a: float
+    crossings: tuple[Crossing, ...]
+    caps: tuple[tuple[int, int], ...]
+    crowded: tuple[int, ...]
+
+
+def direct_options(bench: Workbench) -> tuple[tuple[DirectOption, ...], tuple[str, ...]]:
+    """Options of every direct load, and sentences on those that have none."""
+    found: list[DirectOption] = []
+    faults: list[str] = []
+    for load in bench.problem.loads:
+        if load.supply is Supply.DIRECT:
+            listed = _options_of(bench, load)
+            if isinstance(listed, str):
+                faults.append(listed)
+            else:
+                found += [DirectOption(len(found) + n, load, fuse, plan) for n, (fuse, plan) in enumerate(listed)]
+    return tuple(found), tuple(faults)
+
+
+def _options_of(bench: Workbench, load: Load) -> list[tuple[float, Plan]] | str:
+    problem, place = bench.problem, bench.problem.sources[0].place
+    fuse = fuse_for(problem, load)
+    if isinstance(fuse, str):
+        return fuse
+    duty = Duty(load.full_current_a, fuse, fuse_let_through_a2s(fuse))
+    tables = (problem.wires, problem.feed_wires)
+    ways = outgoing_ways(problem, bench.network, bench.runs, place, load)
+    out = list(conductors(problem, bench.crowd, ways, "out", duty, tables=tables))
+    back_ways = return_ways(problem, bench.network, load, place)
+    back = list(conductors(problem, bench.crowd, back_ways, "return", duty, tables=tables))
+    pairs = cheapest_pairs(out, back, drop_limit_v(problem, load), 1.0)
+    plans = [
+        Plan(
+            conductors=(o,) if r is None else (o, r),
+            splices=(),
+            splice_g=0.0,
+            drop_v=o.drop_v + (r.drop_v if r else 0.0),
+        )
+        for o, r in pairs
+    ]
+    if not plans:
+        return (
+            f"direct load '{load.name}': no wire of either table carries its fuse of {fuse:g} A there and back within "
+            "its drop: give it a larger max_drop, a place nearer to the source, or heavier wire"
+        )
+    return [(fuse, plan) for plan in cheapest_by_footprint(plans)]
+
+
+def fuse_for(problem: Problem, load: Load) -> float | str:
+    """The fuse of a direct load in A, or why no standard one will do."""
+    needed = load.full_current_a / problem.margins.fuse_use
+    fuse = next((f for f in standard_fuses() if f * SLACK >= needed), None)
+    if fuse is None:
+        return f"direct load '{load.name}' needs a fuse of {needed:.1f} A, over the largest standard one"
+    if load.max_trip_a is not None and fuse > load.max_trip_a * SLACK:
+        return f"direct load '{load.name}' needs a fuse of {fuse:g} A, over its max_trip of {load.max_trip_a:g} A"
+    if load.stall_a is not None and fuse >= load.stall_a * (1.0 - 1e-9):
+        return f"direct load '{load.name}' needs a fuse of {fuse:g} A, not below its stall current {load.stall_a:g} A"
+    return fuse
+
+
+def given_cores(bench: Workbench) -> tuple[tuple[GivenCore, ...], tuple[str, ...]]:
+    """Every core of every given wire, and sentences on those that cannot be as they are given."""
+    problem, crowd = bench.problem, bench.crowd
+    cores: list[GivenCore] = []
+    faults: list[str] = []
+    for given in problem.given_wires:
+        route = bench.network.shortest(given.start, given.end)
+        wire = given_wire(problem, given.size, route)
+        if wire is None:
+            faults.append(f"given wire '{given.name}': no {given.size} of the insulation that its route asks for")
+            continue
+        ampacity = problem.margins.ampacity * ampacity_a(wire, route.ambient_c, problem.altitude_m)
+        length = route.length_m + problem.margins.tail_m
+        choices = contact_choices(problem, route, wire, given.current_a)
+        loaded = given.current_a > 0
+        caps = crowd.caps(route, given.current_a / ampacity) if crowd is not None and loaded and ampacity > 0 else ()
+        if not choices:
+            faults.append(f"given wire '{given.name}': a bulkhead on its way has no contact for {given.size}")
+        elif caps is None or given.current_a > ampacity * SLACK:
+            faults.append(f"given wire '{given.name}': {given.size} does not carry {given.current_a:g} A on its way")
+        else:
+            crowded = crowd.shared(route) if crowd is not None and loaded else ()
+            core = GivenCore(
+                given.name,
+                wire,
+                route,
+                length,
+                copper_g(wire, length),
+                given.current_a,
+                ampacity,
+                choices[-1][0],
+                caps,
+                crowded,
+            )
+            cores += [core] * given.cores
+    return tuple(cores), tuple(faults)
+
+
+def given_wire(problem: Problem, size: str, route: Route) -> Wire | None:
+    """A size looked up in both tables, in the lowest class that the route asks for."""
+    asked = max(problem.wire_rules.insulation_c, route.insulation_c)
+    wires = (*of_class(problem.wires, asked), *of_class(problem.feed_wires, asked))
+    return next((w for w in wires if w.size == size), None)
+
+
+def room_taken(cores: tuple[GivenCore, ...]) -> Counter[int]:
+    """Wires that the given cores add to each segment."""
+    return Counter(e for core in cores for e in core.crowded)
+
+
+__all__ = [
+    "Conductor",
+    "DirectOption",
+    "GivenCore",
+    "direct_options",
+    "fuse_for",
+    "given_cores",
+    "given_wire",
+    "room_taken",
+]
