@@ -155,7 +155,7 @@ def ranges(
     import highspy
 
     with _standard_output_closed():
-        highs = highspy.Highs()
+        highs: Any = highspy.Highs()  # type: ignore[no-untyped-call]
     highs.setOptionValue("output_flag", False)
     highs.setOptionValue("threads", 1)
     for column in model.columns:

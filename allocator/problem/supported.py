@@ -8,7 +8,6 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 
 from allocator.problem.draft import Draft
-from allocator.problem.loads import Supply
 from allocator.problem.mistakes import Mistake
 
 Where = tuple[str, str | None, str, str | None]
@@ -20,23 +19,8 @@ def _bundle(draft: Draft) -> Iterator[Where]:
         yield "margins", None, "bundle", "true"
 
 
-def _direct(draft: Draft) -> Iterator[Where]:
-    return (("loads", load.name, "supply", Supply.DIRECT.value) for load in draft.loads if load.supply is Supply.DIRECT)
-
-
-def _given_wires(draft: Draft) -> Iterator[Where]:
-    return (("wires", wire.name, "wire", wire.name) for wire in draft.given_wires)
-
-
-def _start_currents(draft: Draft) -> Iterator[Where]:
-    return (("loads", load.name, "inrush", f"{load.inrush_a:g} A") for load in draft.loads if load.inrush_a is not None)
-
-
 NOT_YET: tuple[tuple[Callable[[Draft], Iterator[Where]], str, str], ...] = (
     (_bundle, "bundle factors", "Write bundle = false under [margins]"),
-    (_direct, "loads fed from the source", "Leave it empty, or take the row out and plan its wire and fuse by hand"),
-    (_given_wires, "wires that are given", "Leave wires.csv out"),
-    (_start_currents, "start currents", "Leave the columns inrush and inrush_time out"),
 )
 """What finds it, what to call it, what to do meanwhile."""
 
