@@ -1,0 +1,176 @@
+"""Every word of the problem format that changes the answer does so.
+
+A pair is a folder of tests/cases/words, called ``table.word``: two problems that differ in that word alone, and
+``expected.toml`` with a sentence on why their answers differ, and in what.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import replace
+from functools import cache
+
+import pytest
+
+from allocator.checking import check
+from allocator.layout import INFEASIBLE, OPTIMAL, Layout
+from allocator.problem import Problem, ProblemError
+from allocator.reading import read_problem
+from allocator.solving import solve
+from tests.engine.agreement import agrees
+from tests.engine.facts import answer, expected, facts, unlike, why
+from tests.engine.vocabulary import WORDS, differing
+from tests.oracle import least_by_cp_sat
+from tests.paths import ROOT
+
+PAIRS = ROOT / "tests" / "cases" / "words"
+WITH_A_PAIR = frozenset(path.name for path in PAIRS.iterdir())
+
+HOLDS_WORDS = "holds words that have their own pairs"
+NAME = "a name: with another one throughout, the answer is the same under that name"
+SAME_ANSWER = "changes no answer of solve, which a test below holds"
+REASONS = {
+    "problem.format": "is 1, and anything else is refused",
+    "problem.name": NAME,
+    "problem.system": HOLDS_WORDS,
+    "problem.margins": HOLDS_WORDS,
+    "problem.objective": HOLDS_WORDS,
+    "problem.wire": HOLDS_WORDS,
+    "problem.unit_types": "a type that no unit is of says nothing: units.type has a pair",
+    "problem.bulkheads": "a bulkhead that no segment crosses says nothing: segments.bulkhead has a pair",
+    "system.conditions": "names the columns of levels: loads.level has a pair",
+    "sources.name": NAME,
+    "sources.supply": SAME_ANSWER,
+    "sources.capacity": SAME_ANSWER,
+    "objective.move": "for revisions: solve moves no finished wire, which a test below holds",
+    "unit_types.name": NAME,
+    "unit_types.banks": "comes and goes with outputs.bank, which has a pair, as has banks.continuous",
+    "banks.name": NAME,
+    "outputs.class": NAME,
+    "units.name": NAME,
+    "bulkheads.name": NAME,
+    "bulkheads.kind": SAME_ANSWER,
+    "functions.name": NAME,
+    "loads.load": NAME,
+    "loads.type": SAME_ANSWER,
+    "loads.duty": SAME_ANSWER,
+    "places.place": NAME,
+    "wires.wire": NAME,
+    "wire_table.size": NAME,
+    "wire_table.source": SAME_ANSWER,
+}
+"""Words without a pair, and why."""
+
+NOT_YET = frozenset({"margins.bundle", "margins.bundle_loading", "wires.current"})
+"""Words with a pair that waits for the engine: what they say is refused until then."""
+
+BEYOND_THE_ORACLE = frozenset(
+    {
+        "loads.inrush",
+        "loads.inrush_time",
+        "loads.supply",
+        "margins.bundle",
+        "margins.bundle_loading",
+        "outputs.peaks",
+        "outputs.retries",
+        *(f"wires.{column}" for column in ("from", "to", "size", "cores", "current")),
+    }
+)
+"""Words that the oracle knows nothing of."""
+
+OBEYED = sorted(WITH_A_PAIR - NOT_YET)
+BOTH = [f"{word}/{side}" for word in OBEYED for side in ("one", "other")]
+
+
+@cache
+def problem(name: str) -> Problem:
+    return read_problem(PAIRS / name)
+
+
+@cache
+def solved(name: str) -> Layout:
+    return solve(problem(name))
+
+
+def test_every_word_has_a_pair_or_a_reason() -> None:
+    assert WITH_A_PAIR | set(REASONS) == WORDS
+    assert WITH_A_PAIR & set(REASONS) == set()
+
+
+@pytest.mark.parametrize("word", sorted(WITH_A_PAIR))
+def test_the_problems_of_a_pair_differ_in_their_word_alone(word: str) -> None:
+    assert differing(PAIRS / word / "one", PAIRS / word / "other") == {word}
+
+
+@pytest.mark.parametrize("word", OBEYED)
+def test_the_answers_of_a_pair_differ_as_expected(word: str) -> None:
+    stated = expected(PAIRS / word)
+    assert list(stated) == ["one", "other"]
+    assert stated["one"] != stated["other"]
+    for side, told in stated.items():
+        assert "status" in told
+        assert list(unlike(told, facts(solved(f"{word}/{side}")))) == [], why(PAIRS / word)
+    assert answer(solved(f"{word}/one")) != answer(solved(f"{word}/other"))
+
+
+@pytest.mark.parametrize("name", BOTH)
+def test_each_answer_passes_the_check(name: str) -> None:
+    layout = solved(name)
+    assert layout.status in (OPTIMAL, INFEASIBLE)
+    assert layout.status == INFEASIBLE or check(problem(name), layout).violations == ()
+
+
+@pytest.mark.parametrize("name", [name for name in BOTH if name.split("/")[0] not in BEYOND_THE_ORACLE])
+def test_each_answer_is_the_least_by_the_oracle(name: str) -> None:
+    assert agrees(solved(name), least_by_cp_sat(problem(name)))
+
+
+@pytest.mark.parametrize("word", sorted(NOT_YET))
+def test_what_is_not_obeyed_yet_is_refused(word: str) -> None:
+    """Where this fails the engine has learnt a word: take it out of NOT_YET, and its pair is solved."""
+    refused = 0
+    for side in ("one", "other"):
+        try:
+            problem(f"{word}/{side}")
+        except ProblemError as error:
+            refused += "not yet supported" in str(error)
+    assert refused
+
+
+def _of_loads(**changed: object) -> Callable[[Problem], Problem]:
+    return lambda p: replace(p, loads=tuple(replace(load, **changed) for load in p.loads))  # type: ignore[arg-type]
+
+
+def _of_sources(**changed: object) -> Callable[[Problem], Problem]:
+    return lambda p: replace(p, sources=tuple(replace(s, **changed) for s in p.sources))  # type: ignore[arg-type]
+
+
+def _sourced_wires(p: Problem) -> Problem:
+    wires = tuple(replace(wire, source="a catalogue") for wire in p.wires.wires)
+    return replace(p, wires=replace(p.wires, wires=wires))
+
+
+WITHOUT_EFFECT: dict[str, tuple[str, Callable[[Problem], Problem]]] = {
+    "sources.supply": ("loads.place/one", _of_sources(supply_a=(("all on", 40.0),))),
+    "sources.capacity": ("loads.place/one", _of_sources(capacity_ah=80.0)),
+    "objective.move": ("loads.place/one", lambda p: replace(p, prices=replace(p.prices, move_g=500.0))),
+    "bulkheads.kind": (
+        "contacts.count/other",
+        lambda p: replace(p, bulkheads=tuple(replace(b, kind="gland") for b in p.bulkheads)),
+    ),
+    "loads.type": ("loads.place/one", _of_loads(type="halogen")),
+    "loads.duty": ("loads.place/one", _of_loads(duty=0.1)),
+    "wire_table.source": ("wire_table.area/one", _sourced_wires),
+}
+"""A pair's problem, and a change of it that is to change nothing in the answer."""
+
+
+@pytest.mark.parametrize("word", sorted(WITHOUT_EFFECT))
+def test_a_word_said_to_change_no_answer_changes_none(word: str) -> None:
+    name, changed = WITHOUT_EFFECT[word]
+    assert changed(problem(name)) != problem(name)
+    assert answer(solve(changed(problem(name)))) == answer(solved(name))
+
+
+def test_each_word_said_to_change_no_answer_is_tried() -> None:
+    assert {word for word, reason in REASONS.items() if "a test below holds" in reason} == set(WITHOUT_EFFECT)
