@@ -8,6 +8,8 @@ from collections.abc import Mapping, Sequence
 def deal(wishes: Sequence[frozenset[int]], supply: Mapping[int, int], worth: Mapping[int, float]) -> list[int]:
     """Give each wish one class out of the set it accepts, the least worth in all; within a set, in order of worth.
 
+    Worths are added up by their ranks (0 for the least), so that what comes out does not hang on a float.
+
     Parameters
     ----------
     wishes

@@ -42,15 +42,26 @@ def taken_circuits(pricing: Pricing, choice: Choice) -> list[Taken]:
         for _ in range(count):
             own = tuple((g, tuple(waiting[g].pop(0) for _ in range(n))) for g, n in option.candidate.members)
             raw.append((option, own))
-    words = Counter(own[0][1][0].share for _, own in raw if sum(len(x) for _, x in own) > 1)
-    seen: Counter[str | None] = Counter()
+    words = Counter(own[0][1][0].share or "" for option, own in raw if not option.candidate.single)
+    waiting_names = _names_of_shared(words, {load.name for load in pricing.problem.loads})
     taken = []
     for option, own in raw:
         first = own[0][1][0]
-        if option.candidate.single:
-            name = first.name
-        else:
-            seen[first.share] += 1
-            name = f"{first.share}" if words[first.share] == 1 else f"{first.share} {seen[first.share]}"
+        name = first.name if option.candidate.single else waiting_names[first.share or ""].pop(0)
         taken.append(Taken(name, option, own))
     return sorted(taken, key=lambda t: (t.name, t.names))
+
+
+def _names_of_shared(words: Counter[str], used: set[str]) -> dict[str, list[str]]:
+    """Names for the circuits of each share word: the word, numbered where it has more than one; no name twice."""
+    names: dict[str, list[str]] = {}
+    used = set(used)
+    for word, count in words.items():
+        stem = word
+        while not names.get(word):
+            own = [stem] if count == 1 else [f"{stem} {n}" for n in range(1, count + 1)]
+            if used.isdisjoint(own):
+                names[word] = own
+            stem = f"{stem} circuit"
+        used |= {*names[word]}
+    return names
