@@ -18,15 +18,22 @@ Facts = dict[str, Any]
 
 def expected(case: Path) -> dict[str, Facts]:
     """The facts that ``expected.toml`` of a case states, by the folder they hold for."""
-    with (case / "expected.toml").open("rb") as file:
-        stated = tomllib.load(file)
-    return {folder: facts for folder, facts in stated.items() if folder != "why"}
+    return {folder: facts for folder, facts in _read(case).items() if isinstance(facts, dict)}
 
 
 def why(case: Path) -> str:
     """The sentence that says what the case is there for."""
+    return str(_read(case)["why"])
+
+
+def beyond_the_oracle(case: Path) -> bool:
+    """Whether a case is about something that the oracle knows nothing of."""
+    return bool(_read(case).get("beyond_the_oracle", False))
+
+
+def _read(case: Path) -> dict[str, Any]:
     with (case / "expected.toml").open("rb") as file:
-        return str(tomllib.load(file)["why"])
+        return tomllib.load(file)
 
 
 def facts(layout: Layout) -> Facts:

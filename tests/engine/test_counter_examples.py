@@ -13,7 +13,7 @@ from allocator.layout import INFEASIBLE
 from allocator.reading import read_problem
 from allocator.solving import solve
 from tests.engine.agreement import agrees
-from tests.engine.facts import expected, facts, unlike, why
+from tests.engine.facts import beyond_the_oracle, expected, facts, unlike, why
 from tests.oracle import least_by_cp_sat
 from tests.paths import ROOT
 
@@ -30,7 +30,8 @@ def test_the_answer_is_the_one_expected(name: str) -> None:
     assert "status" in stated
     assert list(unlike(stated, facts(layout))) == [], why(folder.parent)
     assert layout.status == INFEASIBLE or check(problem, layout).violations == ()
-    assert agrees(layout, least_by_cp_sat(problem))
+    assert layout.status == INFEASIBLE or layout.gap == 0.0
+    assert beyond_the_oracle(folder.parent) or agrees(layout, least_by_cp_sat(problem))
 
 
 def test_every_case_states_what_is_expected_of_each_of_its_problems() -> None:
