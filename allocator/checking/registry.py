@@ -25,6 +25,7 @@ from allocator.checking import (
     spares,
     starts,
     trips,
+    volts,
     wires,
 )
 from allocator.checking.context import Context
@@ -76,6 +77,9 @@ RULES: dict[str, Rule] = {
     "measured run": routes.measured_run,
     "branch drop": drops.branch_drop,
     "least volts": drops.least_volts,
+    "network drop": volts.network_drop,
+    "network volts": volts.network_volts,
+    "network studs": volts.network_studs,
     "feed size": feeds.feed_size,
     "feed route": feeds.feed_route,
     "feed insulation": feeds.feed_insulation,

@@ -141,13 +141,17 @@ def shared_circuit(*changed: PlacedWire, **changes: Any) -> Circuit:
 
 @dataclass(frozen=True, kw_only=True)
 class Case:
-    """A layout that keeps a rule and one that breaks it and no other: the object, by how much, in which unit."""
+    """A layout that keeps a rule and one that breaks it and no other: the object, by how much, in which unit.
+
+    ``also`` names rules that cannot be kept by a layout that breaks this one.
+    """
 
     good: tuple[Problem, Layout]
     bad: tuple[Problem, Layout]
     object: str
     amount: float
     unit: str
+    also: frozenset[str] = frozenset()
 
 
 def with_circuit(given: Layout, **changes: Any) -> Layout:

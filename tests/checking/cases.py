@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from tests.checking import cases_bundles, cases_outputs, cases_rest, cases_units, cases_wires
+from tests.checking import cases_bundles, cases_outputs, cases_rest, cases_units, cases_volts, cases_wires
 from tests.checking.builders import Case
 
 CASES: dict[str, Case] = {
     **cases_units.CASES,
     **cases_outputs.CASES,
     **cases_wires.CASES,
+    **cases_volts.CASES,
     **cases_bundles.CASES,
     **cases_rest.CASES,
 }

@@ -110,6 +110,7 @@ CASES = {
         object="stud rear in condition all on",
         amount=3.0,
         unit="A",
+        also=frozenset({"network studs"}),
     ),
     # 4.2 A asks for 5.25 A: 5.3 A is enough, but there is 5.0 A and 5.5 A
     "trip setting": Case(

@@ -17,7 +17,8 @@ def test_rule_is_kept(rule):
 
 @pytest.mark.parametrize("rule", CASES)
 def test_breaking_one_rule_breaks_no_other(rule):
-    assert {violation.rule for violation in check(*CASES[rule].bad).violations} == {rule}
+    case = CASES[rule]
+    assert {violation.rule for violation in check(*case.bad).violations} == {rule, *case.also}
 
 
 @pytest.mark.parametrize("rule", CASES)
