@@ -65,7 +65,7 @@ def solve(
     clock = _Clock(time_limit_s)
     found = _decide(problem, clock, gap, start, progress)
     layout = replace(assemble(found.pricing, found.choice, found.covered), seconds=round(clock.seconds, 3))
-    if layout.circuits:
+    if layout.status in (OPTIMAL, FEASIBLE):
         report = check(problem, layout)
         if not report.clean:
             raise InternalError(report)
