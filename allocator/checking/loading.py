@@ -12,8 +12,7 @@ from allocator.checking.conductors import Conductor
 from allocator.checking.context import Context
 from allocator.checking.crowds import least_column
 from allocator.checking.report import Breach, excess, number
-from allocator.wiring import completed
-from allocator.wiring.bundles import LOADINGS
+from allocator.wiring import completed, next_loading
 
 PACKING = 1.15
 """Diameter of a round bundle over the root of the summed squares of its wires' (common practice, no source)."""
@@ -63,7 +62,7 @@ def bundles_of(context: Context) -> tuple[Bundle, ...]:
 
 
 def bundle_column(context: Context) -> Iterator[Breach]:
-    """The loading that a layout is made for is a column of the table, and none below the problem's."""
+    """The loading that a layout is made for is a share, in no column of the table below the problem's."""
     stated = context.layout.bundle_loading
     if stated is None:
         return
@@ -72,8 +71,8 @@ def bundle_column(context: Context) -> Iterator[Breach]:
         yield Breach("layout", abs(stated), "of the ampacity", text)
         return
     least = least_column(context.problem)
-    off = min((abs(stated - column) for column in LOADINGS if column >= least), default=0.0)
-    if off > 1e-9:
+    if not (0.0 < stated <= 1.0 and next_loading(stated) >= least):
+        off = max(least - stated, stated - 1.0)
         made = f"the layout is made for a bundle loading of {_percent(stated)}"
         text = f"{made}, not for {_percent(least)} or a column above"
         yield Breach("layout", off, "of the ampacity", text)

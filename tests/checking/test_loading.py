@@ -161,6 +161,15 @@ def test_a_stated_column_stays():
     assert check(*bundled(0.8, 4.0, 1.0)).clean
 
 
+def test_a_share_between_two_columns_counts_as_the_one_above():
+    assert check(*bundled(0.3, 7.0, 6.0)).clean
+    assert complete(*bundled(0.3, 7.0, 6.0)).circuits[0].wires[0].factor == bundle_factor(2, 0.4)
+    found = check(*bundled(0.15, 7.0, 6.0)).violations
+    assert {(v.rule, v.text.split(" over ")[1]) for v in found} == {
+        ("bundle loading", "the 20 % that its wires were sized for")
+    }
+
+
 def test_one_wire_alone_may_be_loaded_in_full():
     given = problem(load(current_a=8.0), margins={"bundle": True, "bundle_loading": 0.2, "branch_drop": 0.1})
     assert check(given, layout(circuit(size="1 mm2"), bundle_loading=0.2)).clean
