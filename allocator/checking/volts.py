@@ -220,4 +220,3 @@ def network_studs(context: Context) -> Iterator[Breach]:
                 f"{number(over)} A over its {number(limit)} A"
             )
             yield Breach(f"{one.ground} in condition {one.condition}", over, "A", text)
-

@@ -179,9 +179,7 @@ def test_a_load_whose_wires_are_not_all_known_is_named(decisions):
 
 
 def test_a_load_is_told_by_its_condition_of_lowest_volts():
-    given = problem(
-        load("lamp", levels=(0.5, 1.0)), load("fan", levels=(0.25, 0.5)), conditions=("day", "night")
-    )
+    given = problem(load("lamp", levels=(0.5, 1.0)), load("fan", levels=(0.25, 0.5)), conditions=("day", "night"))
     assert [(one.load, one.condition) for one in volts(given, both()).worst] == [("lamp", "night"), ("fan", "night")]
 
 
