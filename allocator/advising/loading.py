@@ -32,8 +32,12 @@ class Loading:
 
 
 def loadings(problem: Problem, layout: Layout) -> tuple[Loading, ...]:
-    """Loading of every fitted unit, each followed by its banks, in the order of the layout."""
-    return tuple(loading for fitted in layout.units for loading in _of_unit(problem, layout, fitted))
+    """Loading of every fitted unit, each followed by its banks, in the order of the layout.
+
+    Units, sites and loads that the problem does not have, as a hand may name them, are passed over.
+    """
+    known = [one for one in layout.units if one.name in problem.unit and one.site in problem.place]
+    return tuple(loading for fitted in known for loading in _of_unit(problem, layout, fitted))
 
 
 def _of_unit(problem: Problem, layout: Layout, fitted: FittedUnit) -> Iterable[Loading]:
@@ -58,7 +62,7 @@ def _of_unit(problem: Problem, layout: Layout, fitted: FittedUnit) -> Iterable[L
 
 def _currents(problem: Problem, circuits: Iterable[Circuit]) -> tuple[float, ...]:
     """Heating current per condition, with the ``robust`` largest spreads on top."""
-    loads = [problem.load[name] for circuit in circuits for name in circuit.loads]
+    loads = [problem.load[name] for circuit in circuits for name in circuit.loads if name in problem.load]
     return tuple(_current(loads, index, problem.margins.robust) for index in range(len(problem.conditions)))
 
 

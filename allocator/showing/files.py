@@ -10,20 +10,27 @@ from contextlib import contextmanager
 from io import StringIO
 from pathlib import Path
 
+from allocator.advising.margins import margins_of
+from allocator.checking.prepare import prepare
+from allocator.checking.volts import volts_of
 from allocator.layout import Layout
 from allocator.problem import Problem
 from allocator.showing.page import whole
 from allocator.showing.records import Record, circuit_records, wire_records
 from allocator.showing.text import plain
+from allocator.showing.weak_points import margin_records, volt_records
 
 
 def contents(problem: Problem, layout: Layout) -> dict[str, str]:
     """Text of every file of a result, by file name."""
+    context = prepare(problem, layout)
     return {
         "layout.json": layout.to_json(),
         "layout.txt": plain(whole(problem, layout, all_defaults=True)),
         "circuits.csv": csv_text(circuit_records(layout, problem)),
         "wires.csv": csv_text(wire_records(layout)),
+        "volts.csv": csv_text(volt_records(volts_of(context))),
+        "margins.csv": csv_text(margin_records(margins_of(context))),
     }
 
 

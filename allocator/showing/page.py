@@ -10,15 +10,17 @@ from allocator.showing.cautions import cautions
 from allocator.showing.outputs import outputs
 from allocator.showing.proof import no_layout, proof
 from allocator.showing.sums import DEFAULTS_SHOWN, currents, defaults, energy, totals
+from allocator.showing.weak_points import weak_points
 
 
 def whole(problem: Problem, layout: Layout, *, all_defaults: bool = False) -> tuple[Block, ...]:
-    """A layout as it is read at the bench: outputs, totals, currents, energy, defaults, proof, cautions."""
+    """A layout as it is read at the bench: outputs first, then its sums and weak points, proof and cautions last."""
     return (
         Heading(f"{problem.name}: {layout.status}"),
         *outputs(problem, layout),
         *totals(layout),
         *currents(problem, layout),
+        *weak_points(problem, layout),
         *energy(problem, layout),
         *defaults(layout, None if all_defaults else DEFAULTS_SHOWN),
         Heading("Proof"),

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from allocator.showing.blocks import Block, Column, Heading, Paragraph, Table, counted, short
 from allocator.showing.cautions import cautions
 from allocator.showing.sums import currents, totals
+from allocator.showing.weak_points import weak_points
 
 if TYPE_CHECKING:
     from allocator.checking import Report
@@ -45,12 +46,13 @@ def _amount(value: float) -> str:
 
 
 def checked(problem: Problem, report: Report) -> tuple[Block, ...]:
-    """The verdict, then the sums of the layout with what a hand left out filled in."""
+    """The verdict, then the sums and weak points of the layout with what a hand left out filled in."""
     return (
         Heading(f"{problem.name}: check of a layout"),
         *verdict(report),
         *totals(report.layout),
         *currents(problem, report.layout),
+        *weak_points(problem, report.layout),
         *cautions(),
     )
 

@@ -41,3 +41,14 @@ def test_use_is_the_worst_condition_against_the_limit():
 def test_current_without_any_limit_left_is_used_without_end():
     hot = tuple(replace(place, ambient_c=90.0) for place in PROBLEM.places)
     assert loading("left", replace(PROBLEM, places=hot)).use == inf
+
+
+def test_what_the_problem_does_not_have_is_passed_over():
+    (front,) = LAYOUT.units
+    ghost = replace(LAYOUT.circuits[0], loads=("pump [x]", "ghost"))
+    odd = replace(
+        LAYOUT,
+        units=(front, replace(front, name="ghost"), replace(front, name="rear", site="moon")),
+        circuits=(ghost, *LAYOUT.circuits[1:]),
+    )
+    assert loadings(PROBLEM, odd) == loadings(PROBLEM, LAYOUT)

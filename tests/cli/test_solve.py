@@ -52,7 +52,7 @@ def test_out_gets_layout_tables_and_lists(folder, tmp_path):
     result = run("solve", folder, "--out", tmp_path / "out")
     assert result.code == 0
     assert sorted(path.name for path in (tmp_path / "out").iterdir()) == [
-        "circuits.csv", "layout.json", "layout.txt", "wires.csv",
+        "circuits.csv", "layout.json", "layout.txt", "margins.csv", "volts.csv", "wires.csv",
     ]
     assert f"written to {tmp_path / 'out'}\n" in result.err
     text = (tmp_path / "out" / "layout.txt").read_text(encoding="utf-8")

@@ -15,7 +15,8 @@ def names(folder):
 
 
 def test_a_result_is_a_layout_its_tables_and_lists():
-    assert list(files.contents(PROBLEM, LAYOUT)) == ["layout.json", "layout.txt", "circuits.csv", "wires.csv"]
+    tables = ["circuits.csv", "wires.csv", "volts.csv", "margins.csv"]
+    assert list(files.contents(PROBLEM, LAYOUT)) == ["layout.json", "layout.txt", *tables]
 
 
 def test_the_layout_file_reads_back():
