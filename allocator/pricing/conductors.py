@@ -6,20 +6,16 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from itertools import product
 
-from allocator.pricing.crowding import Crowd
+from allocator.pricing.bench import AREA_TOLERANCE, Workbench
 from allocator.problem import CHASSIS, SOURCE, ContactSet, Load, Problem, Wire, WireTable
 from allocator.routing import Network, Route
 from allocator.wiring import (
     ampacity_a,
     copper_g,
-    of_class,
     resistance_ohm_m,
     running_temperature_c,
     withstand_a2s,
 )
-
-AREA_TOLERANCE = 0.005
-"""Share by which an area may miss the end of a range: the same size is not written alike everywhere."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -114,23 +110,6 @@ def return_ways(problem: Problem, network: Network, load: Load, source_place: st
     return tuple(Way(r, r.length_m + tail) for r in network.routes(load.place, end))
 
 
-def usable_wires(problem: Problem, route: Route, tables: Iterable[WireTable]) -> list[Wire]:
-    """Wires of the lowest class that the route asks for, each size from the first table that has it, by area.
-
-    Of the problem's wire table only what is on the shelf and not below the smallest size.
-    """
-    asked = max(problem.wire_rules.insulation_c, route.insulation_c)
-    shelf = problem.wire_rules.sizes
-    least = problem.wire_rules.smallest_mm2 * (1.0 - AREA_TOLERANCE)
-    found: dict[str, Wire] = {}
-    for table in tables:
-        for wire in of_class(table, asked):
-            usable = wire.area_mm2 >= least and (not shelf or wire.size in shelf)
-            if wire.size not in found and (usable or table is not problem.wires):
-                found[wire.size] = wire
-    return sorted(found.values(), key=lambda w: w.area_mm2)
-
-
 @dataclass(frozen=True, slots=True)
 class Duty:
     """What a wire must bear: its current, the trip or fuse it sits behind, and what that lets through in a short."""
@@ -141,8 +120,7 @@ class Duty:
 
 
 def conductors(
-    problem: Problem,
-    crowd: Crowd | None,
+    bench: Workbench,
     ways: Iterable[Way],
     role: str,
     duty: Duty,
@@ -152,11 +130,11 @@ def conductors(
 ) -> Iterator[Conductor]:
     """Every conductor over the given ways that bears its duty, once for contacts that differ in drop.
 
-    The duty is that of each of the ``count`` wires. ``crowd`` is None where bundles do not count. ``tables`` other
-    than the problem's wire table may be named.
+    The duty is that of each of the ``count`` wires. ``tables`` other than the problem's wire table may be named.
     """
+    problem, crowd = bench.problem, bench.crowd
     for way in ways:
-        for wire in usable_wires(problem, way.route, tables or (problem.wires,)):
+        for wire in bench.wires(way.route, tables or (problem.wires,)):
             ampacity = problem.margins.ampacity * ampacity_a(wire, way.route.ambient_c, problem.altitude_m)
             if ampacity * (1.0 + 1e-9) < duty.trip_a or ampacity <= 0.0:
                 continue

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections import Counter
 from dataclasses import dataclass
 
+from allocator.pricing.bench import Workbench
 from allocator.pricing.conductors import (
     Conductor,
     Crossing,
@@ -15,7 +16,7 @@ from allocator.pricing.conductors import (
     return_ways,
 )
 from allocator.pricing.jobs import SLACK
-from allocator.pricing.plans import Plan, Workbench, cheapest_by_footprint, cheapest_pairs, drop_limit_v
+from allocator.pricing.plans import Plan, cheapest_by_footprint, cheapest_pairs, drop_limit_v
 from allocator.problem import Load, Problem, Supply, Wire
 from allocator.routing import Route
 from allocator.wiring import ampacity_a, copper_g, fuse_let_through_a2s, of_class, standard_fuses
@@ -69,10 +70,10 @@ def _options_of(bench: Workbench, load: Load) -> list[tuple[float, Plan]] | str:
     duty = Duty(load.full_current_a, fuse, fuse_let_through_a2s(fuse))
     tables = (problem.wires, problem.feed_wires)
     ways = outgoing_ways(problem, bench.network, bench.runs, place, load)
-    out = list(conductors(problem, bench.crowd, ways, "out", duty, tables=tables))
+    out = list(conductors(bench, ways, "out", duty, tables=tables))
     back_ways = return_ways(problem, bench.network, load, place)
-    back = list(conductors(problem, bench.crowd, back_ways, "return", duty, tables=tables))
-    pairs = cheapest_pairs(out, back, drop_limit_v(problem, load), 1.0)
+    back = list(conductors(bench, back_ways, "return", duty, tables=tables))
+    pairs = cheapest_pairs(out, back, drop_limit_v(problem, load, fed=False), 1.0)
     plans = [
         Plan(
             conductors=(o,) if r is None else (o, r),

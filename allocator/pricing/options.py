@@ -5,10 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
+from allocator.pricing.bench import Workbench
 from allocator.pricing.circuits import Alike, Candidate
 from allocator.pricing.conductors import Conductor, Crossing
 from allocator.pricing.jobs import Refusal, job_for
-from allocator.pricing.plans import Plan, Workbench, plans
+from allocator.pricing.plans import Plan, plans
 from allocator.pricing.slots import Slot
 
 

@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, replace
 from functools import cached_property
 from itertools import product
 from math import inf, prod
 
+from allocator.pricing.bench import Workbench
 from allocator.pricing.circuits import Alike, Candidate
 from allocator.pricing.conductors import (
     Conductor,
@@ -19,26 +20,11 @@ from allocator.pricing.conductors import (
     outgoing_ways,
     return_ways,
 )
-from allocator.pricing.crowding import Crowd
 from allocator.pricing.jobs import SLACK, Job, Refusal
 from allocator.pricing.slots import Slot
 from allocator.problem import Load, Problem
-from allocator.routing import Network, Piece, TreeWires, split_tree
+from allocator.routing import Piece, TreeWires, split_tree
 from allocator.wiring import SPLICE_OHM
-
-
-@dataclass(frozen=True)
-class Workbench:
-    """What pricing works with. ``crowd`` is None where bundles do not count; ``priced`` keeps plans made before,
-    ``cut`` what was cut short.
-    """
-
-    problem: Problem
-    network: Network
-    runs: Mapping[tuple[str, str], float]
-    crowd: Crowd | None
-    priced: dict[object, list[Plan]] = field(default_factory=dict)
-    cut: set[str] = field(default_factory=set)
 
 
 @dataclass(frozen=True)
@@ -116,13 +102,14 @@ class Plan:
         return True
 
 
-def drop_limit_v(problem: Problem, load: Load) -> float:
-    """Most volts that may be lost between unit and load, there and back."""
+def drop_limit_v(problem: Problem, load: Load, *, fed: bool = True) -> float:
+    """Most volts that may be lost between unit (or, with ``fed`` False, the source) and load, there and back."""
     margins = problem.margins
     share = margins.branch_drop if load.max_drop is None else load.max_drop
     limit = share * problem.running_v
     if load.min_volts_v is not None:
-        limit = min(limit, problem.lowest_v - margins.feed_drop * problem.running_v - load.min_volts_v)
+        before = margins.feed_drop * problem.running_v if fed else 0.0
+        limit = min(limit, problem.lowest_v - before - load.min_volts_v)
     return limit
 
 
@@ -169,7 +156,7 @@ def _single(
     ways = outgoing_ways(problem, bench.network, bench.runs, slot.site, load)
     if not ways:
         return _refuse((load.name,), slot, job, "no route from the site")
-    carrying = list(conductors(problem, bench.crowd, ways, "out", job.outgoing, job.outputs, members))
+    carrying = list(conductors(bench, ways, "out", job.outgoing, job.outputs, members))
     out = [c for c in carrying if in_range(c.wire.area_mm2, job.wire_mm2)]
     if not out:
         return _no_wire(load, slot, job, carrying)
@@ -178,9 +165,9 @@ def _single(
     if job.bridge:
         back: list[Conductor | None] = [None]
     else:
-        ways_back = return_ways(problem, bench.network, load, problem.source[slot.source.name].place)
+        ways_back = return_ways(problem, bench.network, load, slot.source.place)
         duty = job.returning(job.current_a)
-        back = list(conductors(problem, bench.crowd, ways_back, "return", duty, 1, members))
+        back = list(conductors(bench, ways_back, "return", duty, 1, members))
         if not back:
             return _refuse((load.name,), slot, job, "no return wire carries the trip", duty.trip_a, None, "A")
     best = cheapest_pairs(out, back, limit, trips)
@@ -293,7 +280,6 @@ def _tree_plans(
     bench: Workbench, groups: list[tuple[Alike, int]], slot: Slot, job: Job, wires: TreeWires
 ) -> Iterator[Plan]:
     """A plan for every size, and every choice of contacts, that serves the whole tree."""
-    problem = bench.problem
     per_piece: list[dict[str, list[Conductor]]] = []
     for piece, members in zip(wires.pieces, _loads_of_pieces(groups, wires), strict=True):
         current = sum(n * group.sample.full_current_a for group, n in members)
@@ -302,17 +288,18 @@ def _tree_plans(
         by_size: dict[str, list[Conductor]] = {}
         role = "branch" if piece.at_load else "trunk"
         duty = replace(job.outgoing, current_a=current)
-        for wire in conductors(problem, bench.crowd, (way,), role, duty, 1, ids):
+        for wire in conductors(bench, (way,), role, duty, 1, ids):
             if in_range(wire.wire.area_mm2, job.wire_mm2):
                 by_size.setdefault(wire.wire.size, []).append(wire)
         per_piece.append(by_size)
+    backs = [_backs(bench, group, n, slot, job) for group, n in groups]
     best = inf
     for size in [s for s in per_piece[0] if all(s in piece for piece in per_piece)]:
         for choice in product(*(piece[size] for piece in per_piece)):
             free = bench.crowd is None and not any(wire.crossings for wire in choice)
             if free and sum(wire.copper_g for wire in choice) >= best:
                 continue
-            for plan in _with_returns(bench, groups, slot, job, wires, choice):
+            for plan in _with_returns(bench, groups, backs, wires, choice):
                 if free and not plan.crossings:
                     best = min(best, plan.copper_g)
                 yield plan
@@ -340,11 +327,19 @@ def _piece_way(bench: Workbench, piece: Piece, members: list[tuple[Alike, int]])
     return Way(route, max(0.0, route.length_m + bench.problem.margins.tail_m - lead))
 
 
+def _backs(bench: Workbench, group: Alike, count: int, slot: Slot, job: Job) -> list[Conductor]:
+    """Return wires of the loads of a group, the lightest first."""
+    load = group.sample
+    ways = return_ways(bench.problem, bench.network, load, slot.source.place)
+    duty = job.returning(load.full_current_a)
+    found = conductors(bench, ways, "return", duty, count, ((group.index, count),))
+    return sorted(found, key=lambda w: (w.copper_g, w.wire.area_mm2, w.route.places))
+
+
 def _with_returns(
     bench: Workbench,
     groups: list[tuple[Alike, int]],
-    slot: Slot,
-    job: Job,
+    backs: list[list[Conductor]],
     wires: TreeWires,
     chosen: tuple[Conductor, ...],
 ) -> Iterator[Plan]:
@@ -353,17 +348,13 @@ def _with_returns(
     splices = dict(wires.splices)
     drops = _drops_at_loads(wires, chosen, splices)
     returns: list[list[tuple[Conductor, float]]] = []
-    for group, n in groups:
-        load = group.sample
-        ways = return_ways(problem, bench.network, load, problem.source[slot.source.name].place)
-        duty = job.returning(load.full_current_a)
-        back = conductors(problem, bench.crowd, ways, "return", duty, n, ((group.index, n),))
-        fits: dict[object, tuple[Conductor, float]] = {}
+    for (group, _), back in zip(groups, backs, strict=True):
+        limit = drop_limit_v(problem, group.sample) * SLACK
         worst = max(drops[group.index])
-        for wire in sorted(back, key=lambda w: (w.copper_g, w.wire.area_mm2, w.route.places)):
-            total = worst + wire.drop_v
-            if total <= drop_limit_v(problem, load) * SLACK and wire.footprint not in fits:
-                fits[wire.footprint] = (wire, total)
+        fits: dict[object, tuple[Conductor, float]] = {}
+        for wire in back:
+            if worst + wire.drop_v <= limit and wire.footprint not in fits:
+                fits[wire.footprint] = (wire, worst + wire.drop_v)
         returns.append(list(fits.values()))
     for choice in _return_choices(bench, returns):
         yield Plan(

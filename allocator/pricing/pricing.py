@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from functools import cached_property
 from typing import TYPE_CHECKING
 
+from allocator.pricing.bench import Workbench
 from allocator.pricing.circuits import Alike, Candidate, alike_loads, candidates
 from allocator.pricing.conductors import measured_runs
 from allocator.pricing.crowding import Crowd, crowd_of
@@ -14,7 +15,6 @@ from allocator.pricing.direct import DirectOption, GivenCore, direct_options, gi
 from allocator.pricing.feeds import FeedOption, feed_options
 from allocator.pricing.jobs import Refusal
 from allocator.pricing.options import Option, numbered, options_of
-from allocator.pricing.plans import Workbench
 from allocator.pricing.relaxing import relaxation
 from allocator.pricing.slots import Kind, Slot, kinds, milliamperes_up, slots
 from allocator.pricing.standing import standing_faults
@@ -122,8 +122,7 @@ def price(problem: Problem, *, relaxed: bool = False, only: Pairs | None = None,
     only
         Price just these (members of a candidate, slot) pairs.
     crowd
-        What is known of the fullness of segments, where bundles count. Without it wires are sized as if each lay
-        alone, and only where they lie is told apart: a bound, not an answer.
+        What is known of the fullness of segments, where bundles count; the widest crowd where nothing is.
     """
     view = relaxation(problem) if relaxed else problem
     network = Network(view)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import lru_cache
 from math import log, sqrt
 
 from allocator.problem import Wire
@@ -31,6 +32,7 @@ def final_temperature_c(insulation_c: float) -> float:
     return 160.0 if insulation_c <= 105.0 else 250.0
 
 
+@lru_cache(maxsize=4096)
 def withstand_a2s(wire: Wire) -> float:
     """``(k S)2`` of a wire that was at its insulation class when the short circuit began, in A2 s."""
     k = k_factor(wire.insulation_c, final_temperature_c(wire.insulation_c))
