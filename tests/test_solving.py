@@ -237,8 +237,8 @@ import sys
 from dataclasses import replace
 from allocator.reading import read_problem
 from allocator.solving import solve
-from tests.test_solving import middling, RELAXED
-for problem in (middling(RELAXED), *map(read_problem, sys.argv[1:])):
+from tests.test_solving import middling, WHOLE
+for problem in (middling(WHOLE), *map(read_problem, sys.argv[1:])):
     print(replace(solve(problem), seconds=None).to_json())
 """
 

@@ -8,13 +8,13 @@ from __future__ import annotations
 
 import tomllib
 from collections.abc import Collection
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 from allocator.choosing import build
 from allocator.choosing.solver import run
 from allocator.layout import FEASIBLE, INFEASIBLE, NOTHING_FOUND, OPTIMAL
-from allocator.pricing import Pricing
+from allocator.pricing import Pricing, price
 from allocator.problem import Problem
 from allocator.reading import read_problem
 
@@ -45,6 +45,14 @@ def expected(case: str, which: str) -> Answer:
     """What the case says of one of its folders."""
     stated = tomllib.loads((FOLDER / case / "expected.toml").read_text(encoding="utf-8"))[which]
     return Answer(stated["status"], stated.get("objective_g"))
+
+
+def whole(of: Problem) -> Pricing:
+    """All that the whole model of a problem chooses from; in bundles, with every fullness that a segment could have."""
+    pricing = price(of)
+    if pricing.crowd is None:
+        return pricing
+    return price(of, crowd=replace(pricing.crowd, loading=of.margins.bundle_loading))
 
 
 def answer(pricing: Pricing, without: Collection[str] = ()) -> Answer:

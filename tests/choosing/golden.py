@@ -9,8 +9,9 @@ from pathlib import Path
 
 from allocator.choosing import Model, build
 from allocator.choosing.families import FAMILIES
-from allocator.pricing import Option, price
+from allocator.pricing import Option
 from allocator.reading import read_problem
+from tests.choosing.cases import whole
 from tests.paths import ROOT
 
 ROWS = Path(__file__).parent / "rows"
@@ -27,7 +28,7 @@ FOLDER_OF = {
 
 def text_of(family: str, folder: Path) -> str:
     """What the columns in the rows mean, and the rows of one family, on the problem in a folder of this project."""
-    model = build(price(read_problem(ROOT / folder)))
+    model = build(whole(read_problem(ROOT / folder)))
     rows = [row for name, row in model.rows if name == family]
     used = sorted({variable for row in rows for variable, _ in row.terms}, key=lambda v: v.index)
     meant = meanings(model)

@@ -52,7 +52,7 @@ def test_a_load_takes_the_least_number_of_outputs_that_carries_it(current_a: flo
 def test_what_all_the_outputs_together_do_not_carry_is_refused_with_the_amounts() -> None:
     reason, asked, limit = refused(TRIPLE, (load(current_a=21.7), 1))
     assert reason == "current over what the output carries after output_use"
-    assert (asked, limit) == (21.7, pytest.approx(21.6))
+    assert (asked, limit) == pytest.approx((21.7, 21.6))
 
 
 def test_outputs_are_never_put_in_parallel_for_loads_that_share() -> None:

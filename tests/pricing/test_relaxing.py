@@ -17,7 +17,7 @@ FEATURES = frozenset({"banks", "bridge", "parallel", "functions", "spread", "spa
 
 def test_the_relaxation_is_never_dearer_than_the_whole_model() -> None:
     feasible, dearer = 0, []
-    for seed in range(80):
+    for seed in range(40):
         drawn = draw(seed, SMALL, FEATURES, chance=0.8)
         if relaxation(drawn) is drawn:
             continue
@@ -28,7 +28,7 @@ def test_the_relaxation_is_never_dearer_than_the_whole_model() -> None:
         if loose.objective_g is None or loose.objective_g > whole.objective_g + 1e-6:
             dearer.append((seed, whole.objective_g, loose.objective_g))
     assert dearer == []
-    assert feasible >= 10
+    assert feasible >= 6
 
 
 def banked(left_a: float = 20.0, right_a: float = 15.0, **changed: object) -> UnitType:

@@ -1,0 +1,83 @@
+"""How full a segment may become, and how many neighbours a wire bears."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from random import Random
+
+from hypothesis import given
+from hypothesis import strategies as st
+
+from allocator.pricing import Crowd, price
+from allocator.problem import Problem
+from allocator.routing import Network
+from allocator.wiring import bundle_factor
+from tests.choosing.cases import whole
+from tests.engine.draws import ALL, SMALL, draw
+from tests.problem.samples import problem
+
+
+def in_bundles(drawn: Problem) -> Problem:
+    return replace(drawn, margins=replace(drawn.margins, bundle=True))
+
+
+@given(factor=st.floats(0.05, 1.2), loading=st.sampled_from((0.2, 0.4, 0.6, 0.8, 1.0)))
+def test_a_wire_bears_the_most_neighbours_that_leave_its_factor(factor: float, loading: float) -> None:
+    bears = Crowd(loading, {0: 1}, {0: 40}).most_wires(factor)
+    assert bears == sum(1 for n in range(1, 41) if bundle_factor(n, loading) >= factor * (1 - 1e-9))
+
+
+def test_a_wire_limits_only_the_segments_that_could_become_too_full() -> None:
+    route = Network(problem()).shortest("box", "door")
+    crowd = Crowd(0.6, {0: 1, 1: 1}, {0: 3, 1: 9})
+    four = bundle_factor(4, 0.6)
+    assert crowd.caps(route, four) == ((1, 4),)
+    assert crowd.caps(route, bundle_factor(2, 0.6)) == ((0, 2), (1, 2))
+    assert crowd.caps(route, bundle_factor(9, 0.6)) == ()
+
+
+def test_a_wire_that_bears_less_than_a_segment_holds_anyway_is_left_out() -> None:
+    route = Network(problem()).shortest("box", "door")
+    assert Crowd(0.6, {0: 1, 1: 5}, {0: 3, 1: 9}).caps(route, bundle_factor(4, 0.6)) is None
+    assert Crowd(0.6, {0: 1, 1: 1}, {0: 3, 1: 9}).caps(route, 1.01) is None
+
+
+def test_segments_that_hold_one_wire_at_most_are_nobodys_concern() -> None:
+    route = Network(problem()).shortest("box", "door")
+    assert Crowd(0.6, {0: 1, 1: 1}, {0: 1, 1: 2}).shared(route) == (1,)
+
+
+def test_a_wire_has_the_factor_of_the_fullest_segment_on_its_way() -> None:
+    route = Network(problem()).shortest("box", "door")
+    crowd = Crowd(0.6, {0: 1, 1: 1}, {0: 9, 1: 9})
+    assert crowd.factor(route, {0: 2, 1: 7}) == bundle_factor(7, 0.6)
+
+
+def test_no_choice_of_options_fills_a_segment_more_than_was_thought_possible() -> None:
+    rng, filled = Random(5), 0
+    for seed in range(5):
+        pricing = whole(in_bundles(draw(seed, SMALL, ALL - {"straight"})))
+        if pricing.crowd is None:
+            continue
+        singles: dict[int, list[int]] = {}
+        for option in pricing.options:
+            if option.candidate.single:
+                singles.setdefault(option.candidate.members[0][0], []).append(option.index)
+        for _ in range(50):
+            wires = dict.fromkeys(pricing.crowd.most, 0)
+            for group, options in singles.items():
+                for _ in pricing.alike[group].loads:
+                    for e, n in pricing.options[rng.choice(options)].plan.crowded.items():
+                        wires[e] += n
+            for own in pricing.feeds_by_slot:
+                for e in rng.choice(own).crowded if own else ():
+                    wires[e] += 1
+            assert all(n <= pricing.crowd.most[e] for e, n in wires.items())
+            filled += any(n > 1 for n in wires.values())
+    assert filled > 50
+
+
+def test_without_bundles_nobody_counts() -> None:
+    pricing = price(problem())
+    assert pricing.crowd is None
+    assert all(conductor.caps == () for option in pricing.options for conductor in option.conductors)
