@@ -37,7 +37,8 @@ class Instance:
     """Facilities and customers, with single sourcing.
 
     ``capacity`` and ``opening`` hold a figure per facility type, ``cost[i][j]`` what customer *j* costs at site
-    *i*. ``copies`` units of the one type may go to any of the sites; without it each facility has its own site.
+    *i*. ``copies`` units of the one type may go to any of the sites, or all to the only one; without it each
+    facility has its own site.
     ``conflicts`` are pairs of customers that one unit must not feed both.
     """
 
@@ -153,7 +154,7 @@ def medians(name: str, text: str) -> Instance:
 
 
 def packing(name: str, text: str, *, conflicts: bool) -> Instance:
-    """An instance of bin packing, with or without conflicts: as many bins as first-fit decreasing takes."""
+    """An instance of bin packing, with or without conflicts."""
     lines = [[int(word) for word in line.split()] for line in text.splitlines() if line.strip()]
     (_, capacity), items = lines[0], lines[1:]
     weights = [item[1] if conflicts else item[0] for item in items]
@@ -164,7 +165,7 @@ def packing(name: str, text: str, *, conflicts: bool) -> Instance:
 def bins(
     name: str, weights: Sequence[int], capacity: int, conflicts: Sequence[tuple[int, int]] = ()
 ) -> Instance:
-    """Bins as alike units at one site each, which cost 1 to open."""
+    """Bins as alike units at one place, which cost 1 to open; as many as first-fit decreasing fills."""
     apart = {*conflicts, *((b, a) for a, b in conflicts)}
     filled: list[list[int]] = []
     for j in sorted(range(len(weights)), key=lambda n: -weights[n]):
@@ -179,7 +180,7 @@ def bins(
         else:
             into.append(j)
     return Instance(
-        name=name, capacity=[capacity], opening=[1.0], demand=weights, cost=[[0.0] * len(weights)] * len(filled),
+        name=name, capacity=[capacity], opening=[1.0], demand=weights, cost=[[0.0] * len(weights)],
         copies=len(filled), conflicts=conflicts,
     )
 
@@ -189,8 +190,10 @@ def write(instance: Instance, folder: Path) -> Path:
     folder.mkdir(parents=True, exist_ok=True)
     sites = range(len(instance.cost))
     (folder / "problem.toml").write_text(_settings(instance), encoding="utf-8")
-    here = [[f"site {i}", 0, 0, 0] for i in sites]
-    _table(folder / "places.csv", ["place", "x [m]", "y [m]", "z [m]"], [["customers", 0, 0, 0], *here])
+    units = instance.copies or 1 if len(sites) == 1 else 1
+    here = [[f"site {i}", 0, 0, 0, units] for i in sites]
+    columns = ["place", "x [m]", "y [m]", "z [m]", "units"]
+    _table(folder / "places.csv", columns, [["customers", 0, 0, 0, 1], *here])
     loads = [[f"customer {j}", "customers", demand] for j, demand in enumerate(instance.demand)]
     _table(folder / "loads.csv", ["load", "place", "current [mA]"], loads)
     runs = [[f"customer {j}", f"site {i}", cost] for i in sites for j, cost in enumerate(instance.cost[i])]

@@ -76,7 +76,7 @@ def test_an_instance_with_a_customer_too_large_for_every_facility_has_no_layout(
 
 
 def least(instance: Instance) -> float:
-    """The least cost over all assignments, one customer after another; alike empty facilities are tried once."""
+    """The least cost over all assignments, one customer after another; alike ones are at one place."""
     alike = instance.copies is not None
     count = instance.copies or len(instance.capacity)
     apart = {*instance.conflicts, *((b, a) for a, b in instance.conflicts)}
@@ -95,7 +95,7 @@ def least(instance: Instance) -> float:
             if demand <= instance.capacity[kind] and not any((j, customer) in apart for j in held[i]):
                 opening = 0.0 if held[i] else instance.opening[kind]
                 held[i].append(customer)
-                serve(customer + 1, held, cost + opening + instance.cost[i][customer])
+                serve(customer + 1, held, cost + opening + instance.cost[0 if alike else i][customer])
                 held[i].pop()
             if alike and not held[i]:
                 break
