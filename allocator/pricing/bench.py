@@ -20,7 +20,8 @@ AREA_TOLERANCE = 0.005
 
 @dataclass(frozen=True)
 class Workbench:
-    """A problem at work. ``crowd`` is None where bundles do not count.
+    """A problem at work. ``crowd`` is None where bundles do not count; ``watched`` are the alike loads of
+    functions held against bulkheads.
 
     ``priced`` keeps plans made before, ``cut`` what was cut short, ``usable`` wires by class and tables.
     """
@@ -29,6 +30,7 @@ class Workbench:
     network: Network
     runs: Mapping[tuple[str, str], float]
     crowd: Crowd | None
+    watched: frozenset[int] = frozenset()
     priced: dict[object, list[Plan]] = field(default_factory=dict)
     cut: set[str] = field(default_factory=set)
     usable: dict[tuple[float, tuple[str, ...]], list[Wire]] = field(default_factory=dict)

@@ -29,12 +29,16 @@ from allocator.wiring import SPLICE_OHM
 
 @dataclass(frozen=True)
 class Plan:
-    """The wires of a circuit, its splices as (place, count) and their price, and the drop of its worst load in V."""
+    """The wires of a circuit, its splices as (place, count) and their price, and the drop of its worst load in V.
+
+    ``watched`` are the alike loads of functions that a bulkhead must not take away.
+    """
 
     conductors: tuple[Conductor, ...]
     splices: tuple[tuple[str, int], ...]
     splice_g: float
     drop_v: float
+    watched: frozenset[int] = frozenset()
 
     @cached_property
     def copper_g(self) -> float:
@@ -53,6 +57,18 @@ class Plan:
         return tuple(sorted(taken, key=lambda x: (x.bulkhead, sorted(x.accepted))))
 
     @cached_property
+    def cut_off(self) -> dict[tuple[str, int], int]:
+        """By (bulkhead, watched group), how many loads of the group have their current pass the bulkhead."""
+        lost: dict[tuple[str, int], int] = {}
+        for conductor in self.conductors:
+            for name in {crossing.bulkhead for crossing in conductor.crossings}:
+                for group, count in conductor.members:
+                    if group in self.watched:
+                        already = lost.get((name, group), 0)
+                        lost[name, group] = already + count if conductor.role == "branch" else max(already, count)
+        return lost
+
+    @cached_property
     def crowded(self) -> Counter[int]:
         """How many wires it adds to each segment that may come to hold more than one."""
         return Counter(e for c in self.conductors for e in c.crowded * c.count)
@@ -68,8 +84,9 @@ class Plan:
 
     @cached_property
     def footprint(self) -> object:
-        """What it takes of what is shared: contacts, and room in bundles."""
-        return (self.crossings, tuple(sorted(self.crowded.items())), tuple(sorted(self.caps.items())))
+        """What it takes of what is shared (contacts, room in bundles), and what a bulkhead takes away with it."""
+        cut_off = tuple(sorted(self.cut_off.items()))
+        return (self.crossings, tuple(sorted(self.crowded.items())), tuple(sorted(self.caps.items())), cut_off)
 
     @cached_property
     def key(self) -> object:
@@ -80,8 +97,9 @@ class Plan:
         )
 
     def no_harder_than(self, other: Plan) -> bool:
-        """Whether this plan takes no contact and no room that ``other`` does not take, from no smaller choice."""
-        return self._contacts_within(other) and self._room_within(other)
+        """Whether this plan takes no contact and no room that ``other`` does not take, nor loses more to a bulkhead."""
+        loses_no_more = all(count <= other.cut_off.get(key, 0) for key, count in self.cut_off.items())
+        return loses_no_more and self._contacts_within(other) and self._room_within(other)
 
     def _contacts_within(self, other: Plan) -> bool:
         left = list(other.crossings)
@@ -181,6 +199,7 @@ def _single(
                 splices=(),
                 splice_g=0.0,
                 drop_v=trips * o.drop_v + (0.0 if r is None else r.drop_v),
+                watched=bench.watched,
             )
             for o, r in best
         ]
@@ -362,6 +381,7 @@ def _with_returns(
             splices=wires.splices,
             splice_g=problem.prices.splice_g * sum(splices.values()),
             drop_v=max(total for _, total in choice),
+            watched=bench.watched,
         )
 
 

@@ -133,7 +133,9 @@ def price(problem: Problem, *, relaxed: bool = False, only: Pairs | None = None,
     circuits, cut = candidates(problem, network, alike, most)
     if crowd is None and view.margins.bundle and view.segments:
         crowd = crowd_of(view, network, alike, circuits, places)
-    bench = Workbench(view, network, measured_runs(view), crowd)
+    against = [name for f in view.functions if "bulkhead" in f.against for name in f.loads]
+    watched = frozenset(g.index for g in alike if g.sample.name in against or g.sample.item in against)
+    bench = Workbench(view, network, measured_runs(view), crowd, watched)
     feeds: list[FeedOption] = []
     for slot in places:
         feeds += feed_options(view, network, crowd, slot, len(feeds))

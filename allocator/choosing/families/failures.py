@@ -80,7 +80,7 @@ def survive_bank(v: Variables) -> Iterator[Row]:
 def survive_bulkhead(v: Variables) -> Iterator[Row]:
     """``sum_s lost[f, b, s] + sum_(d through b) direct[d] <= n[f] - survive[f]`` per bulkhead.
 
-    ``lost >= sum_(o at s with a wire through b) n[o, f] x[o]``, and, where the feed of *s* may cross *b*,
+    ``lost >= sum_(o at s) (loads of f in o whose current passes b) x[o]``, and, where the feed of *s* may cross *b*,
     ``lost >= sum_(o at s) n[o, f] x[o] - n[f] (1 - sum_(g through b) feed[s, g])``.
     """
     for function in _against(v, "bulkhead"):
@@ -91,7 +91,8 @@ def survive_bulkhead(v: Variables) -> Iterator[Row]:
                 count = _members(v, function)
                 own = [(o, count(o)) for o in v.pricing.by_slot[slot.index] if count(o)]
                 through = [f.index for f in v.pricing.feeds_by_slot[slot.index] if name in f.route.bulkheads]
-                direct = [(v.take[o.index], -float(n)) for o, n in own if any(x.bulkhead == name for x in o.crossings)]
+                cut = [(o, _cut_off(v, function, o, name)) for o, _ in own]
+                direct = [(v.take[o.index], -float(n)) for o, n in cut if n]
                 if not own or not (through or direct):
                     continue
                 variable = v.lost[function.name, name, slot.index] = v.add(
@@ -114,6 +115,16 @@ def survive_bulkhead(v: Variables) -> Iterator[Row]:
             ]
             if lost:
                 yield at_most(f"survive[{function.name},bulkhead {name}]", lost, may_fail(v, function))
+
+
+def _cut_off(v: Variables, function: Function, option: Option, bulkhead: str) -> int:
+    """How many loads of a function an option loses with a bulkhead: those whose own current passes it."""
+    return sum(
+        count
+        for (name, group), count in option.plan.cut_off.items()
+        if name == bulkhead
+        and _belongs(function, v.pricing.alike[group].sample.name, v.pricing.alike[group].sample.item)
+    )
 
 
 def _belongs(function: Function, name: str, item: str) -> bool:
