@@ -35,6 +35,19 @@ def test_the_engine_and_the_oracles_find_the_same_least_objective(
     assert tally.share >= 0.4
 
 
+@pytest.mark.parametrize(
+    ("size", "seed"),
+    [
+        pytest.param(TINY, 1000694, id="a pinned output takes the one that was to stay spare"),
+        pytest.param(TINY, 1001198, id="the same, with other units to go to"),
+        pytest.param(TINY, 1001788, id="the same, with sharing"),
+        pytest.param(SMALL, 1000949, id="a load whose branch does not cross the bulkhead that fails"),
+    ],
+)
+def test_draws_that_once_showed_a_fault_agree(size: Size, seed: int) -> None:
+    assert compare(seed, size, ALL, try_all=False, damage=True).faults == []
+
+
 def test_the_check_takes_every_layout_and_refuses_it_after_each_damage() -> None:
     tally = Tally()
     for size in (TINY, SMALL):
