@@ -30,7 +30,8 @@ class Failed:
 
 
 FAMILIES.pop(sys.argv[1], None)
-sys.exit(pytest.main([*sys.argv[2:], "-p", "no:cacheprovider", "--tb=no"], plugins=[Failed()]))
+# in this one process: a worker of its own would have the family again
+sys.exit(pytest.main([*sys.argv[2:], "-n", "0", "-p", "no:cacheprovider", "--tb=no"], plugins=[Failed()]))
 """
 
 
