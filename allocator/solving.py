@@ -8,6 +8,7 @@ from dataclasses import dataclass, replace
 
 from allocator.assembling import assemble
 from allocator.checking import Report, check
+from allocator.checking.bundles import bundles
 from allocator.choosing import Choice, Progress, choose, held_against
 from allocator.layout import FEASIBLE, INFEASIBLE, OPTIMAL, Layout
 from allocator.pricing import Pricing, price, relaxation
@@ -15,6 +16,7 @@ from allocator.problem import Problem, ProblemError
 from allocator.problem.draft import Draft
 from allocator.problem.supported import unsupported
 from allocator.starting import choice_from
+from allocator.wiring import next_loading
 
 __all__ = ["InternalError", "Progress", "solve"]
 
@@ -63,13 +65,36 @@ def solve(
     if mistakes:
         raise ProblemError(mistakes)
     clock = _Clock(time_limit_s)
-    found = _decide(problem, clock, gap, start, progress)
-    layout = replace(assemble(found.pricing, found.choice, found.covered), seconds=round(clock.seconds, 3))
-    if layout.status in (OPTIMAL, FEASIBLE):
+    found, layout = _answered(problem, clock, gap, start, progress)
+    while _too_loaded(problem, layout):
+        heavier = next_loading((layout.bundle_loading or 0.0) + 0.01)
+        problem = replace(problem, margins=replace(problem.margins, bundle_loading=heavier))
+        found, layout = _answered(problem, clock, gap, start, progress)
+    layout = replace(layout, seconds=round(clock.seconds, 3))
+    if found.choice.objective_g is not None:
         report = check(problem, layout)
         if not report.clean:
             raise InternalError(report)
     return layout
+
+
+def _answered(
+    problem: Problem, clock: _Clock, gap: float, start: Layout | None, progress: Callable[[Progress], None] | None
+) -> tuple[_Found, Layout]:
+    found = _decide(problem, clock, gap, start, progress)
+    return found, assemble(found.pricing, found.choice, found.covered)
+
+
+def _too_loaded(problem: Problem, layout: Layout) -> bool:
+    """Whether some bundle carries a greater share than the column that its factors were taken from."""
+    if layout.bundle_loading is None:
+        return False
+    loads = (bundle.fullest[1] for bundle in bundles(problem, layout) if bundle.wires >= 2)
+    return max(loads, default=0.0) > layout.bundle_loading * (1.0 + 1e-9)
+
+
+LEAST_S = 1.0
+"""Seconds that completing a known layout may take beyond the limit."""
 
 
 class _Clock:
@@ -84,6 +109,11 @@ class _Clock:
     @property
     def left_s(self) -> float | None:
         return None if self._limit_s is None else max(0.0, self._limit_s - self.seconds)
+
+    def left_for(self, known: Choice | None) -> float | None:
+        """Seconds for a solve; at least one where something is known, for a layout in hand is worth it."""
+        left = self.left_s
+        return left if left is None or known is None else max(left, LEAST_S)
 
 
 @dataclass(frozen=True)
@@ -102,13 +132,14 @@ def _decide(
     known, bound = None, None
     if relaxation(problem) is not problem:
         known, bound = _by_relaxation(problem, clock, gap, start, progress)
-        if known.choice.status == INFEASIBLE or known.choice.interrupted or _proven(known.choice, gap):
+        stopped = known.choice.interrupted or clock.left_s == 0.0
+        if known.choice.status == INFEASIBLE or stopped or _proven(known.choice, gap):
             return known
     pricing = price(problem)
     begin = None if start is None else choice_from(pricing, start)
     if known is not None and known.choice.objective_g is not None:
         begin = choice_from(pricing, assemble(known.pricing, known.choice)) or begin
-    choice = choose(pricing, time_limit_s=clock.left_s, gap=gap, start=begin, progress=progress)
+    choice = choose(pricing, time_limit_s=clock.left_for(begin), gap=gap, start=begin, progress=progress)
     if choice.status == FEASIBLE:
         choice = held_against(choice, max((b for b in (choice.bound_g, bound) if b is not None), default=None))
     return _better(_Found(pricing, choice, pricing), known)
@@ -120,14 +151,12 @@ def _by_relaxation(
     """The relaxation's circuits, each at its slot, made good for the true problem; and the relaxation's bound."""
     loose = price(problem, relaxed=True)
     begin = None if start is None else choice_from(loose, start)
-    first = choose(loose, time_limit_s=clock.left_s, gap=gap, start=begin, progress=progress)
+    first = choose(loose, time_limit_s=clock.left_for(begin), gap=gap, start=begin, progress=progress)
     if not first.options:
         return _Found(loose, first, loose), first.bound_g
     pairs = {(loose.options[o].candidate.members, loose.options[o].slot) for o, _ in first.options}
     tight = price(problem, only=pairs)
-    left = clock.left_s
-    # a second at least: the few options left are decided at once, and a layout in hand is worth it
-    choice = choose(tight, time_limit_s=None if left is None else max(left, 1.0))
+    choice = choose(tight, time_limit_s=clock.left_for(first))
     return _Found(
         tight, replace(held_against(choice, first.bound_g), interrupted=first.interrupted), loose
     ), first.bound_g
