@@ -10,7 +10,7 @@ import pytest
 
 from allocator.checking import check
 from allocator.layout import INFEASIBLE, OPTIMAL, Layout
-from allocator.problem import SOURCE, Fit, Problem
+from allocator.problem import SOURCE, Fit, Problem, Supply
 from allocator.reading import read_problem
 from allocator.solving import solve
 from tests.paths import PROBLEMS
@@ -92,6 +92,27 @@ def test_dipped_headlamps_hang_on_both_units_of_the_clinic_van() -> None:
     """No single unit may take both away, so one is fed from the far unit."""
     layout = solved("clinic-van")
     assert unit_of(layout, "dipped lamp left") != unit_of(layout, "dipped lamp right")
+
+
+@pytest.mark.parametrize("name", ["clinic-van", "pilot-boat", "hill-climber", "crop-sprayer"])
+def test_direct_loads_hang_on_a_source_and_on_no_unit(name: str) -> None:
+    layout = solved(name)
+    direct = {load.name for load in problem(name).loads if load.supply is Supply.DIRECT}
+    assert direct and {circuit.load for circuit in layout.direct} == direct
+    assert direct.isdisjoint(load for circuit in layout.circuits for load in circuit.loads)
+
+
+@pytest.mark.parametrize("name", ["clinic-van", "pilot-boat"])
+def test_given_wires_are_placed_as_given(name: str) -> None:
+    given = {wire.name: (wire.size, wire.cores) for wire in problem(name).given_wires}
+    assert given and {run.wire: (run.size, run.cores) for run in solved(name).given} == given
+
+
+def test_starts_cost_something_in_the_clinic_van() -> None:
+    """Without them every layout is still possible, so a dearer answer can only come from the starts."""
+    van = problem("clinic-van")
+    idle = solve(replace(van, loads=tuple(replace(load, inrush_a=None, inrush_s=None) for load in van.loads)))
+    assert idle.objective_g is not None and idle.objective_g < (solved("clinic-van").objective_g or 0.0)
 
 
 def test_the_pilot_boat_has_no_chassis() -> None:
