@@ -10,6 +10,7 @@ import time
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass
+from math import inf
 from typing import Any
 
 from allocator.choosing.model import Model
@@ -97,7 +98,7 @@ def _solved(
             problem += expression >= row.right, f"r{number:07d}"
         else:
             problem += expression == row.right, f"r{number:07d}"
-    watch = _Watch(progress, model.constant_g)
+    watch = _Watch(progress, model.constant_g, time_limit_s)
     options: dict[str, Any] = {"random_seed": 0, "presolve": "on" if presolve else "off"}
     solver = _started(start, watch)(
         msg=False,
@@ -219,12 +220,14 @@ def _outcome(highs: Any, interrupted: bool, gap: float) -> Outcome:
 class _Watch:
     """Callback of the solver: passes progress on at an interval, and an interrupt from the keyboard in."""
 
-    def __init__(self, progress: Callable[[Progress], None] | None, constant_g: float):
+    def __init__(self, progress: Callable[[Progress], None] | None, constant_g: float, time_limit_s: float | None):
         self.progress = progress
         self.constant_g = constant_g
         self.interrupted = False
         self.error: BaseException | None = None
         self.began = self.last = time.monotonic()
+        # HiGHS looks at its own limit between phases only, and some phases are long
+        self.ends = inf if time_limit_s is None else self.began + time_limit_s
 
     def kinds(self) -> list[Any]:
         import highspy
@@ -241,6 +244,9 @@ class _Watch:
                 data_in.user_interrupt = True
                 return
             now = time.monotonic()
+            if now > self.ends:
+                data_in.user_interrupt = True
+                return
             if self.progress is None or now - self.last < SECONDS_BETWEEN_REPORTS:
                 return
             if kind == highspy.cb.HighsCallbackType.kCallbackMipInterrupt:
