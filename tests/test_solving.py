@@ -165,10 +165,11 @@ def test_from_its_own_optimum_it_ends_at_the_same_optimum(seed: int) -> None:
 
 
 def test_from_a_worse_layout_it_ends_at_the_same_optimum() -> None:
-    worse = solve(middling(RELAXED), gap=0.3)
-    assert (worse.objective_g or 0.0) > (solved(RELAXED).objective_g or 0.0)
-    layout = solve(middling(RELAXED), start=worse)
-    assert (layout.status, layout.objective_g) == (OPTIMAL, solved(RELAXED).objective_g)
+    rough = ((seed, solve(middling(seed), gap=0.9)) for seed in range(20))
+    seed, worse = next((n, layout) for n, layout in rough if (layout.gap or 0.0) > 0.001)
+    assert (worse.objective_g or 0.0) > (solved(seed).objective_g or 0.0)
+    layout = solve(middling(seed), start=worse)
+    assert (layout.status, layout.objective_g) == (OPTIMAL, solved(seed).objective_g)
 
 
 def test_a_start_that_no_longer_fits_is_left_aside() -> None:

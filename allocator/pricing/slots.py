@@ -10,7 +10,10 @@ from allocator.problem import Fit, OutputClass, Problem, Source, Unit, UnitType
 
 @dataclass(frozen=True, slots=True)
 class Kind:
-    """Units that are alike in type, sites, source, spare, fit and pins: counted, never named in the model."""
+    """Units that are alike in type, sites, source, spare and pins: counted, never named in the model.
+
+    Those that are always fitted stand first: they take the first of the slots that are used.
+    """
 
     units: tuple[Unit, ...]
 
@@ -22,7 +25,7 @@ class Kind:
     @property
     def always(self) -> int:
         """How many of them must be fitted."""
-        return len(self.units) if self.sample.fit is Fit.ALWAYS else 0
+        return sum(1 for unit in self.units if unit.fit is Fit.ALWAYS)
 
 
 @dataclass(frozen=True, slots=True)
@@ -97,16 +100,9 @@ def kinds(problem: Problem) -> tuple[Kind, ...]:
     pinned = {load.unit for load in problem.loads if load.unit is not None}
     groups: dict[object, list[Unit]] = {}
     for unit in problem.units:
-        alike = (
-            unit.type,
-            tuple(sorted(unit.sites)),
-            unit.source,
-            unit.fit,
-            tuple(sorted(unit.spare)),
-            unit.spare_current_a,
-        )
+        alike = (unit.type, tuple(sorted(unit.sites)), unit.source, tuple(sorted(unit.spare)), unit.spare_current_a)
         groups.setdefault((alike, unit.name if unit.name in pinned else None), []).append(unit)
-    return tuple(Kind(tuple(units)) for units in groups.values())
+    return tuple(Kind(tuple(sorted(units, key=lambda u: u.fit is not Fit.ALWAYS))) for units in groups.values())
 
 
 def slots(problem: Problem, kinds_of_units: Iterable[Kind]) -> tuple[Slot, ...]:

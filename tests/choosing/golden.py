@@ -10,6 +10,7 @@ from pathlib import Path
 from allocator.choosing import Model, build
 from allocator.choosing.families import FAMILIES
 from allocator.pricing import Option
+from allocator.problem import supported
 from allocator.reading import read_problem
 from tests.choosing.cases import whole
 from tests.paths import ROOT
@@ -20,6 +21,7 @@ FOLDER_OF = {
     "copies_in_order": "units_of_a_kind.always/fits",
     "enough_outputs": "enough_outputs.parallel/fits",
     "open_capacity": "unit_current/fits",
+    "open_feeds": "feed_current/fits",
     "room_in_bundles": "room_in_bundles/fails",
     "units_at_a_site": "units_at_a_site/fails",
 }
@@ -68,4 +70,5 @@ def write() -> None:
 
 
 if __name__ == "__main__":
+    supported.NOT_YET = ()  # the model obeys bundles before whole problems may ask for them
     write()

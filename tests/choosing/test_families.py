@@ -61,7 +61,8 @@ def test_a_case_fits_and_its_twin_does_not_or_is_dearer(case: str) -> None:
 
 @pytest.mark.parametrize("case", NAMES)
 def test_without_its_family_the_twin_that_fails_is_answered_otherwise(case: str) -> None:
-    assert answer(priced(case, FAILS), without={family_of(case)}) != expected(case, FAILS)
+    # what only tightens the bound says some of the same things again, and so is left out with it
+    assert answer(priced(case, FAILS), without={family_of(case), *TIGHTENING}) != expected(case, FAILS)
 
 
 @pytest.mark.parametrize(("case", "which"), BOTH)

@@ -30,7 +30,6 @@ def test_units_alike_but_for_their_name_are_one_kind() -> None:
     "changed",
     [
         {"sites": ("bench",)},
-        {"fit": Fit.IF_NEEDED},
         {"spare": (("light", 1),)},
         {"spare_current_a": 2.0},
     ],
@@ -38,6 +37,12 @@ def test_units_alike_but_for_their_name_are_one_kind() -> None:
 )
 def test_units_that_differ_in_anything_the_answer_sees_are_told_apart(changed: dict[str, object]) -> None:
     assert names(two_units(**changed)) == [("front",), ("rear",)]
+
+
+def test_units_that_differ_only_in_whether_they_must_be_fitted_are_one_kind_those_that_must_first() -> None:
+    mixed = problem(units=(unit(fit=Fit.IF_NEEDED), unit("rear")))
+    assert names(mixed) == [("rear", "front")]
+    assert [kind.always for kind in kinds(mixed)] == [1]
 
 
 def test_a_unit_with_a_pinned_load_stands_alone() -> None:

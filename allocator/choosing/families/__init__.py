@@ -13,6 +13,7 @@ from allocator.choosing.families.currents import (
     bank_current,
     feed_current,
     open_capacity,
+    open_feeds,
     spread,
     unit_current,
 )
@@ -44,6 +45,7 @@ FAMILIES: dict[str, Family] = {
         bank_current,
         feed_current,
         open_capacity,
+        open_feeds,
         survive_source,
         survive_unit,
         survive_bank,
@@ -55,7 +57,7 @@ FAMILIES: dict[str, Family] = {
     )
 }
 
-TIGHTENING = ("copies_in_order", "open_capacity")
+TIGHTENING = ("copies_in_order", "open_capacity", "open_feeds")
 """Families that change no answer, only how fast it is found and proven."""
 
 __all__ = ["FAMILIES", "TIGHTENING", "Family"]

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from itertools import accumulate
 
 from allocator.choosing.rows import Row, at_least, at_most
 from allocator.choosing.variables import Term, Variables
@@ -121,17 +122,42 @@ def _spread_rows(v: Variables, slot: Slot, bank: str | None, m: int) -> Iterator
 
 
 def open_capacity(v: Variables) -> Iterator[Row]:
-    """``sum_s (limit[s] - spare_current[s]) fit[s] >= total current`` per condition.
+    """``sum_s (limit[s] - spare_current[s]) fit[s] >= total current`` per condition, and the count that follows.
 
-    It follows from the rest and tightens the bound. Where all slots have one limit the number of units is rounded up.
+    Both follow from the rest and tighten the bound. The count: ``sum_s fit[s] >= n``, the least number of slots
+    whose limits together carry the total.
+    """
+    pricing = v.pricing
+    limits = [s.limit_ma - s.spare_current_ma for s in pricing.slots]
+    most = 0
+    for m in telling_conditions(pricing):
+        total = _total_ma(pricing, m)
+        yield at_least(f"open[{m}]", [(f, float(n)) for f, n in zip(v.fit, limits, strict=True)], total)
+        most = max(most, _least_count(limits, total))
+    if most > 1:
+        yield at_least("count", [(f, 1.0) for f in v.fit], most)
+
+
+def open_feeds(v: Variables) -> Iterator[Row]:
+    """``sum_(s, g) (min(capacity[s, g], limit[s]) - spare_current[s]) feed[s, g] >= total current`` per condition.
+
+    It follows from the rest and tightens the bound: feeds are paid for by what they must carry together.
     """
     pricing = v.pricing
     for m in telling_conditions(pricing):
-        total = sum(len(g.loads) * pricing.heating_ma[g.index][m] for g in pricing.alike)
-        limits = [s.limit_ma - s.spare_current_ma for s in pricing.slots]
-        if not limits:
-            continue
-        if len(set(limits)) == 1 and limits[0] > 0:
-            yield at_least(f"open[{m}]", [(f, 1.0) for f in v.fit], -(-total // limits[0]))
-        else:
-            yield at_least(f"open[{m}]", [(f, float(n)) for f, n in zip(v.fit, limits, strict=True)], total)
+        terms = [
+            (v.feed[f.index], float(min(f.capacity_ma, s.limit_ma) - s.spare_current_ma))
+            for s in pricing.slots
+            for f in pricing.feeds_by_slot[s.index]
+        ]
+        yield at_least(f"openfeeds[{m}]", terms, _total_ma(pricing, m))
+
+
+def _total_ma(pricing: Pricing, condition: int) -> int:
+    return sum(len(g.loads) * pricing.heating_ma[g.index][condition] for g in pricing.alike)
+
+
+def _least_count(limits: list[int], total: int) -> int:
+    """The least number of slots whose limits add up to a total; one more than there are where all of them do not."""
+    sums = accumulate(sorted(limits, reverse=True))
+    return 0 if total <= 0 else 1 + sum(1 for reached in sums if reached < total)
