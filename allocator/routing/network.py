@@ -75,11 +75,11 @@ class Network:
         """
         self._known(start, end)
         if (start, end) not in self._routes:
-            places = list(self._worthwhile(start, end))
+            places = tuple(self._worthwhile(start, end))
             if self._detours is not None and places:
-                places += self._detours.beside(start, end, places)
-            routes = (self.follow(way) for way in places)
-            self._routes[start, end] = tuple(sorted(routes, key=lambda route: (route.length_m, route.places)))
+                others = self._detours.beside(start, end, places)
+                places = tuple(sorted((*places, *others), key=lambda way: (self._length_nm(way), way)))
+            self._routes[start, end] = tuple(self.follow(way) for way in places)
         return self._routes[start, end]
 
     def shortest(self, start: str, end: str) -> Route:
@@ -208,6 +208,9 @@ class Network:
             bulkheads=tuple(link.bulkhead for link in links if link.bulkhead is not None),
             segments=tuple(link.segment for link in links if link.segment is not None),
         )
+
+    def _length_nm(self, places: tuple[str, ...]) -> int:
+        return sum(self._link(a, b).length_nm for a, b in pairwise(places))
 
     def _link(self, a: str, b: str) -> Link:
         link = self._graph.links[a].get(b)
