@@ -246,7 +246,7 @@ def _with_features(
     unit_of = {name: home.unit for home in homes for name in home.loads}
     loads = bare.loads
     if "pins" in features:
-        loads = tuple(replace(x, unit=unit_of[x.name]) if n % 50 == 21 else x for n, x in enumerate(loads))
+        loads = tuple(replace(x, unit=unit_of[x.name]) if n % 100 == 21 else x for n, x in enumerate(loads))
     crossings = Crossings(bare, network, asked, homes)
     more = 1.0 if "tight" in features else 3.0
     bulkheads = tuple(crossings.bulkhead(b.name, more) for b in bare.bulkheads)

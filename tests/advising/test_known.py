@@ -27,7 +27,9 @@ def test_where_nothing_stands_in_the_way_nothing_is_said(car):
 
 def test_a_load_that_no_output_carries_is_named_with_its_nearest_miss(car):
     name = car.loads[0].name
-    found = what_is_known(with_load(car, 0, current_a=500.0, needs=(), share=None, inrush_a=None, inrush_s=None, stall_a=None))
+    found = what_is_known(
+        with_load(car, 0, current_a=500.0, needs=(), share=None, inrush_a=None, inrush_s=None, stall_a=None)
+    )
     text = next(sentence for sentence in found if sentence.startswith(f"No output can feed '{name}'"))
     assert "current over what the output carries after output_use, 500 A against" in text
     assert "class" in text
