@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from allocator.problem import Problem
 from allocator.showing.blocks import Block, Heading, Paragraph
 
 CAUTIONS = (
@@ -16,6 +17,14 @@ CAUTIONS = (
 )
 
 
-def cautions() -> tuple[Block, ...]:
+ALONE = (
+    "Bundle factors are off (bundle = false): every wire is sized as if it lay alone. In a bundle it carries less; of "
+    "eight wires tied together each carries about 0.6 of that (MIL-W-5088L, 60 % loading). Keep wires apart, or "
+    "size those that run together by hand."
+)
+
+
+def cautions(problem: Problem) -> tuple[Block, ...]:
     """The cautions, to be printed once at the end."""
-    return (Heading("Cautions"), *(Paragraph(f"* {caution}") for caution in CAUTIONS))
+    own = CAUTIONS if problem.margins.bundle else (ALONE, *CAUTIONS)
+    return (Heading("Cautions"), *(Paragraph(f"* {caution}") for caution in own))

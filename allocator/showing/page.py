@@ -25,7 +25,7 @@ def whole(problem: Problem, layout: Layout, *, all_defaults: bool = False) -> tu
         *defaults(layout, None if all_defaults else DEFAULTS_SHOWN),
         Heading("Proof"),
         *proof(layout),
-        *cautions(),
+        *cautions(problem),
     )
 
 

@@ -29,9 +29,7 @@ class Watch:
     Seconds are counted here: a search may have several stages, each of which counts its own.
     """
 
-    def __init__(
-        self, stream: IO[str], interval_s: float = INTERVAL_S, clock: Callable[[], float] = time.monotonic
-    ):
+    def __init__(self, stream: IO[str], interval_s: float = INTERVAL_S, clock: Callable[[], float] = time.monotonic):
         self._stream = stream
         self._interval_s = interval_s
         self._live = stream.isatty()

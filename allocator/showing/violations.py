@@ -34,8 +34,7 @@ def verdict(report: Report) -> tuple[Block, ...]:
             title="",
             columns=_COLUMNS,
             rows=tuple(
-                (found.rule, found.object, _amount(found.amount), found.unit, found.text)
-                for found in report.violations
+                (found.rule, found.object, _amount(found.amount), found.unit, found.text) for found in report.violations
             ),
         ),
     )
@@ -53,7 +52,7 @@ def checked(problem: Problem, report: Report) -> tuple[Block, ...]:
         *totals(report.layout),
         *currents(problem, report.layout),
         *weak_points(problem, report.layout),
-        *cautions(),
+        *cautions(problem),
     )
 
 
