@@ -95,6 +95,7 @@ def measure(case: Case) -> dict[str, float]:
     with tempfile.TemporaryDirectory() as place:
         desk: Desk = {"folder": Path(place) / "problem"}
         write(machine(case.size, KINDS[case.kind]), desk["folder"])
+        read_problem(desk["folder"])
         seconds = {name: timed(partial(phase, desk))[1] for name, phase in PHASES.items()}
         seconds["process"] = _process(desk["folder"], Path(place) / "out")
     return seconds
