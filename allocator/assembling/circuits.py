@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from allocator.assembling.drops import drop_percent
 from allocator.assembling.shared import Shared, each_wire
 from allocator.assembling.taken import Taken
 from allocator.choosing import Choice
@@ -50,6 +51,8 @@ def _circuit(
     option = taken.option
     q = option.takes[0][0] if number is None else number
     group = slot.classes[q]
+    wires = tuple(_wires(taken, everything))
+    bridge = any(load.bridge for _, own in taken.loads for load in own)
     return Circuit(
         name=taken.name,
         loads=taken.names,
@@ -59,9 +62,9 @@ def _circuit(
         output_class=group.output.name,
         current_a=round(_current(taken), 6),
         trip_a=dict(option.trips)[q],
-        wires=tuple(_wires(taken, everything)),
+        wires=wires,
         splices=tuple(Splice(place=place, count=n) for place, n in option.plan.splices),
-        drop_percent=round(100.0 * option.plan.drop_v / pricing.problem.running_v, 3),
+        drop_percent=drop_percent(pricing.problem, option.plan, wires, bridge=bridge),
     )
 
 

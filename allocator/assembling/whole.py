@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 from allocator.assembling.circuits import circuits_of, placed
+from allocator.assembling.drops import drop_percent
 from allocator.assembling.shared import Shared, shared
 from allocator.assembling.taken import taken_circuits, unit_names
 from allocator.assembling.units import fitted_unit
@@ -66,7 +67,7 @@ def _direct(pricing: Pricing, index: int, everything: Shared) -> DirectCircuit:
         current_a=round(option.load.full_current_a, 6),
         fuse_a=option.fuse_a,
         wires=tuple(wires),
-        drop_percent=round(100.0 * option.plan.drop_v / pricing.problem.running_v, 3),
+        drop_percent=drop_percent(pricing.problem, option.plan, wires),
     )
 
 
