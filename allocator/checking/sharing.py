@@ -79,7 +79,7 @@ def dry_splices(context: Context) -> Iterator[Breach]:
 
 
 def one_size(context: Context) -> Iterator[Breach]:
-    """All outgoing wires of a circuit are of one size; those of parallel outputs go one way."""
+    """All outgoing wires of a circuit are of one size; those of a parallel group or a bridge pair go one way."""
     for fed in context.circuits:
         outgoing = [wire for wire in fed.circuit.wires if wire.role != "return"]
         sizes = sorted({wire.size for wire in outgoing})
@@ -88,8 +88,8 @@ def one_size(context: Context) -> Iterator[Breach]:
             text = f"{fed.label} has wires of {len(sizes)} sizes {behind}: {', '.join(sizes)}"
             yield Breach(fed.label, len(sizes) - 1, "sizes", text)
         ways = {wire.route for wire in outgoing}
-        if len(fed.circuit.pins) > 1 and len(ways) > 1 and not any(load.bridge for load in fed.loads):
-            text = f"{fed.label} has wires of parallel outputs along {len(ways)} different ways"
+        if len(fed.circuit.pins) > 1 and len(ways) > 1:
+            text = f"{fed.label} has wires of outputs that work together along {len(ways)} different ways"
             yield Breach(fed.label, len(ways) - 1, "ways", text)
 
 

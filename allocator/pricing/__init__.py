@@ -7,7 +7,7 @@ from allocator.pricing.direct import DirectOption, GivenCore, room_taken
 from allocator.pricing.feeds import FeedOption
 from allocator.pricing.jobs import Refusal
 from allocator.pricing.options import Option
-from allocator.pricing.plans import Plan
+from allocator.pricing.plan import Plan
 from allocator.pricing.pricing import Pricing, bank_matters, price
 from allocator.pricing.relaxing import relaxation
 from allocator.pricing.slots import Kind, Slot, SlotClass, milliamperes_down, milliamperes_up

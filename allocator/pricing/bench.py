@@ -12,7 +12,7 @@ from allocator.routing import Network, Route
 from allocator.wiring import of_class
 
 if TYPE_CHECKING:
-    from allocator.pricing.plans import Plan
+    from allocator.pricing.plan import Plan
 
 AREA_TOLERANCE = 0.005
 """Share by which an area may miss the end of a range: the same size is not written alike everywhere."""

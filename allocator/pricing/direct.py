@@ -16,7 +16,8 @@ from allocator.pricing.conductors import (
     return_ways,
 )
 from allocator.pricing.jobs import SLACK
-from allocator.pricing.plans import Plan, cheapest_by_footprint, cheapest_pairs, drop_limit_v
+from allocator.pricing.plan import Plan, cheapest_by_footprint, drop_limit_v
+from allocator.pricing.single import cheapest_pairs
 from allocator.problem import Load, Problem, Supply, Wire
 from allocator.routing import Route
 from allocator.wiring import ampacity_a, copper_g, fuse_let_through_a2s, of_class, standard_fuses
@@ -73,7 +74,7 @@ def _options_of(bench: Workbench, load: Load) -> list[tuple[float, Plan]] | str:
     out = list(conductors(bench, ways, "out", duty, tables=tables))
     back_ways = return_ways(problem, bench.network, load, place)
     back = list(conductors(bench, back_ways, "return", duty, tables=tables))
-    pairs = cheapest_pairs(out, back, drop_limit_v(problem, load, fed=False), 1.0)
+    pairs = cheapest_pairs(out, back, drop_limit_v(problem, load, fed=False))
     plans = [
         Plan(
             conductors=(o,) if r is None else (o, r),

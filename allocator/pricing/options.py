@@ -9,7 +9,8 @@ from allocator.pricing.bench import Workbench
 from allocator.pricing.circuits import Alike, Candidate
 from allocator.pricing.conductors import Conductor, Crossing
 from allocator.pricing.jobs import Refusal, job_for
-from allocator.pricing.plans import Plan, plans
+from allocator.pricing.plan import Plan
+from allocator.pricing.plans import plans
 from allocator.pricing.slots import Slot
 
 

@@ -63,7 +63,7 @@ class Network:
         return (*capped, *sorted(self._near), *around)
 
     def routes(self, start: str, end: str) -> tuple[Route, ...]:
-        """Routes that no other beats in length, ambient, insulation and bulkheads crossed at once.
+        """Routes that no other of the same insulation asked for beats in length, ambient and bulkheads crossed at once.
 
         Sorted by length, then place names. Without coordinates or a chain of segments there are none. Where
         bundles count, the nearest others stand among them: one of these may be the emptier one.
@@ -190,7 +190,9 @@ class Network:
             return () if way is None else (way[1],)
         floor_c = max(self.problem.place_ambient_c(start), self.problem.place_ambient_c(end))
         if (start, floor_c) not in self._fans:
-            self._fans[start, floor_c] = non_dominated_ways(self._graph, start, floor_c)
+            self._fans[start, floor_c] = non_dominated_ways(
+                self._graph, start, floor_c, self.problem.wire_rules.insulation_c
+            )
         fan = self._fans[start, floor_c]
         return (places for _, places in fan.ways[end])
 
@@ -240,5 +242,5 @@ def _capped(start: str, places: list[str]) -> str:
     others = f" and {len(places) - 3} more" if len(places) > 3 else ""
     return (
         f"Routes from '{start}' to or by way of {shown}{others}: the {MOST_ROUTES} shortest were kept, and longer "
-        "ones only where cooler, with less insulation asked for, or crossing a bulkhead less often than all of them."
+        "ones only where cooler, with other insulation asked for, or crossing a bulkhead less often than all of them."
     )

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import heapq
 from collections import Counter
-from collections.abc import Hashable, Mapping
+from collections.abc import Hashable, Iterator, Mapping
 from dataclasses import dataclass
 from operator import le
 from typing import TypeVar
@@ -16,6 +16,7 @@ MOST_ROUTES = 24
 Key = TypeVar("Key", bound=Hashable)
 Way = tuple[int, tuple[str, ...]]
 Worth = tuple[float, ...]
+Label = tuple[Way, Worth]
 
 
 class RouteError(ValueError):
@@ -72,49 +73,66 @@ def shortest_ways(graph: Graph, start: str) -> dict[str, Way]:
     return settled
 
 
-def non_dominated_ways(graph: Graph, start: str, ambient_c: float) -> Fan:
+def non_dominated_ways(graph: Graph, start: str, ambient_c: float, asked_c: float) -> Fan:
     """Ways from a place that no other way beats in every respect, by label setting.
 
-    Respects are length, hottest ambient (not below ``ambient_c``, that of the end places), insulation asked
-    for, and for each bulkhead how often it is crossed. Labels are settled by length, then place names; one
-    that an earlier label at its place equals or beats in every respect is dropped (label setting after
-    Martins, European Journal of Operational Research 16, 1984; reference from memory). Of equal ways the
-    first by names stays. Once `MOST_ROUTES` labels stand at a place, only one that beats them all in some
-    respect joins them.
+    Respects are length, hottest ambient (not below ``ambient_c``, that of the end places), and for each bulkhead
+    how often it is crossed. Ways that ask for different insulation (not below ``asked_c``, that of every wire)
+    never beat each other: where more is asked for, better wire is taken, and that may be the thinner one.
+    Labels are settled by length, then place names; one that an earlier label at its place equals or beats in
+    every respect is dropped (label setting after Martins, European Journal of Operational Research 16, 1984;
+    reference from memory), but one that asks for more than every wire only for a label that has been nowhere
+    else: it may still turn to where the other came from. Of equal ways the first by names stays. Once
+    `MOST_ROUTES` labels stand at a place, only one that beats them all in some respect joins them.
     """
     links = [link for row in graph.links.values() for link in row.values()]
     bulkheads = sorted({link.bulkhead for link in links if link.bulkhead})
-    kept: dict[str, list[tuple[Way, Worth]]] = {name: [] for name in graph.links}
+    kept: dict[str, list[Label]] = {name: [] for name in graph.links}
     cut: set[str] = set()
-    worth: Worth = (ambient_c, 0.0, *[0.0] * len(bulkheads))
+    worth: Worth = (ambient_c, asked_c, -asked_c, *[0.0] * len(bulkheads))
     heap: list[tuple[int, tuple[str, ...], Worth]] = [(0, (start,), worth)]
     while heap:
         length, places, worth = heapq.heappop(heap)
         here = places[-1]
-        if _dominated(worth, kept[here]):
+        if _beaten(places, worth, kept[here], asked_c):
             continue
         if len(kept[here]) >= MOST_ROUTES and not _record(worth, kept[here]):
             cut.add(here)
             continue
         kept[here].append(((length, places), worth))
         for there, link in graph.links[here].items():
-            further = _further(worth, link, bulkheads)
-            if not _dominated(further, kept[there]):
-                heapq.heappush(heap, (length + link.length_nm, (*places, there), further))
-    return Fan({name: tuple(way for way, _ in labels) for name, labels in kept.items()}, tuple(sorted(cut)))
+            if there not in places:
+                further = _further(worth, link, bulkheads)
+                if not _beaten((*places, there), further, kept[there], asked_c):
+                    heapq.heappush(heap, (length + link.length_nm, (*places, there), further))
+    return Fan({name: tuple(_best(labels)) for name, labels in kept.items()}, tuple(sorted(cut)))
+
+
+def _best(labels: list[Label]) -> Iterator[Way]:
+    """Of labels that stand, in rising order of length, those that no earlier one beats now that both have arrived."""
+    for n, (way, worth) in enumerate(labels):
+        if not any(_as_good(other, worth) for _, other in labels[:n]):
+            yield way
 
 
 def _further(worth: Worth, link: Link, bulkheads: list[str]) -> Worth:
-    ambient_c, insulation_c, *counts = worth
+    ambient_c, asked_c, _, *counts = worth
     if link.bulkhead:
         counts[bulkheads.index(link.bulkhead)] += 1
-    return (max(ambient_c, link.ambient_c), max(insulation_c, link.insulation_c), *counts)
+    asked_c = max(asked_c, link.insulation_c)
+    # asked for is held both ways up, so that only equal ones compare
+    return (max(ambient_c, link.ambient_c), asked_c, -asked_c, *counts)
 
 
-def _dominated(worth: Worth, labels: list[tuple[Way, Worth]]) -> bool:
-    return any(all(map(le, other, worth)) for _, other in labels)
+def _beaten(places: tuple[str, ...], worth: Worth, labels: list[Label], asked_c: float) -> bool:
+    free = worth[1] <= asked_c
+    return any(_as_good(other, worth) and (free or set(way[1]) <= set(places)) for way, other in labels)
 
 
-def _record(worth: Worth, labels: list[tuple[Way, Worth]]) -> bool:
+def _as_good(other: Worth, worth: Worth) -> bool:
+    return all(map(le, other, worth))
+
+
+def _record(worth: Worth, labels: list[Label]) -> bool:
     columns = zip(*(other for _, other in labels), strict=True)
     return any(value < min(column) for value, column in zip(worth, columns, strict=True))

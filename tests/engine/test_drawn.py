@@ -41,6 +41,8 @@ def test_the_engine_and_the_oracles_find_the_same_least_objective(
         pytest.param(TINY, 1000694, id="a pinned output takes the one that was to stay spare"),
         pytest.param(TINY, 1001198, id="the same, with other units to go to"),
         pytest.param(TINY, 1001788, id="the same, with sharing"),
+        pytest.param(TINY, 9003586, id="alike loads of one output that return by unlike contacts"),
+        pytest.param(SMALL, 9009267, id="a longer way that asks for better insulation and takes thinner wire"),
         pytest.param(SMALL, 1000949, id="a load whose branch does not cross the bulkhead that fails"),
     ],
 )

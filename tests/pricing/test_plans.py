@@ -9,7 +9,8 @@ from typing import Any
 import pytest
 
 from allocator.pricing import Option, Pricing, price
-from allocator.pricing.plans import cheapest_pairs, drop_limit_v
+from allocator.pricing.plan import drop_limit_v
+from allocator.pricing.single import cheapest_pairs
 from allocator.problem import Load, Margins, Place, Problem, Run, Segment, Wire, WireRules, WireTable
 from allocator.wiring import ampacity_a
 from tests.problem.samples import load, output, problem, unit_type
@@ -215,7 +216,6 @@ def test_pairs_are_ranked_by_copper_and_held_to_the_limit() -> None:
     out, back = option.conductors
     light, heavy = replace(out, copper_g=10.0, drop_v=0.3), replace(out, copper_g=20.0, drop_v=0.1)
     home = replace(back, copper_g=5.0, drop_v=0.2)
-    assert cheapest_pairs([heavy, light], [home], 0.5, 1.0) == [(light, home)]
-    assert cheapest_pairs([heavy, light], [home], 0.49, 1.0) == [(heavy, home)]
-    assert cheapest_pairs([heavy, light], [home], 0.29, 1.0) == []
-    assert cheapest_pairs([light, heavy], [None], 0.59, 2.0) == [(heavy, None)]
+    assert cheapest_pairs([heavy, light], [home], 0.5) == [(light, home)]
+    assert cheapest_pairs([heavy, light], [home], 0.49) == [(heavy, home)]
+    assert cheapest_pairs([heavy, light], [home], 0.29) == []

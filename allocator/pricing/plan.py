@@ -1,0 +1,141 @@
+"""A plan: the wires of one circuit, what they cost and what they take of what is shared."""
+
+from __future__ import annotations
+
+from collections import Counter
+from dataclasses import dataclass
+from functools import cached_property
+
+from allocator.pricing.conductors import Conductor, Crossing
+from allocator.pricing.jobs import Job, Refusal
+from allocator.pricing.slots import Slot
+from allocator.problem import Load, Problem
+
+
+@dataclass(frozen=True)
+class Plan:
+    """The wires of a circuit, its splices as (place, count) and their price, and the drop of its worst load in V.
+
+    ``watched`` are the alike loads of functions that a bulkhead must not take away.
+    """
+
+    conductors: tuple[Conductor, ...]
+    splices: tuple[tuple[str, int], ...]
+    splice_g: float
+    drop_v: float
+    watched: frozenset[int] = frozenset()
+
+    @cached_property
+    def copper_g(self) -> float:
+        """Grams of copper of all wires."""
+        return round(sum(c.all_copper_g for c in self.conductors), 3)
+
+    @property
+    def price_g(self) -> float:
+        """Copper and what the splices are worth."""
+        return self.copper_g + self.splice_g
+
+    @cached_property
+    def crossings(self) -> tuple[Crossing, ...]:
+        """Every contact taken, once per wire, in a fixed order: which wire takes which does not matter."""
+        taken = (x for c in self.conductors for x in c.crossings * c.count)
+        return tuple(sorted(taken, key=lambda x: (x.bulkhead, sorted(x.accepted))))
+
+    @cached_property
+    def cut_off(self) -> dict[tuple[str, int], int]:
+        """By (bulkhead, watched group), how many loads of the group have their current pass the bulkhead."""
+        by_role: dict[tuple[str, int], Counter[str]] = {}
+        for conductor in self.conductors:
+            for name in {crossing.bulkhead for crossing in conductor.crossings}:
+                for group, count in conductor.members:
+                    if group in self.watched:
+                        roles = by_role.setdefault((name, group), Counter())
+                        several = conductor.role in ("branch", "return")
+                        roles[conductor.role] = roles[conductor.role] + count if several else count
+        # a load is lost once, by whichever of its wires passes there
+        return {key: max(roles.values()) for key, roles in by_role.items()}
+
+    @cached_property
+    def crowded(self) -> Counter[int]:
+        """How many wires it adds to each segment that may come to hold more than one."""
+        return Counter(e for c in self.conductors for e in c.crowded * c.count)
+
+    @cached_property
+    def caps(self) -> dict[int, tuple[int, ...]]:
+        """Per segment, the most wires that each of its limiting wires bears, in rising order."""
+        found: dict[int, list[int]] = {}
+        for conductor in self.conductors:
+            for segment, most in conductor.caps:
+                found.setdefault(segment, []).extend([most] * conductor.count)
+        return {segment: tuple(sorted(most)) for segment, most in found.items()}
+
+    @cached_property
+    def footprint(self) -> object:
+        """What it takes of what is shared (contacts, room in bundles), and what a bulkhead takes away with it."""
+        cut_off = tuple(sorted(self.cut_off.items()))
+        return (self.crossings, tuple(sorted(self.crowded.items())), tuple(sorted(self.caps.items())), cut_off)
+
+    @cached_property
+    def key(self) -> object:
+        """What makes two plans the same."""
+        return tuple(
+            (c.role, c.wire.size, c.wire.insulation_c, c.route.places, c.length_m, c.count, c.crossings)
+            for c in self.conductors
+        )
+
+    def no_harder_than(self, other: Plan) -> bool:
+        """Whether this plan takes no contact and no room that ``other`` does not take, nor loses more to a bulkhead."""
+        loses_no_more = all(count <= other.cut_off.get(key, 0) for key, count in self.cut_off.items())
+        return loses_no_more and self._contacts_within(other) and self._room_within(other)
+
+    def _contacts_within(self, other: Plan) -> bool:
+        left = list(other.crossings)
+        for own in self.crossings:
+            match = next((x for x in left if x.bulkhead == own.bulkhead and x.accepted <= own.accepted), None)
+            if match is None:
+                return False
+            left.remove(match)
+        return True
+
+    def _room_within(self, other: Plan) -> bool:
+        if not self.crowded <= other.crowded:
+            return False
+        for segment, own in self.caps.items():
+            theirs = other.caps.get(segment, ())
+            if len(own) > len(theirs) or any(a < b for a, b in zip(own, theirs, strict=False)):
+                return False
+        return True
+
+
+def cheapest_by_footprint(found: list[Plan]) -> list[Plan]:
+    """Of plans that take the same of what is shared, the one of least copper."""
+    best: dict[object, Plan] = {}
+    for plan in found:
+        held = best.get(plan.footprint)
+        if held is None or plan.copper_g < held.copper_g:
+            best[plan.footprint] = plan
+    return list(best.values())
+
+
+def drop_limit_v(problem: Problem, load: Load, *, fed: bool = True) -> float:
+    """Most volts that may be lost between unit (or, with ``fed`` False, the source) and load, there and back."""
+    margins = problem.margins
+    share = margins.branch_drop if load.max_drop is None else load.max_drop
+    limit = share * problem.running_v
+    if load.min_volts_v is not None:
+        before = margins.feed_drop * problem.running_v if fed else 0.0
+        limit = min(limit, problem.lowest_v - before - load.min_volts_v)
+    return limit
+
+
+def refuse(
+    loads: tuple[str, ...],
+    slot: Slot,
+    job: Job,
+    reason: str,
+    asked: float | None = None,
+    limit: float | None = None,
+    unit: str = "",
+) -> Refusal:
+    """Why a slot cannot feed loads by a job: what was asked, its limit, and the unit of both."""
+    return Refusal(loads, slot.index, job.slot_class, reason, asked, limit, unit)

@@ -1,0 +1,192 @@
+"""Wires of a shared output: the shortest tree, all of one size, and a return of each load's own."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import replace
+from itertools import combinations_with_replacement, product
+from math import comb, inf, prod
+
+from allocator.pricing.bench import Workbench
+from allocator.pricing.circuits import Alike, Candidate
+from allocator.pricing.conductors import Conductor, Way, conductors, in_range, return_ways
+from allocator.pricing.jobs import SLACK, Job, Refusal
+from allocator.pricing.plan import Plan, cheapest_by_footprint, drop_limit_v, refuse
+from allocator.pricing.slots import Slot
+from allocator.routing import Piece, TreeWires, split_tree
+from allocator.wiring import SPLICE_OHM
+
+
+def shared_plans(
+    bench: Workbench, candidate: Candidate, alike: Sequence[Alike], slot: Slot, job: Job
+) -> list[Plan] | Refusal:
+    """Plans of a shared output: the shortest tree, all of one size, each load with its own return."""
+    groups = [(alike[g], n) for g, n in candidate.members]
+    names = tuple(load.name for group, n in groups for load in group.loads[:n])
+    problem = bench.problem
+    for group, _ in groups:
+        if any((name, slot.site) in bench.runs for name in (group.sample.name, group.sample.item)):
+            return refuse(names, slot, job, f"the run to '{group.sample.name}' was measured, so it is not shared")
+    counts: dict[str, int] = {}
+    for group, n in groups:
+        counts[group.sample.place] = counts.get(group.sample.place, 0) + n
+    tree = bench.network.tree(slot.site, tuple(sorted(counts)))
+    wires = split_tree(tree, counts, slot.site, problem.margins.splice_wires)
+    wet = [place for place, _ in wires.splices if problem.place[place].wet]
+    if wet:
+        return refuse(names, slot, job, f"a splice would sit in the wet at '{wet[0]}'")
+    found = list(_tree_plans(bench, groups, slot, job, wires))
+    return cheapest_by_footprint(found) or refuse(names, slot, job, "no wire of one size carries trip and drop")
+
+
+def _tree_plans(
+    bench: Workbench, groups: list[tuple[Alike, int]], slot: Slot, job: Job, wires: TreeWires
+) -> Iterator[Plan]:
+    """A plan for every size, and every choice of contacts, that serves the whole tree."""
+    per_piece: list[dict[str, list[Conductor]]] = []
+    for piece, members in zip(wires.pieces, _loads_of_pieces(groups, wires), strict=True):
+        current = sum(n * group.sample.full_current_a for group, n in members)
+        way = _piece_way(bench, piece, members)
+        ids = tuple((group.index, n) for group, n in members)
+        by_size: dict[str, list[Conductor]] = {}
+        role = "branch" if piece.at_load else "trunk"
+        duty = replace(job.outgoing, current_a=current)
+        for wire in conductors(bench, (way,), role, duty, 1, ids):
+            if in_range(wire.wire.area_mm2, job.wire_mm2):
+                by_size.setdefault(wire.wire.size, []).append(wire)
+        per_piece.append(by_size)
+    backs = [_backs(bench, group, n, slot, job) for group, n in groups]
+    best = inf
+    for size in [s for s in per_piece[0] if all(s in piece for piece in per_piece)]:
+        for choice in product(*(piece[size] for piece in per_piece)):
+            free = bench.crowd is None and not any(wire.crossings for wire in choice)
+            if free and sum(wire.copper_g for wire in choice) >= best:
+                continue
+            for plan in _with_returns(bench, groups, backs, wires, choice):
+                if free and not plan.crossings:
+                    best = min(best, plan.copper_g)
+                yield plan
+
+
+def _loads_of_pieces(groups: list[tuple[Alike, int]], wires: TreeWires) -> list[list[tuple[Alike, int]]]:
+    """Which loads' current each piece carries; loads at one place are told off to its own pieces one by one."""
+    at_place: dict[str, list[Alike]] = {}
+    for group, n in groups:
+        at_place.setdefault(group.sample.place, []).extend([group] * n)
+    waiting = {place: list(ones) for place, ones in at_place.items()}
+    result = []
+    for piece in wires.pieces:
+        if piece.at_load:
+            carried = [waiting[piece.end].pop(0)]
+        else:
+            carried = [group for place, _ in piece.downstream for group in at_place[place]]
+        result.append([(group, carried.count(group)) for group, _ in groups if group in carried])
+    return result
+
+
+def _piece_way(bench: Workbench, piece: Piece, members: list[tuple[Alike, int]]) -> Way:
+    route = bench.network.follow(piece.places)
+    lead = members[0][0].sample.lead_m if piece.at_load else 0.0
+    return Way(route, max(0.0, route.length_m + bench.problem.margins.tail_m - lead))
+
+
+def _backs(bench: Workbench, group: Alike, count: int, slot: Slot, job: Job) -> list[Conductor]:
+    """Return wires of the loads of a group, the lightest first."""
+    load = group.sample
+    ways = return_ways(bench.problem, bench.network, load, slot.source.place)
+    duty = job.returning(load.full_current_a)
+    found = conductors(bench, ways, "return", duty, count, ((group.index, count),))
+    return sorted(found, key=lambda w: (w.copper_g, w.wire.area_mm2, w.route.places))
+
+
+def _with_returns(
+    bench: Workbench,
+    groups: list[tuple[Alike, int]],
+    backs: list[list[Conductor]],
+    wires: TreeWires,
+    chosen: tuple[Conductor, ...],
+) -> Iterator[Plan]:
+    """The pieces of one size completed by the cheapest return of each load that keeps its drop."""
+    problem = bench.problem
+    splices = dict(wires.splices)
+    drops = _drops_at_loads(wires, chosen, splices)
+    returns: list[list[_Backs]] = []
+    for (group, count), back in zip(groups, backs, strict=True):
+        limit = drop_limit_v(problem, group.sample) * SLACK
+        worst = max(drops[group.index])
+        fits: dict[object, tuple[Conductor, float]] = {}
+        for wire in back:
+            if worst + wire.drop_v <= limit and wire.footprint not in fits:
+                fits[wire.footprint] = (wire, worst + wire.drop_v)
+        returns.append(_of_alike(bench, list(fits.values()), group.index, count))
+    for choice in _return_choices(bench, returns):
+        yield Plan(
+            conductors=(*chosen, *(wire for own, _ in choice for wire in own)),
+            splices=wires.splices,
+            splice_g=problem.prices.splice_g * sum(splices.values()),
+            drop_v=max(total for _, total in choice),
+            watched=bench.watched,
+        )
+
+
+_Backs = tuple[tuple[Conductor, ...], float]
+"""Return wires of the alike loads of one group, and the drop of the worst of them in V."""
+
+
+def _of_alike(bench: Workbench, fits: list[tuple[Conductor, float]], group: int, count: int) -> list[_Backs]:
+    """Return wires of alike loads: each may take another way or contact, which one of them does not matter."""
+    number = comb(len(fits) + count - 1, count)
+    if number > MOST_RETURN_CHOICES:
+        bench.cut.add(
+            "return wires of alike loads on one output: listed alike only, where the ways to mix them are many"
+        )
+        return [((wire,), volts) for wire, volts in fits]
+    found: list[_Backs] = []
+    for chosen in combinations_with_replacement(range(len(fits)), count):
+        times = Counter(chosen)
+        own = tuple(replace(fits[n][0], count=k, members=((group, k),)) for n, k in times.items())
+        found.append((own, max(fits[n][1] for n in times)))
+    return found
+
+
+MOST_RETURN_CHOICES = 400
+"""Up to so many combinations of return wires all are listed for a tree; beyond, fewer, and that is declared."""
+
+
+def _return_choices(bench: Workbench, returns: list[list[_Backs]]) -> Iterator[tuple[_Backs, ...]]:
+    """Combinations of return wires over the groups; where they are too many, those that bear the same fullness."""
+    if prod(len(own) for own in returns) <= MOST_RETURN_CHOICES:
+        yield from product(*returns)
+        return
+    bench.cut.add("return wires of shared outputs: not every combination is listed")
+    ranked = [sorted(own, key=lambda choice: sum(wire.all_copper_g for wire in choice[0])) for own in returns]
+    yield tuple(own[0] for own in ranked if own)
+    for n, own in enumerate(ranked):
+        for choice in own[1:]:
+            yield tuple(choice if m == n else other[0] for m, other in enumerate(ranked))
+    for fullness in sorted({_bears(choice) for own in ranked for choice in own}):
+        fitting = [[choice for choice in own if _bears(choice) >= fullness] for own in ranked]
+        if all(fitting):
+            yield tuple(own[0] for own in fitting)
+
+
+def _bears(choice: _Backs) -> float:
+    """The fullest bundle that return wires bear; without end where they limit none."""
+    return min((most for wire in choice[0] for _, most in wire.caps), default=inf)
+
+
+def _drops_at_loads(
+    wires: TreeWires, chosen: tuple[Conductor, ...], splices: Mapping[str, int]
+) -> dict[int, list[float]]:
+    """Volts lost from the output to each group's loads, out and through splices, by group index."""
+    result: dict[int, list[float]] = {}
+    for piece, wire in zip(wires.pieces, chosen, strict=True):
+        if piece.at_load:
+            before = sum(
+                other.drop_v + splices[above.end] * SPLICE_OHM * other.current_a
+                for above, other in zip(wires.pieces, chosen, strict=True)
+                if not above.at_load and above.feeds(piece.end)
+            )
+            result.setdefault(wire.members[0][0], []).append(before + wire.drop_v)
+    return result

@@ -1,0 +1,98 @@
+"""Wires of one load on its own: outgoing and return, or the two of a bridge pair."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import replace
+from itertools import combinations_with_replacement, product
+
+from allocator.pricing.bench import Workbench
+from allocator.pricing.conductors import Conductor, conductors, in_range, outgoing_ways, return_ways
+from allocator.pricing.jobs import SLACK, Job, Refusal
+from allocator.pricing.plan import Plan, cheapest_by_footprint, drop_limit_v, refuse
+from allocator.pricing.slots import Slot
+from allocator.problem import Load
+
+
+def single_plans(
+    bench: Workbench, members: tuple[tuple[int, int], ...], load: Load, slot: Slot, job: Job
+) -> list[Plan] | Refusal:
+    """Plans of one load: the cheapest pair of outgoing and return wire for each pair of contact sets."""
+    problem = bench.problem
+    ways = outgoing_ways(problem, bench.network, bench.runs, slot.site, load)
+    if not ways:
+        return refuse((load.name,), slot, job, "no route from the site")
+    carrying = list(conductors(bench, ways, "out", job.outgoing, job.outputs, members))
+    out = [c for c in carrying if in_range(c.wire.area_mm2, job.wire_mm2)]
+    if not out:
+        return _no_wire(load, slot, job, carrying)
+    limit = drop_limit_v(problem, load)
+    if job.bridge:
+        found = list(_bridge_pairs(bench, out))
+        least = min(plan.drop_v for plan in found)
+    else:
+        duty = job.returning(job.current_a)
+        ways_back = return_ways(problem, bench.network, load, slot.source.place)
+        back = list(conductors(bench, ways_back, "return", duty, 1, members))
+        if not back:
+            return refuse((load.name,), slot, job, "no return wire carries the trip", duty.trip_a, None, "A")
+        least = min(o.drop_v for o in out) + min(r.drop_v for r in back)
+        best = cheapest_pairs(out, back, limit)
+        found = [Plan((o, r), (), 0.0, o.drop_v + r.drop_v, bench.watched) for o, r in best]
+    found = cheapest_by_footprint([plan for plan in found if plan.drop_v <= limit * SLACK])
+    return found or refuse((load.name,), slot, job, "drop over the limit with the heaviest wire", least, limit, "V")
+
+
+def _bridge_pairs(bench: Workbench, out: list[Conductor]) -> Iterator[Plan]:
+    """The two wires of a bridge pair, of one size and along one way; each may take contacts of its own."""
+    alike: dict[object, list[Conductor]] = {}
+    for wire in out:
+        alike.setdefault((wire.wire.size, wire.route.places, wire.length_m), []).append(wire)
+    for group in alike.values():
+        for one, other in combinations_with_replacement(group, 2):
+            wires = (one,) if one is other else (replace(one, count=1), replace(other, count=1))
+            yield Plan(wires, (), 0.0, one.drop_v + other.drop_v, bench.watched)
+
+
+def _no_wire(load: Load, slot: Slot, job: Job, carrying: list[Conductor]) -> Refusal:
+    if carrying:
+        least = min(c.wire.area_mm2 for c in carrying)
+        return refuse(
+            (load.name,),
+            slot,
+            job,
+            "terminal range without a wire that carries the trip",
+            least,
+            job.wire_mm2[1],
+            "mm2",
+        )
+    return refuse((load.name,), slot, job, "no wire carries the trip on the route", job.trip_a, None, "A")
+
+
+def cheapest_pairs(out: list[Conductor], back: list[Conductor], limit_v: float) -> list[tuple[Conductor, Conductor]]:
+    """The outgoing and return wire of least copper within the drop, for each pair of footprints."""
+    found = []
+    for outs, backs in product(_by_footprint(out), _by_footprint(back)):
+        best: tuple[tuple[float, float, float], Conductor, Conductor] | None = None
+        for o in outs:
+            if best is not None and round(o.all_copper_g + backs[0].all_copper_g, 3) > best[0][0]:
+                break
+            r = next((r for r in backs if r.drop_v <= limit_v * SLACK - o.drop_v), None)
+            if r is None:
+                continue
+            rank = (round(o.all_copper_g + r.all_copper_g, 3), o.wire.area_mm2, r.wire.area_mm2)
+            if best is None or rank < best[0]:
+                best = (rank, o, r)
+        if best is not None:
+            found.append((best[1], best[2]))
+    return found
+
+
+def _by_footprint(wires: list[Conductor]) -> list[list[Conductor]]:
+    """Wires that take the same of what is shared, the lightest first."""
+    groups: dict[object, list[Conductor]] = {}
+    for wire in wires:
+        groups.setdefault(wire.footprint, []).append(wire)
+    for group in groups.values():
+        group.sort(key=lambda w: (w.all_copper_g, w.wire.area_mm2, w.route.places))
+    return list(groups.values())
