@@ -16,7 +16,7 @@ MOST_ROUTES = 24
 Key = TypeVar("Key", bound=Hashable)
 Way = tuple[int, tuple[str, ...]]
 Worth = tuple[float, ...]
-Label = tuple[Way, Worth]
+Label = tuple[Way, Worth, int]
 
 
 class RouteError(ValueError):
@@ -81,37 +81,39 @@ def non_dominated_ways(graph: Graph, start: str, ambient_c: float, asked_c: floa
     never beat each other: where more is asked for, better wire is taken, and that may be the thinner one.
     Labels are settled by length, then place names; one that an earlier label at its place equals or beats in
     every respect is dropped (label setting after Martins, European Journal of Operational Research 16, 1984;
-    reference from memory), but one that asks for more than every wire only for a label that has been nowhere
-    else: it may still turn to where the other came from. Of equal ways the first by names stays. Once
-    `MOST_ROUTES` labels stand at a place, only one that beats them all in some respect joins them.
+    reference from memory), but one that asks for more than every wire only for a label that, before it asked
+    for so much, had been nowhere else: it may still turn to where the other came from. Of equal ways the first
+    by names stays. Once `MOST_ROUTES` labels stand at a place, only one that beats them all in some respect
+    joins them.
     """
     links = [link for row in graph.links.values() for link in row.values()]
     bulkheads = sorted({link.bulkhead for link in links if link.bulkhead})
     kept: dict[str, list[Label]] = {name: [] for name in graph.links}
     cut: set[str] = set()
     worth: Worth = (ambient_c, asked_c, -asked_c, *[0.0] * len(bulkheads))
-    heap: list[tuple[int, tuple[str, ...], Worth]] = [(0, (start,), worth)]
+    heap: list[tuple[int, tuple[str, ...], Worth, int]] = [(0, (start,), worth, 0)]
     while heap:
-        length, places, worth = heapq.heappop(heap)
+        length, places, worth, before = heapq.heappop(heap)
         here = places[-1]
-        if _beaten(places, worth, kept[here], asked_c):
+        if _beaten(places, worth, kept[here]):
             continue
         if len(kept[here]) >= MOST_ROUTES and not _record(worth, kept[here]):
             cut.add(here)
             continue
-        kept[here].append(((length, places), worth))
+        kept[here].append(((length, places), worth, before))
         for there, link in graph.links[here].items():
             if there not in places:
                 further = _further(worth, link, bulkheads)
-                if not _beaten((*places, there), further, kept[there], asked_c):
-                    heapq.heappush(heap, (length + link.length_nm, (*places, there), further))
+                if not _beaten((*places, there), further, kept[there]):
+                    asked_since = before if further[1] == worth[1] else len(places)
+                    heapq.heappush(heap, (length + link.length_nm, (*places, there), further, asked_since))
     return Fan({name: tuple(_best(labels)) for name, labels in kept.items()}, tuple(sorted(cut)))
 
 
 def _best(labels: list[Label]) -> Iterator[Way]:
     """Of labels that stand, in rising order of length, those that no earlier one beats now that both have arrived."""
-    for n, (way, worth) in enumerate(labels):
-        if not any(_as_good(other, worth) for _, other in labels[:n]):
+    for n, (way, worth, _) in enumerate(labels):
+        if not any(_as_good(other, worth) for _, other, _ in labels[:n]):
             yield way
 
 
@@ -124,9 +126,8 @@ def _further(worth: Worth, link: Link, bulkheads: list[str]) -> Worth:
     return (max(ambient_c, link.ambient_c), asked_c, -asked_c, *counts)
 
 
-def _beaten(places: tuple[str, ...], worth: Worth, labels: list[Label], asked_c: float) -> bool:
-    free = worth[1] <= asked_c
-    return any(_as_good(other, worth) and (free or set(way[1]) <= set(places)) for way, other in labels)
+def _beaten(places: tuple[str, ...], worth: Worth, labels: list[Label]) -> bool:
+    return any(_as_good(other, worth) and set(way[1][:before]) <= set(places) for way, other, before in labels)
 
 
 def _as_good(other: Worth, worth: Worth) -> bool:
@@ -134,5 +135,5 @@ def _as_good(other: Worth, worth: Worth) -> bool:
 
 
 def _record(worth: Worth, labels: list[Label]) -> bool:
-    columns = zip(*(other for _, other in labels), strict=True)
+    columns = zip(*(other for _, other, _ in labels), strict=True)
     return any(value < min(column) for value, column in zip(worth, columns, strict=True))
