@@ -26,7 +26,8 @@ MAY_KNOW = {
     "checking": {*BASE, "layout"},
     "advising": {*BASE, "reading", "pricing", "choosing", "solving", "checking", "layout"},
     "showing": {*BASE, "solving", "checking", "advising", "layout"},
-    "cli": {"problem", "reading", "solving", "checking", "advising", "showing", "layout"},
+    "commands": {"problem", "reading", "solving", "checking", "advising", "showing", "layout"},
+    "cli": {"commands"},
     "__init__": {"problem", "reading", "solving", "checking", "layout"},
     "__main__": {"cli"},
 }
@@ -34,7 +35,7 @@ ONLY_IN = {
     "pulp": {"choosing"},
     "highspy": {"choosing"},
     "pint": {"reading"},
-    "typer": {"cli"},
+    "typer": {"cli", "commands"},
     "rich": {"showing"},
 }
 

@@ -1,0 +1,38 @@
+"""``allocator check``."""
+
+from __future__ import annotations
+
+import sys
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from allocator.commands.ending import DONE, NO, AsJson, ProblemPath, end, note, read_layout
+
+
+def check(
+    problem: ProblemPath,
+    layout: Annotated[Path, typer.Argument(metavar="LAYOUT", help="The layout.json, also one made by hand.")],
+    json: AsJson = False,
+) -> None:
+    """Hold a layout against every rule; print every violation, with its amount."""
+    end(lambda: _check(problem, layout, json))
+
+
+def _check(path: Path, layout_path: Path, as_json: bool) -> int:
+    from allocator.checking import check as check_layout
+    from allocator.reading import read_problem
+    from allocator.showing import violations
+    from allocator.showing.text import show
+
+    problem = read_problem(path)
+    layout = read_layout(layout_path)
+    if layout.problem_sha256 and layout.problem_sha256 != problem.digest:
+        note("warning: the layout was made for another state of the problem; it is held against this one")
+    report = check_layout(problem, layout)
+    if as_json:
+        sys.stdout.write(violations.as_json(problem, report))
+    else:
+        show(violations.checked(problem, report), sys.stdout)
+    return DONE if report.clean else NO

@@ -1,0 +1,37 @@
+"""Ctrl-C while the solver runs."""
+
+from __future__ import annotations
+
+import os
+import signal
+from contextlib import suppress
+from typing import Self
+
+
+class Interrupts:
+    """Remembers whether Ctrl-C was pressed, whoever handles it.
+
+    While the solver runs it has a handler of its own, which asks it to stop with the best so far; the pipe is
+    told of every signal whatever the handler does.
+    """
+
+    def __init__(self) -> None:
+        self._pressed = False
+
+    def __enter__(self) -> Self:
+        self._pipe = os.pipe()
+        for end in self._pipe:
+            os.set_blocking(end, False)
+        self._before = signal.set_wakeup_fd(self._pipe[1], warn_on_full_buffer=False)
+        return self
+
+    def __exit__(self, *_: object) -> None:
+        signal.set_wakeup_fd(self._before)
+        with suppress(BlockingIOError):
+            self._pressed = signal.SIGINT in os.read(self._pipe[0], 4096)
+        for end in self._pipe:
+            os.close(end)
+
+    def pressed(self) -> bool:
+        """Whether it was, between entering and leaving."""
+        return self._pressed

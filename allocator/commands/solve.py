@@ -1,0 +1,96 @@
+"""``allocator solve``."""
+
+from __future__ import annotations
+
+import sys
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated
+
+import typer
+
+from allocator.commands.ending import (
+    DONE,
+    INTERNAL,
+    INTERRUPTED,
+    NO,
+    NOTHING_FOUND,
+    AsJson,
+    ProblemPath,
+    end,
+    note,
+    read_layout,
+)
+from allocator.commands.interrupts import Interrupts
+from allocator.commands.numbers import finite, share
+
+if TYPE_CHECKING:
+    from allocator.layout import Layout
+    from allocator.problem import Problem
+
+
+def solve(
+    problem: ProblemPath,
+    out: Annotated[
+        Path | None,
+        typer.Option(metavar="DIR", help="Write layout.json, the tables as text, and CSV lists here."),
+    ] = None,
+    time_limit: Annotated[
+        float | None,
+        typer.Option(metavar="SECONDS", parser=finite, help="Stop the search then, with the best so far."),
+    ] = None,
+    gap: Annotated[
+        float,
+        typer.Option(metavar="SHARE", parser=share, help="Stop at this gap, such as 0.01 or '1%'."),
+    ] = "0",  # type: ignore[assignment]  # typer hands a default to the parser as text
+    start: Annotated[
+        Path | None, typer.Option(metavar="LAYOUT", help="A known layout to start the search from.")
+    ] = None,
+    json: AsJson = False,
+) -> None:
+    """Find the best layout, prove it, check it, show it. Ctrl-C stops the search with the best so far."""
+    end(lambda: _solve(problem, out, time_limit, gap, start, json))
+
+
+def _solve(
+    path: Path, out: Path | None, time_limit_s: float | None, gap: float, start: Path | None, as_json: bool
+) -> int:
+    from allocator.layout import FEASIBLE, INFEASIBLE, OPTIMAL
+    from allocator.reading import read_problem
+    from allocator.showing import files, progress
+    from allocator.showing.blocks import counted
+    from allocator.solving import InternalError
+    from allocator.solving import solve as solve_problem
+
+    problem = read_problem(path)
+    known = None if start is None else read_layout(start)
+    if out is not None:
+        files.ensure_writable(out)
+    note(f"{problem.name}: {counted(len(problem.loads), 'load')}, {counted(len(problem.units), 'unit')}")
+    try:
+        with progress.Watch(sys.stderr) as watch, Interrupts() as interrupts:
+            layout = solve_problem(problem, time_limit_s=time_limit_s, gap=gap, start=known, progress=watch)
+    except InternalError as error:
+        note(f"internal error: {error}")
+        note("Nothing is shown or written. Please report it with the problem folder.")
+        return INTERNAL
+    if out is not None and layout.status in (OPTIMAL, FEASIBLE):
+        files.write(out, files.contents(problem, layout))
+        note(f"written to {out}")
+    _show_solved(problem, layout, as_json)
+    if interrupts.pressed():
+        note("interrupted: this is what the search had by then")
+        return INTERRUPTED
+    return {OPTIMAL: DONE, FEASIBLE: DONE, INFEASIBLE: NO}.get(layout.status, NOTHING_FOUND)
+
+
+def _show_solved(problem: Problem, layout: Layout, as_json: bool) -> None:
+    from allocator.layout import FEASIBLE, OPTIMAL
+    from allocator.showing.page import whole, without
+    from allocator.showing.text import show
+
+    if as_json:
+        sys.stdout.write(layout.to_json())
+    elif layout.status in (OPTIMAL, FEASIBLE):
+        show(whole(problem, layout), sys.stdout)
+    else:
+        show(without(problem, layout), sys.stdout)
