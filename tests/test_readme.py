@@ -43,7 +43,7 @@ def test_the_python_example_runs(example, monkeypatch, capsys):
 
 
 def test_every_exit_code_of_the_command_is_explained():
-    from allocator import cli
+    from allocator.commands import ending
 
-    codes = {cli.DONE, cli.NO, cli.WRONG_INPUT, cli.NOTHING_FOUND, cli.INTERNAL, cli.INTERRUPTED, cli.PIPE_CLOSED}
+    codes = {ending.DONE, ending.NO, ending.WRONG_INPUT, ending.NOTHING_FOUND, ending.INTERNAL, ending.INTERRUPTED, ending.PIPE_CLOSED}
     assert codes == {int(code) for code in re.findall(r"^\| (\d+) \|", TEXT, flags=re.MULTILINE)}
