@@ -45,5 +45,6 @@ def test_the_python_example_runs(example, monkeypatch, capsys):
 def test_every_exit_code_of_the_command_is_explained():
     from allocator.commands import ending
 
-    codes = {ending.DONE, ending.NO, ending.WRONG_INPUT, ending.NOTHING_FOUND, ending.INTERNAL, ending.INTERRUPTED, ending.PIPE_CLOSED}
+    names = ("DONE", "NO", "WRONG_INPUT", "NOTHING_FOUND", "INTERNAL", "INTERRUPTED", "PIPE_CLOSED")
+    codes = {getattr(ending, name) for name in names}
     assert codes == {int(code) for code in re.findall(r"^\| (\d+) \|", TEXT, flags=re.MULTILINE)}
