@@ -2,19 +2,20 @@
 
 from __future__ import annotations
 
-import time
 from collections.abc import Callable
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from allocator.assembling import assemble
+from allocator.bundling import bundled
 from allocator.checking import Report, check
 from allocator.checking.bundles import bundles
 from allocator.choosing import Choice, Progress, choose, held_against
 from allocator.layout import FEASIBLE, INFEASIBLE, OPTIMAL, Layout
-from allocator.pricing import Pricing, price, relaxation
+from allocator.pricing import price, relaxation
 from allocator.problem import Problem, ProblemError
 from allocator.problem.draft import Draft
 from allocator.problem.supported import unsupported
+from allocator.search import Clock, Found
 from allocator.starting import choice_from
 from allocator.wiring import next_loading
 
@@ -64,7 +65,7 @@ def solve(
     mistakes = unsupported(Draft.of(problem))
     if mistakes:
         raise ProblemError(mistakes)
-    clock = _Clock(time_limit_s)
+    clock = Clock(time_limit_s)
     found, layout = _answered(problem, clock, gap, start, progress)
     while _too_loaded(problem, layout):
         heavier = next_loading((layout.bundle_loading or 0.0) + 0.01)
@@ -79,8 +80,8 @@ def solve(
 
 
 def _answered(
-    problem: Problem, clock: _Clock, gap: float, start: Layout | None, progress: Callable[[Progress], None] | None
-) -> tuple[_Found, Layout]:
+    problem: Problem, clock: Clock, gap: float, start: Layout | None, progress: Callable[[Progress], None] | None
+) -> tuple[Found, Layout]:
     found = _decide(problem, clock, gap, start, progress)
     return found, assemble(found.pricing, found.choice, found.covered)
 
@@ -93,42 +94,12 @@ def _too_loaded(problem: Problem, layout: Layout) -> bool:
     return max(loads, default=0.0) > layout.bundle_loading * (1.0 + 1e-9)
 
 
-LEAST_S = 1.0
-"""Seconds that completing a known layout may take beyond the limit."""
-
-
-class _Clock:
-    def __init__(self, limit_s: float | None):
-        self._began = time.monotonic()
-        self._limit_s = limit_s
-
-    @property
-    def seconds(self) -> float:
-        return time.monotonic() - self._began
-
-    @property
-    def left_s(self) -> float | None:
-        return None if self._limit_s is None else max(0.0, self._limit_s - self.seconds)
-
-    def left_for(self, known: Choice | None) -> float | None:
-        """Seconds for a solve; at least one where something is known, for a layout in hand is worth it."""
-        left = self.left_s
-        return left if left is None or known is None else max(left, LEAST_S)
-
-
-@dataclass(frozen=True)
-class _Found:
-    """A choice, the pricing it is made of, and the pricing whose options its proof covers."""
-
-    pricing: Pricing
-    choice: Choice
-    covered: Pricing
-
-
 def _decide(
-    problem: Problem, clock: _Clock, gap: float, start: Layout | None, progress: Callable[[Progress], None] | None
-) -> _Found:
-    """The best choice: by the relaxation where that is enough, else by the whole model."""
+    problem: Problem, clock: Clock, gap: float, start: Layout | None, progress: Callable[[Progress], None] | None
+) -> Found:
+    """The best choice: by the relaxation where that is enough, else by the whole model; in bundles by their own way."""
+    if problem.margins.bundle and problem.segments:
+        return bundled(problem, clock, gap, start, progress)
     known, bound = None, None
     if relaxation(problem) is not problem:
         known, bound = _by_relaxation(problem, clock, gap, start, progress)
@@ -142,22 +113,22 @@ def _decide(
     choice = choose(pricing, time_limit_s=clock.left_for(begin), gap=gap, start=begin, progress=progress)
     if choice.status == FEASIBLE:
         choice = held_against(choice, max((b for b in (choice.bound_g, bound) if b is not None), default=None))
-    return _better(_Found(pricing, choice, pricing), known)
+    return _better(Found(pricing, choice, pricing), known)
 
 
 def _by_relaxation(
-    problem: Problem, clock: _Clock, gap: float, start: Layout | None, progress: Callable[[Progress], None] | None
-) -> tuple[_Found, float | None]:
+    problem: Problem, clock: Clock, gap: float, start: Layout | None, progress: Callable[[Progress], None] | None
+) -> tuple[Found, float | None]:
     """The relaxation's circuits, each at its slot, made good for the true problem; and the relaxation's bound."""
     loose = price(problem, relaxed=True)
     begin = None if start is None else choice_from(loose, start)
     first = choose(loose, time_limit_s=clock.left_for(begin), gap=gap, start=begin, progress=progress)
     if not first.options:
-        return _Found(loose, first, loose), first.bound_g
+        return Found(loose, first, loose), first.bound_g
     pairs = {(loose.options[o].candidate.members, loose.options[o].slot) for o, _ in first.options}
     tight = price(problem, only=pairs)
     choice = choose(tight, time_limit_s=clock.left_for(first))
-    return _Found(
+    return Found(
         tight, replace(held_against(choice, first.bound_g), interrupted=first.interrupted), loose
     ), first.bound_g
 
@@ -166,7 +137,7 @@ def _proven(choice: Choice, gap: float) -> bool:
     return choice.gap is not None and choice.gap <= gap
 
 
-def _better(found: _Found, known: _Found | None) -> _Found:
+def _better(found: Found, known: Found | None) -> Found:
     """The whole model's answer, or what was known before it where it stopped with nothing better."""
     if known is None or known.choice.objective_g is None or found.choice.status == OPTIMAL:
         return found

@@ -53,6 +53,7 @@ def _circuit(
     group = slot.classes[q]
     wires = tuple(_wires(taken, everything))
     bridge = any(load.bridge for _, own in taken.loads for load in own)
+    trip = dict(option.trips)[q]
     return Circuit(
         name=taken.name,
         loads=taken.names,
@@ -61,10 +62,10 @@ def _circuit(
         bank=group.bank,
         output_class=group.output.name,
         current_a=round(_current(taken), 6),
-        trip_a=dict(option.trips)[q],
+        trip_a=trip,
         wires=wires,
         splices=tuple(Splice(place=place, count=n) for place, n in option.plan.splices),
-        drop_percent=drop_percent(pricing.problem, option.plan, wires, bridge=bridge),
+        drop_percent=drop_percent(pricing.problem, option.plan, wires, trip, bridge=bridge),
     )
 
 

@@ -1,48 +1,49 @@
-"""Between how many and how many wires a segment holds in any layout that is worth having."""
+"""How full a choice makes each segment, and which of its wires cannot bear that."""
 
 from __future__ import annotations
 
 from collections import Counter
-from math import ceil, floor, inf
+from collections.abc import Iterable, Iterator, Mapping
 
 from allocator.choosing.choose import Choice
-from allocator.choosing.families.bundles import segments
-from allocator.choosing.model import build
-from allocator.choosing.solver import ranges
-from allocator.pricing import Crowd, Pricing, room_taken
+from allocator.pricing import Crowd, Pricing
+from allocator.routing import Route
+
+Laid = tuple[Route, int, int]
+"""The route of wires, how many of them there are, and the most wires in a bundle that each of them bears."""
 
 
-def counted(pricing: Pricing, choice: Choice) -> Counter[int]:
-    """Wires in each segment that may hold more than one."""
-    wires = room_taken(pricing.given)
+def laid(pricing: Pricing, choice: Choice) -> Iterator[Laid]:
+    """Every wire of a choice that counts in bundles."""
     for option, n in choice.options:
-        for e, count in pricing.options[option].plan.crowded.items():
-            wires[e] += n * count
-    wires.update(e for d in choice.direct for e in pricing.direct[d].plan.crowded.elements())
-    wires.update(e for f in choice.feeds for e in pricing.feeds[f].crowded)
-    return wires
+        yield from ((c.route, n * c.count, c.bears) for c in pricing.options[option].conductors)
+    for d in choice.direct:
+        yield from ((c.route, c.count, c.bears) for c in pricing.direct[d].plan.conductors)
+    for f in choice.feeds:
+        yield (pricing.feeds[f].route, 1, pricing.feeds[f].bears)
+    yield from ((core.route, 1, core.bears) for core in pricing.given if core.current_a > 0)
 
 
-def assumed(bare: Pricing, wires: Counter[int], loading: float, room: int = 0) -> Crowd:
-    """A crowd in which every segment holds at most the wires counted and some ``room``; all are sized for just that."""
-    assert bare.crowd is not None
-    full = {e: min(most, max(1, wires[e] + room)) for e, most in bare.crowd.most.items()}
-    return Crowd(loading, full, full)
+def counted(wires: Iterable[Laid]) -> Counter[int]:
+    """How many wires lie in each segment."""
+    full: Counter[int] = Counter()
+    for route, count, _ in wires:
+        for e in route.segments:
+            full[e] += count
+    return full
 
 
-def bounded(bare: Pricing, cutoff_g: float, loading: float) -> Crowd:
-    """The crowd of all layouts whose objective is at most the cut-off.
+def overfull(wires: Iterable[Laid], full: Mapping[int, int]) -> dict[int, set[int]]:
+    """By segment, the numbers of wires that some wire in it bears at the most, and that are passed there."""
+    found: dict[int, set[int]] = {}
+    for route, _, bears in wires:
+        for e in route.segments:
+            if bears < full[e]:
+                found.setdefault(e, set()).add(bears)
+    return found
 
-    ``bare`` is priced as if each wire lay alone: no layout costs less than its linear relaxation says, so the
-    least and the most wires of a segment over it hold for every layout at least as good as one that is known.
-    """
-    assert bare.crowd is not None
-    model = build(bare)
-    least, most = dict(bare.crowd.least), dict(bare.crowd.most)
-    filled = segments(model.variables)
-    found = ranges(model, [segment.wires for segment in filled.values()], cutoff_g + 1e-3)
-    for (e, segment), (low, high) in zip(filled.items(), found, strict=True):
-        if -inf < low <= high < inf:
-            least[e] = max(least[e], ceil(low - 1e-4) + segment.given)
-            most[e] = min(most[e], floor(high + 1e-4) + segment.given)
-    return Crowd(loading, least, most)
+
+def assumed(crowd: Crowd, full: Mapping[int, int], room: int = 0) -> Crowd:
+    """A crowd in which every segment holds at most so many wires and some ``room``; all are sized for just that."""
+    most = {e: min(most, max(1, full[e] + room)) for e, most in crowd.most.items()}
+    return Crowd(crowd.loading, most, most)

@@ -7,14 +7,14 @@ import signal
 import sys
 import threading
 import time
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping
 from contextlib import contextmanager
 from dataclasses import dataclass
 from math import inf
 from typing import Any
 
 from allocator.choosing.model import Model
-from allocator.choosing.rows import Sense, Variable
+from allocator.choosing.rows import Sense
 
 SECONDS_BETWEEN_REPORTS = 0.5
 
@@ -144,45 +144,6 @@ def _started(start: Mapping[int, float] | None, watch: _Watch) -> Any:
             lp.solverModel.run()
 
     return Started
-
-
-def ranges(
-    model: Model, expressions: Sequence[Sequence[tuple[Variable, float]]], cutoff_g: float
-) -> list[tuple[float, float]]:
-    """Least and greatest value of each expression over the linear relaxation, at an objective of at most the cut-off.
-
-    The same linear program is solved again and again from its last basis, which PuLP does not offer.
-    """
-    import highspy
-
-    with _standard_output_closed():
-        highs: Any = highspy.Highs()  # type: ignore[no-untyped-call]
-    highs.setOptionValue("output_flag", False)
-    highs.setOptionValue("threads", 1)
-    for column in model.columns:
-        highs.addCol(0.0, 0.0, highspy.kHighsInf if column.upper is None else column.upper, 0, [], [])
-    for _, row in model.rows:
-        low = -highspy.kHighsInf if row.sense is Sense.AT_MOST else row.right
-        high = highspy.kHighsInf if row.sense is Sense.AT_LEAST else row.right
-        highs.addRow(low, high, len(row.terms), [v.index for v, _ in row.terms], [c for _, c in row.terms])
-    costs: dict[int, float] = {}
-    for variable, grams in model.objective:
-        costs[variable.index] = costs.get(variable.index, 0.0) + grams
-    room = cutoff_g - model.constant_g
-    highs.addRow(-highspy.kHighsInf, room, len(costs), list(costs), list(costs.values()))
-    found = []
-    for terms in expressions:
-        ends = []
-        for sign in (1.0, -1.0):
-            for variable, factor in terms:
-                highs.changeColCost(variable.index, sign * factor)
-            highs.run()
-            optimal = highs.getModelStatus() == highspy.HighsModelStatus.kOptimal
-            ends.append(sign * highs.getInfo().objective_function_value if optimal else -sign * float("inf"))
-        for variable, _ in terms:
-            highs.changeColCost(variable.index, 0.0)
-        found.append((ends[0], ends[1]))
-    return found
 
 
 @contextmanager

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from itertools import product
 
 from allocator.pricing.bench import AREA_TOLERANCE, Workbench
+from allocator.pricing.crowding import ALONE
 from allocator.problem import CHASSIS, SOURCE, ContactSet, Load, Problem, Wire, WireTable
 from allocator.routing import Network, Route
 from allocator.wiring import (
@@ -30,8 +31,9 @@ class Crossing:
 class Conductor:
     """One wire, or ``count`` alike wires, of a circuit. ``members`` are the alike loads whose current it carries.
 
-    ``ampacity_a`` is that outside of bundles; ``caps`` holds (segment, most wires) where the wire limits a bundle,
-    ``crowded`` the segments that it helps to fill.
+    ``trip_a`` is what it must carry for what protects it, ``ampacity_a`` what it does outside of bundles; ``bears`` is
+    the most wires in a bundle with it, ``caps`` holds (segment, most wires) where it limits one, ``crowded`` the
+    segments that it helps to fill.
     """
 
     role: str
@@ -40,10 +42,12 @@ class Conductor:
     length_m: float
     copper_g: float
     current_a: float
+    trip_a: float
     ampacity_a: float
     drop_v: float
     count: int = 1
     crossings: tuple[Crossing, ...] = ()
+    bears: int = ALONE
     caps: tuple[tuple[int, int], ...] = ()
     crowded: tuple[int, ...] = ()
     members: tuple[tuple[int, int], ...] = ()
@@ -140,14 +144,13 @@ def conductors(
                 continue
             if withstand_a2s(wire) * (1.0 + 1e-9) < duty.let_through_a2s:
                 continue
-            caps = () if crowd is None else crowd.caps(way.route, duty.trip_a / ampacity)
-            if caps is None:
+            bears = ALONE if crowd is None else crowd.most_wires(duty.trip_a / ampacity)
+            if crowd is not None and not crowd.fits(way.route, bears):
                 continue
+            caps = () if crowd is None else crowd.caps(way.route, bears)
             crowded = () if crowd is None else crowd.shared(way.route)
             # beside a later wire the temperature must not change: in bundles it is taken at the trip
-            full = ampacity if crowd is None else duty.trip_a
-            hot = running_temperature_c(duty.current_a, full, way.route.ambient_c, wire.insulation_c)
-            drop = duty.current_a * resistance_ohm_m(wire, hot) * way.length_m
+            drop = drop_v(wire, way, duty.current_a, ampacity if crowd is None else duty.trip_a)
             grams = copper_g(wire, way.length_m)
             for crossings, ohm in contact_choices(problem, way.route, wire, duty.current_a):
                 yield Conductor(
@@ -157,14 +160,22 @@ def conductors(
                     length_m=way.length_m,
                     copper_g=grams,
                     current_a=duty.current_a,
+                    trip_a=duty.trip_a,
                     ampacity_a=ampacity,
                     drop_v=drop + duty.current_a * ohm,
                     count=count,
                     crossings=crossings,
+                    bears=bears,
                     caps=caps,
                     crowded=crowded,
                     members=members,
                 )
+
+
+def drop_v(wire: Wire, way: Way, current_a: float, full_a: float) -> float:
+    """Volts lost in a wire that runs at its insulation class when it carries ``full_a``."""
+    hot = running_temperature_c(current_a, full_a, way.route.ambient_c, wire.insulation_c)
+    return current_a * resistance_ohm_m(wire, hot) * way.length_m
 
 
 def contact_choices(

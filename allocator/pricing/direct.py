@@ -15,6 +15,7 @@ from allocator.pricing.conductors import (
     outgoing_ways,
     return_ways,
 )
+from allocator.pricing.crowding import ALONE
 from allocator.pricing.jobs import SLACK
 from allocator.pricing.plan import Plan, cheapest_by_footprint, drop_limit_v
 from allocator.pricing.single import cheapest_pairs
@@ -45,6 +46,7 @@ class GivenCore:
     current_a: float
     ampacity_a: float
     crossings: tuple[Crossing, ...]
+    bears: int
     caps: tuple[tuple[int, int], ...]
     crowded: tuple[int, ...]
 
@@ -120,12 +122,14 @@ def given_cores(bench: Workbench) -> tuple[tuple[GivenCore, ...], tuple[str, ...
         length = route.length_m + problem.margins.tail_m
         choices = contact_choices(problem, route, wire, given.current_a)
         loaded = given.current_a > 0
-        caps = crowd.caps(route, given.current_a / ampacity) if crowd is not None and loaded and ampacity > 0 else ()
+        counts = crowd is not None and loaded
+        bears = crowd.most_wires(given.current_a / ampacity) if crowd is not None and counts and ampacity > 0 else ALONE
         if not choices:
             faults.append(f"given wire '{given.name}': a bulkhead on its way has no contact for {given.size}")
-        elif caps is None or given.current_a > ampacity * SLACK:
+        elif given.current_a > ampacity * SLACK or (crowd is not None and not crowd.fits(route, bears)):
             faults.append(f"given wire '{given.name}': {given.size} does not carry {given.current_a:g} A on its way")
         else:
+            caps = crowd.caps(route, bears) if crowd is not None else ()
             crowded = crowd.shared(route) if crowd is not None and loaded else ()
             core = GivenCore(
                 given.name,
@@ -136,6 +140,7 @@ def given_cores(bench: Workbench) -> tuple[tuple[GivenCore, ...], tuple[str, ...
                 given.current_a,
                 ampacity,
                 choices[-1][0],
+                bears,
                 caps,
                 crowded,
             )

@@ -69,10 +69,11 @@ def options_of(
             continue
         alone = job.outputs > 1
         for plan in priced:
-            key = (number if alone else (group.bank if by_bank else None), job.outputs, plan.key)
-            _, _, trips, _, _ = found.setdefault(key, (set(), job.takes if alone else (), {}, job.outputs, plan))
-            found[key][0].add(number)
-            trips[number] = job.trip_a
+            key = (number if alone else (group.bank if by_bank else None), job.outputs, plan.key, plan.footprint)
+            classes, takes, trips, _, held = found.get(key, (set(), job.takes if alone else (), {}, 0, plan))
+            # behind the highest trip a wire bears the fewest others
+            harder = max(held, plan, key=lambda p: p.conductors[0].trip_a)
+            found[key] = ({*classes, number}, takes, {**trips, number: job.trip_a}, job.outputs, harder)
     listed = [(frozenset(classes), takes, trips, n, plan) for classes, takes, trips, n, plan in found.values()]
     return _undominated(listed), refusals
 

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection
-from dataclasses import dataclass
+from collections.abc import Collection, Mapping
+from dataclasses import dataclass, replace
 from functools import cached_property
 from typing import TYPE_CHECKING
 
@@ -112,7 +112,15 @@ class Pricing:
 Pairs = Collection[tuple[tuple[tuple[int, int], ...], int]]
 
 
-def price(problem: Problem, *, relaxed: bool = False, only: Pairs | None = None, crowd: Crowd | None = None) -> Pricing:
+def price(
+    problem: Problem,
+    *,
+    relaxed: bool = False,
+    only: Pairs | None = None,
+    held: Collection[int] | None = None,
+    fullness: Mapping[int, tuple[int, ...]] | None = None,
+    crowd: Crowd | None = None,
+) -> Pricing:
     """List and price everything that the model may choose from.
 
     Parameters
@@ -121,8 +129,12 @@ def price(problem: Problem, *, relaxed: bool = False, only: Pairs | None = None,
         Price the relaxation of the problem instead: the same loads, candidates and slots.
     only
         Price just these (members of a candidate, slot) pairs.
+    held
+        Price just what these slots feed.
+    fullness
+        Numbers of wires that matter, by segment, where bundles count (see `Crowd`); None: all of them.
     crowd
-        What is known of the fullness of segments, where bundles count; the widest crowd where nothing is.
+        What is known of the fullness of segments; the widest crowd of these slots where nothing is.
     """
     view = relaxation(problem) if relaxed else problem
     network = Network(view)
@@ -131,18 +143,19 @@ def price(problem: Problem, *, relaxed: bool = False, only: Pairs | None = None,
     alike = alike_loads(problem)
     most = max((c.rating_a for s in places for c in s.classes), default=0.0) * view.margins.output_use
     circuits, cut = candidates(problem, network, alike, most)
+    open_places = [slot for slot in places if held is None or slot.index in held]
     if crowd is None and view.margins.bundle and view.segments:
-        crowd = crowd_of(view, network, alike, circuits, places)
+        crowd = replace(crowd_of(view, network, alike, circuits, open_places), watched=fullness)
     against = [name for f in view.functions if "bulkhead" in f.against for name in f.loads]
     watched = frozenset(g.index for g in alike if g.sample.name in against or g.sample.item in against)
     bench = Workbench(view, network, measured_runs(view), crowd, watched)
     feeds: list[FeedOption] = []
-    for slot in places:
+    for slot in open_places:
         feeds += feed_options(view, network, crowd, slot, len(feeds))
     direct, unfed = direct_options(bench)
     given, unlaid = given_cores(bench)
     parts, refusals = [], []
-    for slot in places:
+    for slot in open_places:
         by_bank = bank_matters(view, slot)
         for candidate in circuits:
             if only is not None and (candidate.members, slot.index) not in only:

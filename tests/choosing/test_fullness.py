@@ -1,4 +1,4 @@
-"""How full segments are in layouts that are worth having: bounds that hold for the optimum and change it not."""
+"""How full segments are, what of that is too much, and what is sized for a fullness that is known."""
 
 from __future__ import annotations
 
@@ -8,7 +8,7 @@ from functools import cache
 import pytest
 
 from allocator.choosing import Choice, choose
-from allocator.choosing.fullness import assumed, bounded, counted
+from allocator.choosing.fullness import assumed, counted, laid, overfull
 from allocator.layout import OPTIMAL
 from allocator.pricing import Pricing, price
 from allocator.problem import Problem
@@ -32,27 +32,17 @@ def in_bundles() -> tuple[tuple[Problem, Pricing, Choice], ...]:
     return tuple(found)
 
 
-def test_bounds_from_the_optimum_hold_it_and_narrow_the_segments() -> None:
-    compared = narrowed = 0
-    for drawn, pricing, choice in in_bundles():
-        bare = price(drawn)
-        assert bare.crowd is not None
-        crowd = bounded(bare, choice.objective_g or 0.0, drawn.margins.bundle_loading)
-        wires = counted(pricing, choice)
-        assert all(crowd.least[e] <= max(1, n) and n <= crowd.most[e] for e, n in wires.items())
-        narrow = price(drawn, crowd=crowd)
-        assert answer(narrow).objective_g == pytest.approx(choice.objective_g)
-        compared += 1
-        narrowed += any(crowd.most[e] < bare.crowd.most[e] for e in crowd.most)
-    assert compared >= 6
-    assert narrowed >= 3
+def test_in_a_whole_model_nothing_is_overfull() -> None:
+    for _, pricing, choice in in_bundles():
+        wires = list(laid(pricing, choice))
+        assert overfull(wires, counted(wires)) == {}
 
 
-def test_what_is_sized_for_an_assumed_fullness_is_an_answer_though_not_the_best() -> None:
+def test_what_is_sized_for_an_assumed_fullness_is_an_answer() -> None:
     compared = 0
     for drawn, pricing, choice in in_bundles():
-        bare = price(drawn)
-        crowd = assumed(bare, counted(pricing, choice), drawn.margins.bundle_loading)
+        assert pricing.crowd is not None
+        crowd = assumed(pricing.crowd, counted(laid(pricing, choice)))
         found = answer(price(drawn, crowd=crowd))
         assert found.objective_g == pytest.approx(choice.objective_g)
         compared += 1
@@ -61,5 +51,12 @@ def test_what_is_sized_for_an_assumed_fullness_is_an_answer_though_not_the_best(
 
 def test_wires_are_counted_once_in_every_segment_they_pass() -> None:
     pricing = whole(problem("room_in_bundles", FITS))
-    choice = choose(pricing)
-    assert counted(pricing, choice)[1] == 2
+    assert counted(laid(pricing, choose(pricing)))[1] == 2
+
+
+def test_where_wires_are_sized_as_if_alone_the_numbers_that_are_passed_are_named() -> None:
+    alone = price(problem("room_in_bundles", FITS), fullness={})
+    wires = list(laid(alone, choose(alone)))
+    full = counted(wires)
+    over = overfull(wires, full)
+    assert all(bears < full[e] for e, numbers in over.items() for bears in numbers)

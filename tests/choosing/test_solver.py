@@ -6,7 +6,7 @@ import pytest
 
 from allocator.choosing.model import Model
 from allocator.choosing.rows import Row, at_least, at_most, equal
-from allocator.choosing.solver import Progress, ranges, run
+from allocator.choosing.solver import Progress, run
 from allocator.choosing.variables import Term, Variables
 from allocator.pricing import price
 from tests.problem.samples import problem
@@ -133,13 +133,3 @@ def test_nothing_is_printed(capfd: pytest.CaptureFixture[str]) -> None:
 
 def test_progress_needs_no_known_objective() -> None:
     assert Progress(None, 3.0, None, 0.1).gap is None
-
-
-def test_ranges_are_those_of_the_linear_program_below_a_cutoff() -> None:
-    toy = Toy()
-    a, b = toy.variables.add("a", None), toy.variables.add("b", None)
-    toy.hold(at_least("sum", [(a, 1.0), (b, 1.0)], 3.0))
-    model = toy.model((a, 1.0), (b, 2.0))
-    # a + 2 b <= 5 and a + b >= 3: a from 1 to 5, b from 0 to 2, their sum from 3 to 5
-    found = ranges(model, [[(a, 1.0)], [(b, 1.0)], [(a, 1.0), (b, 1.0)]], 5.0)
-    assert found == [pytest.approx((1.0, 5.0)), pytest.approx((0.0, 2.0)), pytest.approx((3.0, 5.0))]

@@ -30,16 +30,27 @@ def test_a_wire_bears_the_most_neighbours_that_leave_its_factor(factor: float, l
 def test_a_wire_limits_only_the_segments_that_could_become_too_full() -> None:
     route = Network(problem()).shortest("box", "door")
     crowd = Crowd(0.6, {0: 1, 1: 1}, {0: 3, 1: 9})
-    four = bundle_factor(4, 0.6)
-    assert crowd.caps(route, four) == ((1, 4),)
-    assert crowd.caps(route, bundle_factor(2, 0.6)) == ((0, 2), (1, 2))
-    assert crowd.caps(route, bundle_factor(9, 0.6)) == ()
+    assert crowd.caps(route, 4) == ((1, 4),)
+    assert crowd.caps(route, 2) == ((0, 2), (1, 2))
+    assert crowd.caps(route, 9) == ()
 
 
-def test_a_wire_that_bears_less_than_a_segment_holds_anyway_is_left_out() -> None:
+def test_where_few_numbers_matter_a_wire_limits_a_segment_to_the_next_of_them() -> None:
     route = Network(problem()).shortest("box", "door")
-    assert Crowd(0.6, {0: 1, 1: 5}, {0: 3, 1: 9}).caps(route, bundle_factor(4, 0.6)) is None
-    assert Crowd(0.6, {0: 1, 1: 1}, {0: 3, 1: 9}).caps(route, 1.01) is None
+    crowd = Crowd(0.6, {0: 1, 1: 1}, {0: 9, 1: 9}, {1: (3, 6)})
+    assert crowd.caps(route, 2) == ((1, 3),)
+    assert crowd.caps(route, 3) == ((1, 3),)
+    assert crowd.caps(route, 4) == ((1, 6),)
+    assert crowd.caps(route, 7) == ()
+    assert crowd.shared(route) == (1,)
+
+
+def test_a_wire_that_bears_less_than_a_segment_holds_anyway_does_not_fit() -> None:
+    route = Network(problem()).shortest("box", "door")
+    crowd = Crowd(0.6, {0: 1, 1: 5}, {0: 3, 1: 9})
+    assert not crowd.fits(route, 4)
+    assert crowd.fits(route, 5)
+    assert not Crowd(0.6, {0: 0, 1: 0}, {0: 3, 1: 9}).fits(route, 0)
 
 
 def test_segments_that_hold_one_wire_at_most_are_nobodys_concern() -> None:

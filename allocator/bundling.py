@@ -1,0 +1,163 @@
+"""Bundles: site by site, wires that the bundle they lie in asks too much of are told apart, until there are none."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Mapping
+from dataclasses import replace
+from math import inf
+
+from allocator.choosing import Choice, Model, Progress, build, choose, held_against
+from allocator.choosing.choose import EQUAL_G, INFEASIBLE
+from allocator.choosing.fullness import assumed, counted, laid, overfull
+from allocator.choosing.sites import best_sites
+from allocator.layout import Layout
+from allocator.pricing import Pricing, price, relaxation
+from allocator.problem import Problem
+from allocator.search import Clock, Found
+from allocator.starting import choice_from
+
+ROUGH = 0.003
+"""Gap at which a solve stops that only has to show what is overfull."""
+
+Watched = Mapping[int, tuple[int, ...]]
+
+
+def bundled(
+    problem: Problem, clock: Clock, gap: float, start: Layout | None, progress: Callable[[Progress], None] | None
+) -> Found:
+    """The best choice where bundles count.
+
+    A wire bears so many others and no more, and how many lie beside it is decided with it. To list every wire for
+    every number would be exact and far too much. So at first wires are sized as if each lay alone, which is a bound;
+    where a choice puts more wires into a segment than one of them bears, that number is watched from then on: a
+    wire that bears no more than it is told apart, and may be taken only where the segment holds no more. A choice
+    in which nothing is overfull is the best there is. This is done for one set of sites after another, the most
+    promising first, until no set is left whose bound lies below the best layout known.
+    """
+    return _Search(problem, clock, gap, progress).run(start)
+
+
+class _Search:
+    """The best choice so far and what is proven, over sets of sites."""
+
+    def __init__(self, problem: Problem, clock: Clock, gap: float, progress: Callable[[Progress], None] | None):
+        self.problem = problem
+        self.clock = clock
+        self.gap = gap
+        self.listener = progress
+        self.interrupted = False
+        self.best: Found | None = None
+        self.bound_g = -inf
+        self.alone = price(problem, relaxed=True, fullness={})
+
+    @property
+    def best_g(self) -> float:
+        """Objective of the best choice; infinite while there is none."""
+        return inf if self.best is None or self.best.choice.objective_g is None else self.best.choice.objective_g
+
+    @property
+    def enough_g(self) -> float:
+        """Bound at which a set of sites has nothing more to offer."""
+        return self.best_g - max(EQUAL_G, self.gap * abs(self.best_g)) if self.best is not None else inf
+
+    @property
+    def stopped(self) -> bool:
+        """Whether a limit or an interrupt has ended the search."""
+        return self.interrupted or self.clock.left_s == 0.0
+
+    def run(self, start: Layout | None) -> Found:
+        """Set after set of sites, until all that is left is bounded by the best known."""
+        if self.alone.faults:
+            return Found(self.alone, Choice(status=INFEASIBLE), self.alone)
+        model = build(self.alone)
+        tried: list[frozenset[int]] = []
+        open_g: list[float] = []
+        first = None if start is None else self._known(start)
+        for sites, bound_g in self._sites(model, tried, first):
+            self.bound_g = min([bound_g, *open_g])
+            if bound_g >= self.enough_g or sites is None:
+                break
+            settled_g = self._settled(sites)
+            open_g += [settled_g] if settled_g < self.enough_g else []
+            tried.append(sites)
+            if self.stopped:
+                break
+        return self._proven(min([self.bound_g, *open_g], default=inf))
+
+    def _proven(self, bound_g: float) -> Found:
+        if self.best is None:
+            status = INFEASIBLE if bound_g == inf else "nothing-found"
+            known = None if bound_g in (inf, -inf) else bound_g
+            return Found(self.alone, Choice(status=status, bound_g=known, interrupted=self.interrupted), self.alone)
+        choice = held_against(self.best.choice, None if bound_g == -inf else min(bound_g, self.best_g))
+        return replace(self.best, choice=replace(choice, interrupted=self.interrupted))
+
+    def _sites(
+        self, model: Model, tried: list[frozenset[int]], first: frozenset[int] | None
+    ) -> Iterator[tuple[frozenset[int] | None, float]]:
+        if first is not None:
+            yield first, -inf
+        while True:
+            sites = best_sites(model, tried, self.clock.left_s)
+            self.interrupted = self.interrupted or sites.interrupted
+            yield sites.slots, sites.bound_g
+
+    def _known(self, start: Layout) -> frozenset[int] | None:
+        """The slots of a known layout, once its circuits have been made good."""
+        begin = choice_from(self.alone, start)
+        if begin is not None:
+            self._repaired(self.alone, begin)
+        return None if begin is None else frozenset(begin.slots)
+
+    def _settled(self, sites: frozenset[int]) -> float:
+        """A bound on all layouts at these sites, after looking for the best of them."""
+        bound_g = -inf
+        for relaxed in (True, False) if relaxation(self.problem) is not self.problem else (False,):
+            bound_g = max(bound_g, self._refined(sites, relaxed))
+            if bound_g >= self.enough_g or self.stopped:
+                break
+        return bound_g
+
+    def _refined(self, sites: frozenset[int], relaxed: bool) -> float:
+        """Solve, watch what is overfull, solve again, until nothing is or the bound is enough."""
+        watched: Watched = {}
+        bound_g, rough = -inf, max(ROUGH, self.gap)
+        while True:
+            pricing = price(self.problem, relaxed=relaxed, held=sites, fullness=watched)
+            choice = choose(pricing, time_limit_s=self.clock.left_s, gap=rough, progress=self._heard)
+            self.interrupted = self.interrupted or choice.interrupted
+            if choice.status == INFEASIBLE:
+                return inf
+            bound_g = max(bound_g, -inf if choice.bound_g is None else choice.bound_g)
+            if not choice.options:
+                return bound_g
+            wires = list(laid(pricing, choice))
+            over = overfull(wires, counted(wires))
+            self._repaired(pricing, choice)
+            if bound_g >= self.enough_g or self.stopped or (not over and rough == 0.0):
+                return bound_g
+            if not over:
+                rough = 0.0
+            watched = _joined(watched, over)
+
+    def _repaired(self, pricing: Pricing, choice: Choice) -> None:
+        """The same circuits at the same sites, sized for as many wires as a choice puts into each segment."""
+        pairs = {(pricing.options[o].candidate.members, pricing.options[o].slot) for o, _ in choice.options}
+        assert pricing.crowd is not None
+        crowd = assumed(pricing.crowd, counted(laid(pricing, choice)))
+        sized = price(self.problem, only=pairs, held=frozenset(choice.slots), crowd=crowd)
+        found = choose(sized, time_limit_s=self.clock.left_for(choice))
+        if found.objective_g is not None and found.objective_g < self.best_g:
+            self.best = Found(sized, found, self.alone)
+
+    def _heard(self, _solver: Progress) -> None:
+        if self.listener is not None:
+            best = None if self.best is None else self.best_g
+            bound = None if self.bound_g == -inf else min(self.bound_g, self.best_g)
+            gap = (best - bound) / abs(best) if best and bound is not None else None
+            self.listener(Progress(best, bound, gap, self.clock.seconds))
+
+
+def _joined(watched: Watched, over: Mapping[int, set[int]]) -> Watched:
+    return {e: tuple(sorted({*watched.get(e, ()), *over.get(e, ())})) for e in sorted({*watched, *over})}
+
