@@ -88,6 +88,7 @@ RULES: dict[str, Rule] = {
     "fuse use": fuses.fuse_use,
     "least fuse": fuses.least_fuse,
     "feed start": fuses.feed_start,
+    "direct start": fuses.direct_start,
     "feed drop": feeds.feed_drop,
     "given wire": given.given_known,
     "given route": given.given_route,
