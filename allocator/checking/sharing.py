@@ -48,7 +48,7 @@ def joined(context: Context) -> Iterator[Breach]:
         faults += ["the output has more than one wire"] * (len(joints.starts) > 1)
         downstream = dict(joints.downstream)
         for n, conductor in fed.pairs("trunk"):
-            if n not in joints.loose and set(fed.circuit.wires[n].loads) != set(downstream[n]):
+            if n not in joints.loose and sorted(fed.circuit.wires[n].loads) != sorted(downstream[n]):
                 faults.append(f"{conductor.label} carries {', '.join(downstream[n])}, not what it names")
         if faults:
             yield Breach(fed.label, len(faults), "faults", f"{fed.label}: {'; '.join(faults)}")
@@ -60,6 +60,9 @@ def splice_count(context: Context) -> Iterator[Breach]:
         there: Counter[str] = Counter()
         for splice in fed.circuit.splices:
             there[splice.place] += splice.count
+            if splice.count < 1:
+                text = f"{fed.label} lists {splice.count} splices at {splice.place}; list what is there"
+                yield Breach(f"{fed.label} at {splice.place}", 1 - splice.count, "splices", text)
         meeting = _meeting(fed.joints)
         for place in sorted(there.keys() | meeting.keys()):
             needed = splices_needed(meeting.get(place, 0), context.problem.margins.splice_wires)
