@@ -104,6 +104,7 @@ RULES: dict[str, Rule] = {
     "splice count": sharing.splice_count,
     "dry splices": sharing.dry_splices,
     "one size": sharing.one_size,
+    "even contacts": sharing.even_contacts,
     "function": functions.function_survives,
     "contact named": bulkheads.contact_named,
     "contact size": bulkheads.contact_size,
