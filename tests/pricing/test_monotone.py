@@ -11,7 +11,7 @@ Not monotone, for good reasons, are:
 * the copper where the number of outputs changes: two thin wires carry more than one of twice the area. A test below
   shows that;
 * with bundles, the drop where a current passes into the next trip setting: there the wire counts as less hot.
-  So with bundles more current is tried without a limit on the drop.
+  A test below shows that too, and more current in a bundle is tried without a limit on the drop.
 """
 
 from __future__ import annotations
@@ -24,7 +24,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from allocator.pricing import Crowd, Pricing, price
-from allocator.problem import Problem, Supply, WireTable
+from allocator.problem import Problem, Segment, Supply, WireTable
 from tests.engine.draws import ALL, TINY, draw
 from tests.problem.samples import load, output, problem, unit_type, wire
 
@@ -193,3 +193,19 @@ def test_two_outputs_for_more_current_may_take_less_copper() -> None:
     (one, more), (two, less) = grams
     assert (one, two) == (1, 2)
     assert less < more
+
+
+def test_in_a_bundle_the_next_trip_may_take_less_copper() -> None:
+    """4 A sit at 0.80 of their trip of 5 A, 4.01 A at 0.67 of 6 A: they count as 5 K cooler, and just keep the drop."""
+    grams = []
+    for current in (4.0, 4.01):
+        own = problem(
+            loads=(load(current_a=current, max_drop=0.03),),
+            segments=(
+                Segment(start="box", end="bench", length_m=1.0),
+                Segment(start="bench", end="door", length_m=1.35),
+            ),
+            wires=WireTable(name="two sizes", wires=(wire(0.5), wire(0.75))),
+        )
+        grams.append(min(option.copper_g for option in price(own, crowd=crowded(own, 2, 0.6)).options))
+    assert grams == [9.334, 8.668]
