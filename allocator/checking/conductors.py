@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from math import inf
 
 from allocator.problem import Problem, Wire, WireTable
 from allocator.routing import Network, Route, RouteError
@@ -124,7 +125,7 @@ def table_of(problem: Problem, size: str, route: Route | None, *, branch: bool) 
 def on_shelf(problem: Problem, row: Wire) -> bool:
     """Whether a row of the wire table is on the shelf, and not below the smallest area."""
     rules = problem.wire_rules
-    return (not rules.sizes or row.size in rules.sizes) and row.area_mm2 >= rules.smallest_mm2 * (1.0 - 1e-9)
+    return (not rules.sizes or row.size in rules.sizes) and accepts((rules.smallest_mm2, inf), row.area_mm2)
 
 
 def free_air_a(problem: Problem, row: Wire | None, route: Route | None) -> float | None:

@@ -53,9 +53,13 @@ def _assign(bulkhead: Bulkhead, context: Context) -> dict[Crossing, Contact]:
                 free[contact.set] -= 1
         if named or conductor.route is None or conductor.row is None:
             continue
+        fitting = _fitting(bulkhead, conductor.row.area_mm2, conductor.current_a)
+        together = _working_together(context, key)
+        if together > 1:
+            fitting = _alike(bulkhead, fitting, free, together)
         for n, crossed in enumerate(conductor.route.bulkheads * cores):
             if crossed == bulkhead.name:
-                wanted[key, n] = _fitting(bulkhead, conductor.row.area_mm2, conductor.current_a)
+                wanted[key, n] = fitting
     held: list[list[Crossing]] = [[] for _ in free]
     for crossing in wanted:
         _place(crossing, wanted, free, held, set())
@@ -69,6 +73,23 @@ def _fitting(bulkhead: Bulkhead, area_mm2: float, current_a: float) -> list[int]
         if accepts(contact_set.wire_mm2, area_mm2)
         and (contact_set.continuous_a is None or excess(current_a, contact_set.continuous_a) == 0.0)
     ]
+
+
+def _working_together(context: Context, key: Key) -> int:
+    """Wires that have to share a current evenly with a wire, itself included."""
+    where, i, n = key
+    fed = context.circuits[i] if where == "circuits" else None
+    return fed.parallel if fed is not None and fed.wires[n].role == "out" else 1
+
+
+def _alike(bulkhead: Bulkhead, fitting: list[int], free: list[int], wires: int) -> list[int]:
+    """Of the sets that fit, those of the least resistance of which there are enough for all the wires."""
+    ohms = {s: bulkhead.contacts[s].resistance_ohm for s in fitting}
+    for ohm in sorted(set(ohms.values())):
+        alike = [s for s in fitting if ohms[s] == ohm]
+        if sum(free[s] for s in alike) >= wires:
+            return alike
+    return fitting
 
 
 def _place(

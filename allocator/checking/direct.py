@@ -10,7 +10,7 @@ from allocator.checking.conductors import on_shelf
 from allocator.checking.context import Context
 from allocator.checking.crowds import Crowd
 from allocator.checking.decisions import joined
-from allocator.checking.fuses import enough_for
+from allocator.checking.fuses import direct_fuse
 from allocator.checking.report import Breach, excess
 from allocator.layout import DirectCircuit, PlacedWire
 from allocator.problem import Load, Problem
@@ -24,7 +24,7 @@ def decided_direct(problem: Problem, network: Network, crowd: Crowd, circuit: Di
     if load is None or circuit.source not in problem.source:
         return circuit
     if circuit.fuse_a is None:
-        circuit = replace(circuit, fuse_a=enough_for(problem, load.full_current_a))
+        circuit = replace(circuit, fuse_a=direct_fuse(problem, load))
     if circuit.wires and circuit.wires[0].role != "any":
         return _with_return(problem, network, circuit, load)
     size = circuit.wires[0].size if circuit.wires else _lightest(problem, network, crowd, circuit, load)

@@ -8,12 +8,12 @@ from typing import NamedTuple
 from allocator.checking.branches import Mounted
 from allocator.checking.context import Context
 from allocator.checking.report import RELATIVE, Breach, excess, number
-from allocator.problem import Problem
+from allocator.problem import Load, Problem
 from allocator.wiring import fuse_stands_a, standard_fuses
 
 
 class Start(NamedTuple):
-    """What a feed carries while a load behind it starts: amperes, for so many seconds."""
+    """What a fuse carries while a load behind it starts: amperes, for so many seconds; of a feed, in a condition."""
 
     load: str
     condition: str
@@ -43,7 +43,7 @@ def standard_fuse(context: Context) -> Iterator[Breach]:
             yield Breach(label, over, "A", f"{label} has no fuse, and none is for {number(current)} A{behind}")
             continue
         off = min(abs(fuse - standard) for standard in fuses)
-        if off > RELATIVE * abs(fuse):
+        if not off <= RELATIVE * top:  # so put that what is no number is no standard fuse
             text = f"{label} has a fuse of {number(fuse)} A, {number(off)} A from a standard one"
             yield Breach(label, off, "A", text)
 
@@ -91,6 +91,28 @@ def feed_start(context: Context) -> Iterator[Breach]:
                 yield Breach(f"feed of unit {name}, start of {start.load}", over, "A", text)
 
 
+def direct_start(context: Context) -> Iterator[Breach]:
+    """The fuse of a direct load stands the start of its load, whatever the levels of the load."""
+    for direct in context.direct:
+        fuse = direct.circuit.fuse_a
+        for load in direct.loads if fuse is not None else ():
+            for start in own_start(load):
+                over = excess(start.current_a, fuse_stands_a(fuse or 0.0, start.seconds))
+                if over > 0.0:
+                    text = (
+                        f"{direct.label} starts with {number(start.current_a)} A, {number(over)} A more than its fuse "
+                        f"of {number(fuse or 0.0)} A stands for {number(start.seconds)} s"
+                    )
+                    yield Breach(direct.label, over, "A", text)
+
+
+def own_start(load: Load) -> tuple[Start, ...]:
+    """The start of a load behind a fuse of its own; none where it has no start current."""
+    if load.inrush_a is None or load.inrush_s is None:
+        return ()
+    return (Start(load.name, "", load.inrush_a, load.inrush_s),)
+
+
 def starts(context: Context, unit: Mounted) -> Iterator[Start]:
     """What the feed of a unit carries at each start: all else in that condition, and the current of the start."""
     circuits = context.on_unit(unit.name)
@@ -102,18 +124,20 @@ def starts(context: Context, unit: Mounted) -> Iterator[Start]:
                 yield Start(load.name, condition, current, load.inrush_s)
 
 
-def enough_for(problem: Problem, current_a: float) -> float | None:
-    """The least standard fuse of which a current is no more than ``fuse_use``; None where there is none."""
-    use = problem.margins.fuse_use
-    return next((fuse for fuse in standard_fuses() if excess(current_a, use * fuse) == 0.0), None)
-
-
 def feed_fuse(context: Context, unit: Mounted) -> float | None:
     """The least standard fuse that serves the current of a feed and stands every start; None where there is none."""
-    least = enough_for(context.problem, context.feed_current_a(unit.name))
-    begun = tuple(starts(context, unit))
+    return _least(context.problem, context.feed_current_a(unit.name), tuple(starts(context, unit)))
+
+
+def direct_fuse(problem: Problem, load: Load) -> float | None:
+    """The least standard fuse that serves a direct load and stands its start; None where there is none."""
+    return _least(problem, load.full_current_a, own_start(load))
+
+
+def _least(problem: Problem, current_a: float, begun: tuple[Start, ...]) -> float | None:
+    use = problem.margins.fuse_use
     for fuse in standard_fuses():
-        if least is not None and fuse >= least and _stands(fuse, begun):
+        if excess(current_a, use * fuse) == 0.0 and _stands(fuse, begun):
             return fuse
     return None
 
@@ -130,5 +154,6 @@ def _fused(context: Context) -> Iterator[Fused]:
             yield Fused(conductor.label, conductor.current_a, feed.fuse_a, least, begun)
     for direct in context.direct:
         if direct.loads:
-            least = enough_for(context.problem, direct.current_a)
-            yield Fused(direct.label, direct.current_a, direct.circuit.fuse_a, least)
+            load = direct.loads[0]
+            least, begun = direct_fuse(context.problem, load), own_start(load)
+            yield Fused(direct.label, direct.current_a, direct.circuit.fuse_a, least, begun)

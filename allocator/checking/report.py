@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from math import inf, isfinite
 from typing import NamedTuple
 
 from allocator.layout import Layout, Totals
@@ -57,7 +58,9 @@ class Report:
 
 
 def excess(value: float, limit: float) -> float:
-    """By how much a value passes its limit; 0.0 within the tolerance."""
+    """By how much a value passes its limit; 0.0 within the tolerance, infinite where one of them is no number."""
+    if not (isfinite(value) and isfinite(limit)):
+        return 0.0 if value <= limit else inf
     allowed = RELATIVE * max(abs(value), abs(limit))
     return value - limit if value > limit + allowed else 0.0
 

@@ -6,12 +6,12 @@ from collections import Counter
 from collections.abc import Iterator
 
 from allocator.checking.branches import Branch
-from allocator.checking.circuits import ROLES, measured_m, return_place
+from allocator.checking.circuits import ROLES, has_studs, measured_m, return_place
 from allocator.checking.conductors import Conductor, shortest
 from allocator.checking.context import Context
 from allocator.checking.report import Breach, excess, number
 from allocator.layout import PlacedWire
-from allocator.problem import Load
+from allocator.problem import CHASSIS, Load
 
 
 def wire_route(context: Context) -> Iterator[Breach]:
@@ -68,8 +68,13 @@ def wires_complete(context: Context) -> Iterator[Breach]:
 
 
 def measured_run(context: Context) -> Iterator[Breach]:
-    """A wire with a measured length follows the shortest route."""
+    """A wire with a measured length follows the shortest route; one of ``ground_lead`` stays at its load's place."""
     for fed in context.branches:
+        for n, conductor in fed.pairs("return"):
+            if conductor.route is not None and _ground_lead(context, fed, fed.wires[n]) and conductor.route.length_m:
+                longer = conductor.route.length_m
+                text = f"{conductor.label} is a ground lead, but goes {number(longer)} m round through the machine"
+                yield Breach(conductor.label, longer, "m", text)
         for n, conductor in fed.pairs("out"):
             if measured_m(context.problem, fed, fed.wires[n]) is None or conductor.route is None:
                 continue
@@ -79,6 +84,12 @@ def measured_run(context: Context) -> Iterator[Breach]:
             if longer > 0.0:
                 text = f"{conductor.label} was measured, but goes {number(longer)} m round the shortest route"
                 yield Breach(conductor.label, longer, "m", text)
+
+
+def _ground_lead(context: Context, fed: Branch, wire: PlacedWire) -> bool:
+    """Whether a return is of the length that is set where no stud is named, whatever its route."""
+    to_chassis = [load for load in fed.loads if load.name in wire.loads and load.return_to == CHASSIS]
+    return bool(to_chassis) and not has_studs(context.problem)
 
 
 def _asked_ends(context: Context, fed: Branch, wire: PlacedWire) -> tuple[str | None, str | None]:

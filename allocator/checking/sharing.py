@@ -9,7 +9,7 @@ from allocator.checking.branches import Fed
 from allocator.checking.context import Context
 from allocator.checking.joints import Joints, splices_needed
 from allocator.checking.lookups import run_of
-from allocator.checking.report import Breach
+from allocator.checking.report import RELATIVE, Breach, number
 
 
 def share_word(context: Context) -> Iterator[Breach]:
@@ -48,7 +48,7 @@ def joined(context: Context) -> Iterator[Breach]:
         faults += ["the output has more than one wire"] * (len(joints.starts) > 1)
         downstream = dict(joints.downstream)
         for n, conductor in fed.pairs("trunk"):
-            if n not in joints.loose and set(fed.circuit.wires[n].loads) != set(downstream[n]):
+            if n not in joints.loose and sorted(fed.circuit.wires[n].loads) != sorted(downstream[n]):
                 faults.append(f"{conductor.label} carries {', '.join(downstream[n])}, not what it names")
         if faults:
             yield Breach(fed.label, len(faults), "faults", f"{fed.label}: {'; '.join(faults)}")
@@ -60,6 +60,9 @@ def splice_count(context: Context) -> Iterator[Breach]:
         there: Counter[str] = Counter()
         for splice in fed.circuit.splices:
             there[splice.place] += splice.count
+            if splice.count < 1:
+                text = f"{fed.label} lists {splice.count} splices at {splice.place}; list what is there"
+                yield Breach(f"{fed.label} at {splice.place}", 1 - splice.count, "splices", text)
         meeting = _meeting(fed.joints)
         for place in sorted(there.keys() | meeting.keys()):
             needed = splices_needed(meeting.get(place, 0), context.problem.margins.splice_wires)
@@ -91,6 +94,16 @@ def one_size(context: Context) -> Iterator[Breach]:
         if len(fed.circuit.pins) > 1 and len(ways) > 1:
             text = f"{fed.label} has wires of outputs that work together along {len(ways)} different ways"
             yield Breach(fed.label, len(ways) - 1, "ways", text)
+
+
+def even_contacts(context: Context) -> Iterator[Breach]:
+    """Wires of outputs in parallel pass bulkheads by contacts of one resistance, or they would not share evenly."""
+    for fed in context.circuits:
+        ohms = [conductor.contact_ohm for _, conductor in fed.pairs("out")] if fed.parallel > 1 else []
+        apart = max(ohms, default=0.0) - min(ohms, default=0.0)
+        if apart > RELATIVE:
+            text = f"{fed.label} has outputs in parallel behind contacts that are {number(1000.0 * apart)} mohm apart"
+            yield Breach(fed.label, 1000.0 * apart, "mohm", text)
 
 
 def _shared(context: Context) -> Iterator[Fed]:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from math import inf
 
 from allocator.checking.conductors import Conductor, accepts, distance_mm2
 from allocator.checking.context import Context
@@ -38,13 +39,13 @@ def wire_shelf(context: Context) -> Iterator[Breach]:
 
 
 def smallest_wire(context: Context) -> Iterator[Breach]:
-    """No wire of the wire table is thinner than the smallest allowed."""
+    """No wire of the wire table is thinner than the smallest allowed, half a percent apart: gauges are rounded."""
     smallest = context.problem.wire_rules.smallest_mm2
     for _, conductor in context.wires():
         if conductor.row is None or conductor.table is not context.problem.wires:
             continue
-        short = excess(smallest, conductor.row.area_mm2)
-        if short > 0.0:
+        short = distance_mm2((smallest, inf), conductor.row.area_mm2)
+        if not accepts((smallest, inf), conductor.row.area_mm2):
             least = number(smallest)
             text = f"{conductor.label} is {number(short)} mm2 thinner than the smallest allowed, {least} mm2"
             yield Breach(conductor.label, short, "mm2", text)
@@ -79,7 +80,7 @@ def insulation(conductor: Conductor, stated_c: float | None) -> Iterator[Breach]
     if conductor.asked_c is None:
         text = f"{conductor.label}: no insulation class of the wire table is enough for its route"
         yield Breach(conductor.label, 1, "wire", text)
-    elif stated_c is not None and abs(stated_c - conductor.asked_c) > 1e-9:
+    elif stated_c is not None and not abs(stated_c - conductor.asked_c) <= 1e-9:  # nor is it a class that is no number
         off = abs(stated_c - conductor.asked_c)
         asked, stated = number(conductor.asked_c), number(stated_c)
         text = f"{conductor.label} is of insulation class {stated} degC, but its route asks for {asked} degC"

@@ -131,10 +131,12 @@ def conductors(
     count: int = 1,
     members: tuple[tuple[int, int], ...] = (),
     tables: tuple[WireTable, ...] = (),
+    even: bool = False,
 ) -> Iterator[Conductor]:
     """Every conductor over the given ways that bears its duty, once for contacts that differ in drop.
 
     The duty is that of each of the ``count`` wires. ``tables`` other than the problem's wire table may be named.
+    ``even``: the wires have to share a current evenly, so all take contacts of one resistance.
     """
     problem, crowd = bench.problem, bench.crowd
     for way in ways:
@@ -152,7 +154,7 @@ def conductors(
             # beside a later wire the temperature must not change: in bundles it is taken at the trip
             drop = drop_v(wire, way, duty.current_a, ampacity if crowd is None else duty.trip_a)
             grams = copper_g(wire, way.length_m)
-            for crossings, ohm in contact_choices(problem, way.route, wire, duty.current_a):
+            for crossings, ohm in contact_choices(problem, way.route, wire, duty.current_a, even=even):
                 yield Conductor(
                     role=role,
                     wire=wire,
@@ -179,12 +181,12 @@ def drop_v(wire: Wire, way: Way, current_a: float, full_a: float) -> float:
 
 
 def contact_choices(
-    problem: Problem, route: Route, wire: Wire, current_a: float
+    problem: Problem, route: Route, wire: Wire, current_a: float, *, even: bool = False
 ) -> list[tuple[tuple[Crossing, ...], float]]:
     """Ways to pass the route's bulkheads: accepted contact sets per crossing and the worst resistance among them.
 
-    Contact sets of one resistance are accepted together; a set that adds resistance is a further choice. Empty
-    when a bulkhead on the route takes no such wire.
+    Contact sets of one resistance are accepted together; a set that adds resistance is a further choice, together with
+    those of less unless it has to be ``even``. Empty when a bulkhead on the route takes no such wire.
     """
     if not route.bulkheads:
         return [((), 0.0)]
@@ -194,11 +196,18 @@ def contact_choices(
         fitting = [n for n, contact in enumerate(sets) if _accepts(contact, wire, current_a)]
         levels = sorted({sets[n].resistance_ohm for n in fitting})
         per_crossing.append(
-            [(Crossing(name, frozenset(n for n in fitting if sets[n].resistance_ohm <= ohm)), ohm) for ohm in levels]
+            [
+                (Crossing(name, frozenset(n for n in fitting if _serves(sets[n].resistance_ohm, ohm, even))), ohm)
+                for ohm in levels
+            ]
         )
     return [
         (tuple(crossing for crossing, _ in choice), sum(ohm for _, ohm in choice)) for choice in product(*per_crossing)
     ]
+
+
+def _serves(ohm: float, level_ohm: float, even: bool) -> bool:
+    return ohm == level_ohm if even else ohm <= level_ohm
 
 
 def _accepts(contact: ContactSet, wire: Wire, current_a: float) -> bool:

@@ -21,7 +21,14 @@ from allocator.pricing.plan import Plan, cheapest_by_footprint, drop_limit_v
 from allocator.pricing.single import cheapest_pairs
 from allocator.problem import Load, Problem, Supply, Wire
 from allocator.routing import Route
-from allocator.wiring import ampacity_a, copper_g, fuse_let_through_a2s, of_class, standard_fuses
+from allocator.wiring import (
+    ampacity_a,
+    copper_g,
+    fuse_let_through_a2s,
+    fuse_stands_a,
+    of_class,
+    standard_fuses,
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -95,16 +102,28 @@ def _options_of(bench: Workbench, load: Load) -> list[tuple[float, Plan]] | str:
 
 
 def fuse_for(problem: Problem, load: Load) -> float | str:
-    """The fuse of a direct load in A, or why no standard one will do."""
+    """The fuse of a direct load in A, the least standard one for its current and its start; or why none will do."""
     needed = load.full_current_a / problem.margins.fuse_use
-    fuse = next((f for f in standard_fuses() if f * SLACK >= needed), None)
-    if fuse is None:
+    enough = [fuse for fuse in standard_fuses() if fuse * SLACK >= needed]
+    if not enough:
         return f"direct load '{load.name}' needs a fuse of {needed:.1f} A, over the largest standard one"
+    fuse = next((fuse for fuse in enough if _stands_start(fuse, load)), None)
+    if fuse is None:
+        start = f"starts with {load.inrush_a:g} A for {load.inrush_s:g} s"
+        return f"direct load '{load.name}' {start}, more than the largest standard fuse stands"
+    why = f"of {fuse:g} A" if fuse == enough[0] else f"of {fuse:g} A for its start of {load.inrush_a:g} A"
     if load.max_trip_a is not None and fuse > load.max_trip_a * SLACK:
-        return f"direct load '{load.name}' needs a fuse of {fuse:g} A, over its max_trip of {load.max_trip_a:g} A"
+        return f"direct load '{load.name}' needs a fuse {why}, over its max_trip of {load.max_trip_a:g} A"
     if load.stall_a is not None and fuse >= load.stall_a * (1.0 - 1e-9):
-        return f"direct load '{load.name}' needs a fuse of {fuse:g} A, not below its stall current {load.stall_a:g} A"
+        return f"direct load '{load.name}' needs a fuse {why}, not below its stall current {load.stall_a:g} A"
     return fuse
+
+
+def _stands_start(fuse_a: float, load: Load) -> bool:
+    """Whether a fuse stands the start of a load that it protects alone."""
+    if load.inrush_a is None or load.inrush_s is None:
+        return True
+    return load.inrush_a <= fuse_stands_a(fuse_a, load.inrush_s) * SLACK
 
 
 def given_cores(bench: Workbench) -> tuple[tuple[GivenCore, ...], tuple[str, ...]]:

@@ -22,7 +22,7 @@ def single_plans(
     ways = outgoing_ways(problem, bench.network, bench.runs, slot.site, load)
     if not ways:
         return refuse((load.name,), slot, job, "no route from the site")
-    carrying = list(conductors(bench, ways, "out", job.outgoing, job.outputs, members))
+    carrying = list(conductors(bench, ways, "out", job.outgoing, job.outputs, members, even=job.share > 1))
     out = [c for c in carrying if in_range(c.wire.area_mm2, job.wire_mm2)]
     if not out:
         return _no_wire(load, slot, job, carrying)

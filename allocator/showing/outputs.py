@@ -28,6 +28,7 @@ _GIVEN_COLUMNS = (
     Column(heading="given"),
     Column(heading="route"),
     Column(heading="cores", number=True),
+    Column(heading="A each", number=True),
     *_COLUMNS[5:7],
 )
 
@@ -51,7 +52,7 @@ def outputs(problem: Problem, layout: Layout) -> tuple[Block, ...]:
         blocks.append(Table(title="", columns=_DIRECT_COLUMNS, rows=tuple(_direct(problem, layout))))
     if layout.given:
         blocks.append(Heading("Given wires"))
-        blocks.append(Table(title="", columns=_GIVEN_COLUMNS, rows=tuple(_given(layout))))
+        blocks.append(Table(title="", columns=_GIVEN_COLUMNS, rows=tuple(_given(problem, layout))))
     return tuple(blocks)
 
 
@@ -184,7 +185,9 @@ def _direct(problem: Problem, layout: Layout) -> Iterator[Row]:
                 yield ("", f"  {wire_name(wire)}", "", "", *_wire(wire), "")
 
 
-def _given(layout: Layout) -> Iterator[Row]:
+def _given(problem: Problem, layout: Layout) -> Iterator[Row]:
+    currents = {wire.name: wire.current_a for wire in problem.given_wires}
     for given in layout.given:
         route = ", ".join(given.route)
-        yield (given.wire, route, f"{given.cores}", given.size, number(given.length_m))
+        current = number(currents.get(given.wire))
+        yield (given.wire, route, f"{given.cores}", current, given.size, number(given.length_m))

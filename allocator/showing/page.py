@@ -7,6 +7,7 @@ from allocator.layout import INFEASIBLE, Layout
 from allocator.problem import Problem
 from allocator.showing.blocks import Block, Heading
 from allocator.showing.cautions import cautions
+from allocator.showing.cutting import cutting
 from allocator.showing.outputs import outputs
 from allocator.showing.proof import no_layout, proof
 from allocator.showing.sums import DEFAULTS_SHOWN, currents, defaults, energy, totals
@@ -22,6 +23,7 @@ def whole(problem: Problem, layout: Layout, *, all_defaults: bool = False) -> tu
         *currents(problem, layout),
         *weak_points(problem, layout),
         *energy(problem, layout),
+        *cutting(layout),
         *defaults(layout, None if all_defaults else DEFAULTS_SHOWN),
         Heading("Proof"),
         *proof(layout),

@@ -6,6 +6,7 @@ from collections.abc import Iterable, Iterator
 
 from allocator.layout import Circuit, DirectCircuit, Feed, FittedUnit, GivenRun, Layout, PlacedWire
 from allocator.problem import Problem
+from allocator.showing.labels import circuit_labels, direct_labels, feed_label, given_labels
 
 Record = dict[str, str | float | int | None]
 
@@ -33,6 +34,7 @@ def _circuit(circuit: Circuit) -> Record:
         "pins": JOIN.join(circuit.pins),
         "current_a": circuit.current_a,
         "trip_a": circuit.trip_a,
+        "fuse_a": None,
         "drop_percent": circuit.drop_percent,
         "splices": sum(splice.count for splice in circuit.splices),
         "source": None,
@@ -48,7 +50,8 @@ def _direct(direct: DirectCircuit) -> Record:
         "class": None,
         "pins": "",
         "current_a": direct.current_a,
-        "trip_a": direct.fuse_a,
+        "trip_a": None,
+        "fuse_a": direct.fuse_a,
         "drop_percent": direct.drop_percent,
         "splices": 0,
         "source": direct.source,
@@ -70,24 +73,47 @@ def _carried(problem: Problem | None, loads: Iterable[str], record: Record) -> R
 
 
 def wire_records(layout: Layout) -> list[Record]:
-    """One record per piece of wire, feeds and cores of given wires too. Lengths in m, masses in g."""
+    """One record per piece of wire, feeds and cores of given wires too. Lengths in m, masses in g.
+
+    ``trip_a`` or ``fuse_a`` is what it sits behind: of the return of outputs in parallel, all their trips together.
+    """
     return list(_wire_records(layout))
 
 
 def _wire_records(layout: Layout) -> Iterator[Record]:
     for circuit in layout.circuits:
+        labels = circuit_labels(circuit)
         for place, wire in enumerate(circuit.wires):
             pin = circuit.pins[place] if wire.role == "out" and place < len(circuit.pins) else ""
-            yield {"circuit": circuit.name, "unit": circuit.unit, "pin": pin, **_wire(wire)}
+            named = _named(labels[place], circuit.name, circuit.unit, pin)
+            yield {**named, **_wire(wire), **_behind(_trip_a(circuit, wire), None), **_passed(wire)}
     for direct in layout.direct:
-        for wire in direct.wires:
-            yield {"circuit": direct.load, "unit": None, "pin": "", **_wire(wire)}
+        for label, wire in zip(direct_labels(direct), direct.wires, strict=True):
+            yield {**_named(label, direct.load), **_wire(wire), **_behind(None, direct.fuse_a), **_passed(wire)}
     for unit in layout.units:
-        if unit.feed is not None:
-            yield {"circuit": f"feed of {unit.name}", "unit": unit.name, "pin": "", **_laid("feed", unit.feed)}
+        feed = unit.feed
+        if feed is not None:
+            named = _named(feed_label(unit), f"feed of {unit.name}", unit.name)
+            yield {**named, **_laid("feed", feed), **_behind(None, feed.fuse_a), **_passed(feed)}
     for given in layout.given:
-        for _ in range(given.cores):
-            yield {"circuit": given.wire, "unit": None, "pin": "", **_laid("given", given, given.cores)}
+        for label in given_labels(given):
+            core = _laid("given", given, given.cores)
+            yield {**_named(label, given.wire), **core, **_behind(None, None), **_passed(given)}
+
+
+def _named(label: str, circuit: str, unit: str | None = None, pin: str = "") -> Record:
+    return {"label": label, "circuit": circuit, "unit": unit, "pin": pin}
+
+
+def _behind(trip_a: float | None, fuse_a: float | None) -> Record:
+    return {"trip_a": trip_a, "fuse_a": fuse_a}
+
+
+def _trip_a(circuit: Circuit, wire: PlacedWire) -> float | None:
+    """The trip that a wire sits behind; a bridge pair, where each output carries all of the current, has no return."""
+    if circuit.trip_a is None or wire.role != "return":
+        return circuit.trip_a
+    return circuit.trip_a * max(len(circuit.pins), 1)
 
 
 def _wire(wire: PlacedWire) -> Record:
@@ -101,14 +127,11 @@ def _wire(wire: PlacedWire) -> Record:
         "length_m": wire.length_m,
         "copper_g": wire.copper_g,
         "wire_g": wire.wire_g,
-        "loads": JOIN.join(wire.loads),
-        "contacts": JOIN.join(f"{contact.bulkhead} {contact.set}" for contact in wire.contacts),
     }
 
 
 def _laid(role: str, wire: Feed | GivenRun, cores: int = 1) -> Record:
     """A wire that is known by its route: a feed, or one core of a given wire."""
-    contacts = wire.contacts if isinstance(wire, GivenRun) else ()
     return {
         "role": role,
         "from": wire.route[0] if wire.route else "",
@@ -119,7 +142,15 @@ def _laid(role: str, wire: Feed | GivenRun, cores: int = 1) -> Record:
         "length_m": wire.length_m,
         "copper_g": None if wire.copper_g is None else wire.copper_g / cores,
         "wire_g": None if wire.wire_g is None else wire.wire_g / cores,
-        "loads": "",
+    }
+
+
+def _passed(wire: PlacedWire | Feed | GivenRun) -> Record:
+    """What it was sized with, whom it serves, and the contacts it takes."""
+    contacts = () if isinstance(wire, Feed) else wire.contacts
+    return {
+        "factor": wire.factor,
+        "loads": JOIN.join(wire.loads) if isinstance(wire, PlacedWire) else "",
         "contacts": JOIN.join(dict.fromkeys(f"{contact.bulkhead} {contact.set}" for contact in contacts)),
     }
 

@@ -39,6 +39,13 @@ def winched(source: str = "", **changes: Any) -> tuple:
     return problem(load(), WINCH, sources=TWO_SOURCES), layout(direct=(replace(winch, **changes),))
 
 
+def started(fuse_a: float) -> tuple:
+    """The winch with a start of 60 A for 0.1 s, for which a fuse stands twice its rating."""
+    winch = replace(WINCH, inrush_a=60.0, inrush_s=0.1)
+    _, there = winched(fuse_a=fuse_a)
+    return problem(load(), winch, sources=TWO_SOURCES), there
+
+
 def bundled(loading: float | None, *currents_a: float, asked: float = 0.2) -> tuple:
     """Lamps at the rear in wires of 2.5 mm2: all in one bundle from the front on."""
     loads = [load(f"lamp{n}", current_a=a) for n, a in enumerate(currents_a, start=1)]
@@ -116,6 +123,9 @@ CASES = {
         object="feed of unit main, start of lamp",
         amount=4.0,
         unit="A",
+    ),
+    "direct start": Case(
+        good=started(fuse_a=30.0), bad=started(fuse_a=25.0), object="direct load winch", amount=10.0, unit="A"
     ),
     "short circuit": Case(
         good=shorted(retries=1),

@@ -57,6 +57,15 @@ def through_wall(*contacts: int, low: ContactSet = LOW, lamps: int = 1, studs: i
     return problem(*loads, segments=segments, bulkheads=(bulkhead,)), layout(*circuits)
 
 
+def side_by_side(*contacts: int) -> tuple:
+    """A lamp on two outputs in parallel, whose wires take these contacts of a wall."""
+    sets = tuple(ContactSet(count=2, wire_mm2=(2.5, 6.0), resistance_ohm=ohm) for ohm in (0.0, 0.005))
+    segments = (SEGMENTS[0], SEGMENTS[1], replace(SEGMENTS[2], bulkhead="wall"))
+    there = problem(load(current_a=25.0), segments=segments, bulkheads=(Bulkhead(name="wall", contacts=sets),))
+    wires = [out(size="6 mm2", contacts=(Contact(bulkhead="wall", set=s),)) for s in contacts]
+    return there, layout(circuit(pins="b1 b2", wires=(*wires, back(size="6 mm2"))))
+
+
 CASES = {
     "wire size": Case(
         good=wired(out()), bad=wired(out(size="3 mm2"), back()), object="circuit lamp, out wire", amount=1, unit="wire"
@@ -151,6 +160,9 @@ CASES = {
         object="circuit lamp1, out wire",
         amount=0.5,
         unit="A",
+    ),
+    "even contacts": Case(
+        good=side_by_side(0, 0), bad=side_by_side(0, 1), object="circuit lamp", amount=5.0, unit="mohm"
     ),
     "contact count": Case(
         good=through_wall(0, lamps=3, low=replace(LOW, count=3)),

@@ -98,6 +98,32 @@ def test_a_current_beyond_every_fuse_is_said():
     assert found["standard fuse: direct load pump"] == pytest.approx(450.0 - 0.8 * 500.0)
 
 
+def test_a_start_asks_for_a_larger_fuse_and_wire():
+    # 12 A ask for 15 A, which stand 30 A for 0.1 s and 20.25 A for 0.5 s
+    fuses = [completed(direct(), pump(inrush_a=a, inrush_s=s)).fuse_a for a, s in ((30, 0.1), (30.1, 0.1), (30, 0.5))]
+    assert fuses == [15.0, 20.0, 25.0]
+    started = pump(inrush_a=60.0, inrush_s=0.5, max_drop=0.2)
+    assert {wire.size for wire in completed(direct(), started).wires} == {"10 mm2"}
+    assert broken(direct(), started) == {}
+    assert {name.split(":")[0] for name in broken(direct(sized("1.5 mm2")), started)} == {"wire ampacity"}
+
+
+def test_a_start_counts_whatever_the_levels():
+    assert completed(direct(), pump(inrush_a=40.0, inrush_s=0.1, levels=(0.0,))).fuse_a == 20.0
+
+
+def test_a_fuse_that_a_start_asks_for_is_held_against_stall_and_lead():
+    started = {"inrush_a": 40.0, "inrush_s": 0.1}
+    assert broken(direct(), pump(**started, stall_a=20.0)) == {"stall: load pump": 0.0}
+    assert broken(direct(), pump(**started, max_trip_a=15.0)) == {"largest trip: load pump": 5.0}
+    assert broken(direct(fuse_a=25.0), pump(**started)) == {"least fuse: direct load pump": 5.0}
+
+
+def test_a_start_beyond_every_fuse_is_said():
+    found = broken(direct(sized("35 mm2")), pump(inrush_a=1800.0, inrush_s=0.02))
+    assert found["standard fuse: direct load pump"] == pytest.approx(1800.0 - 3.5 * 500.0)
+
+
 def test_a_fuse_below_stall_and_within_what_the_load_allows():
     assert broken(direct(), pump(stall_a=15.0)) == {"stall: load pump": 0.0}
     assert broken(direct(), pump(max_trip_a=14.0)) == {"largest trip: load pump": 1.0}

@@ -31,6 +31,11 @@ def beyond_the_oracle(case: Path) -> bool:
     return bool(_read(case).get("beyond_the_oracle", False))
 
 
+def violations(case: Path) -> list[Facts]:
+    """What a layout made by hand breaks: rule, object, amount and unit."""
+    return list(_read(case).get("violations", []))
+
+
 def _read(case: Path) -> dict[str, Any]:
     with (case / "expected.toml").open("rb") as file:
         return tomllib.load(file)

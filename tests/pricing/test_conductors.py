@@ -249,3 +249,23 @@ def test_where_nothing_is_crossed_there_is_one_choice() -> None:
 def test_a_table_of_one_size_is_enough() -> None:
     single = WireTable(name="single", wires=(Wire(size="only", area_mm2=2.0, insulation_c=105.0),))
     assert out_size(one_load(load(current_a=3.0), wires=single)) == "only"
+
+
+def test_wires_that_share_a_current_take_contacts_of_one_resistance() -> None:
+    sets = tuple(ContactSet(count=4, wire_mm2=(0.5, 6.0), resistance_ohm=ohm) for ohm in (0.0, 0.004, 0.004))
+    walled = problem(
+        segments=(
+            Segment(start="box", end="bench", length_m=1.0),
+            Segment(start="bench", end="door", length_m=2.0, bulkhead="wall"),
+        ),
+        bulkheads=(Bulkhead(name="wall", contacts=sets),),
+    )
+    route = Network(walled).shortest("bench", "door")
+    choices = {
+        even: [([sorted(x.accepted) for x in taken], ohm) for taken, ohm in contact_choices(
+            walled, route, walled.wires.wires[0], 5.0, even=even
+        )]
+        for even in (False, True)
+    }  # fmt: skip
+    assert choices[False] == [([[0]], 0.0), ([[0, 1, 2]], 0.004)]
+    assert choices[True] == [([[0]], 0.0), ([[1, 2]], 0.004)]

@@ -50,6 +50,35 @@ def test_a_load_that_no_fuse_serves_is_told_with_the_amounts(changed: dict[str, 
     assert price(fed(own)).faults == (said,)
 
 
+@pytest.mark.parametrize(
+    ("inrush_a", "seconds", "fuse_a"),
+    [(26.2, 0.08, 7.5), (26.3, 0.08, 10.0), (26.2, 0.081, 15.0), (12.0, 0.25, 7.5), (12.1, 0.25, 10.0), (8.2, 9, 7.5)],
+)
+def test_the_fuse_stands_the_start(inrush_a: float, seconds: float, fuse_a: float) -> None:
+    own = direct(current_a=6.0, inrush_a=inrush_a, inrush_s=seconds)
+    assert fuse_for(fed(own), own) == fuse_a
+
+
+@pytest.mark.parametrize(
+    ("changed", "said"),
+    [
+        ({"max_trip_a": 7.5}, "needs a fuse of 10 A for its start of 16 A, over its max_trip of 7.5 A"),
+        ({"stall_a": 10.0}, "needs a fuse of 10 A for its start of 16 A, not below its stall current 10 A"),
+        ({"inrush_a": 1800.0}, "starts with 1800 A for 0.1 s, more than the largest standard fuse stands"),
+    ],
+    ids=str,
+)
+def test_a_start_that_no_fuse_serves_is_told(changed: dict[str, Any], said: str) -> None:
+    own = direct(**{"current_a": 6.0, "inrush_a": 16.0, "inrush_s": 0.1, **changed})
+    assert price(fed(own)).faults == (f"direct load 'winch' {said}",)
+
+
+def test_the_wire_carries_the_fuse_that_the_start_asks_for() -> None:
+    (option,) = price(fed(direct(current_a=4.0, inrush_a=60.0, inrush_s=1.0, max_drop=0.1))).direct
+    assert option.fuse_a == 60.0
+    assert min(c.ampacity_a for c in option.plan.conductors) >= 60.0
+
+
 def test_max_trip_and_stall_may_just_leave_room() -> None:
     own = direct(current_a=6.0, max_trip_a=7.5, stall_a=7.6)
     assert fuse_for(fed(own), own) == 7.5

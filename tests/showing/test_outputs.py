@@ -3,6 +3,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 from allocator.layout import PlacedWire
+from allocator.problem import GivenWire
 from allocator.showing.blocks import Heading, Paragraph, Table
 from allocator.showing.outputs import feed_line, outputs, wire_name
 from tests.showing.samples import CIRCUITS, LAYOUT, PROBLEM
@@ -87,7 +88,14 @@ def test_direct_loads_have_a_table_of_their_own():
 
 
 def test_given_wires_are_listed_with_their_route_and_cores():
-    assert tables()[2].rows == (("data pair", "nose, warm, tail", "2", "0.35 mm2", "2.30"),)
+    assert tables()[2].rows == (("data pair", "nose, warm, tail", "2", "", "0.35 mm2", "2.30"),)
+
+
+def test_a_given_wire_shows_the_current_of_each_core():
+    pair = GivenWire(name="data pair", start="nose", end="tail", size="1 mm2", current_a=0.4)
+    own = replace(PROBLEM, given_wires=(pair,))
+    tables = [block for block in outputs(own, LAYOUT) if isinstance(block, Table)]
+    assert tables[2].rows[0][3] == "0.40"
 
 
 def test_one_size_given_by_hand_stands_at_every_pin():

@@ -14,6 +14,7 @@ def test_every_circuit_has_a_record_direct_ones_last():
     ]
     assert (records[1]["pins"], records[1]["trip_a"]) == ("H1; H2", 14.0)
     assert (records[-1]["unit"], records[-1]["source"], records[-1]["current_a"]) == (None, "main", 3.0)
+    assert [(r["trip_a"], r["fuse_a"]) for r in records[-2:]] == [(2.5, None), (None, 5.0)]
 
 
 def test_columns_of_the_user_are_carried_over_and_never_hide_our_own():
@@ -44,6 +45,24 @@ def test_every_core_of_a_given_wire_has_a_record_with_its_part_of_the_copper():
 
 def test_parallel_wires_name_the_pin_that_each_belongs_to():
     assert [r["pin"] for r in wire_records(LAYOUT) if r["circuit"] == "heater"] == ["H1", "H2", ""]
+
+
+def test_every_piece_of_wire_names_what_it_sits_behind():
+    behind = {r["label"]: (r["trip_a"], r["fuse_a"]) for r in wire_records(LAYOUT)}
+    assert behind["front S1"] == behind["front S1/1"] == (5.5, None)
+    # the return of two outputs in parallel sees both trips, the wires of a bridge pair one each
+    assert behind["front H1"] == behind["front H2"] == (14.0, None)
+    assert behind["front H1/1"] == (28.0, None)
+    assert behind["front H3"] == behind["front H4"] == (7.5, None)
+    assert behind["direct radio"] == behind["direct radio/1"] == (None, 5.0)
+    assert behind["feed front"] == (None, 60.0)
+    assert behind["given data pair/1"] == (None, None)
+
+
+def test_the_factor_of_every_piece_of_wire_is_listed():
+    wire = replace(CIRCUITS[0].wires[0], factor=0.6)
+    layout = replace(LAYOUT, circuits=(replace(CIRCUITS[0], wires=(wire,)),))
+    assert [r["factor"] for r in wire_records(layout)] == [0.6, 1.0, 1.0, 1.0, 1.0, 1.0]
 
 
 def test_contacts_of_a_bulkhead_are_named():
