@@ -53,7 +53,6 @@ def _circuit(
     group = slot.classes[q]
     wires = tuple(_wires(taken, everything))
     bridge = any(load.bridge for _, own in taken.loads for load in own)
-    trip = dict(option.trips)[q]
     return Circuit(
         name=taken.name,
         loads=taken.names,
@@ -62,10 +61,10 @@ def _circuit(
         bank=group.bank,
         output_class=group.output.name,
         current_a=round(_current(taken), 6),
-        trip_a=trip,
+        trip_a=dict(option.trips)[q],
         wires=wires,
         splices=tuple(Splice(place=place, count=n) for place, n in option.plan.splices),
-        drop_percent=drop_percent(pricing.problem, option.plan, wires, trip, bridge=bridge),
+        drop_percent=drop_percent(pricing.problem, option.plan, wires, bridge=bridge),
     )
 
 

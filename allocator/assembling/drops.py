@@ -10,38 +10,28 @@ from collections.abc import Sequence
 from allocator.assembling.shared import each_wire
 from allocator.layout import PlacedWire
 from allocator.pricing import Conductor, Plan
-from allocator.pricing.conductors import Way, drop_v
 from allocator.problem import Problem
 from allocator.wiring import SPLICE_OHM
 
 
-def drop_percent(
-    problem: Problem, plan: Plan, wires: Sequence[PlacedWire], trip_a: float, *, bridge: bool = False
-) -> float:
+def drop_percent(problem: Problem, plan: Plan, wires: Sequence[PlacedWire], *, bridge: bool = False) -> float:
     """Drop of the worst load of a circuit, as percent of the running voltage.
 
-    ``wires`` are the wires of the plan one by one, in its order, with their contacts and loads. In bundles a wire
-    runs the hotter the lower the trip before it (see there); an option may be priced for another output's trip.
+    ``wires`` are the wires of the plan one by one, in its order, with their contacts and loads.
     """
-    of_priced = trip_a / plan.conductors[0].trip_a
-    lost = [_wire_v(problem, c, wire, of_priced) for c, wire in zip(each_wire(plan.conductors), wires, strict=True)]
+    lost = [_wire_v(problem, c, wire) for c, wire in zip(each_wire(plan.conductors), wires, strict=True)]
     names = {name for wire in wires for name in wire.loads}
     worst = max(_load_v(plan, wires, lost, name, bridge) for name in sorted(names))
     return round(100.0 * worst / problem.running_v, 3)
 
 
-def _wire_v(problem: Problem, conductor: Conductor, wire: PlacedWire, of_priced: float) -> float:
+def _wire_v(problem: Problem, conductor: Conductor, wire: PlacedWire) -> float:
     """Volts lost in one wire: as priced, less what its own contacts are better than the worst accepted."""
-    way = Way(conductor.route, conductor.length_m)
-    hotter = 0.0
-    if problem.margins.bundle and problem.segments and of_priced != 1.0:
-        as_priced = drop_v(conductor.wire, way, conductor.current_a, conductor.trip_a)
-        hotter = drop_v(conductor.wire, way, conductor.current_a, conductor.trip_a * of_priced) - as_priced
     better = 0.0
     for crossing, contact in zip(conductor.crossings, wire.contacts, strict=True):
         sets = problem.bulkhead[crossing.bulkhead].contacts
         better += max(sets[n].resistance_ohm for n in crossing.accepted) - sets[contact.set].resistance_ohm
-    return conductor.drop_v + hotter - conductor.current_a * better
+    return conductor.drop_v - conductor.current_a * better
 
 
 def _load_v(plan: Plan, wires: Sequence[PlacedWire], lost: Sequence[float], name: str, bridge: bool) -> float:

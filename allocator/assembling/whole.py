@@ -67,7 +67,7 @@ def _direct(pricing: Pricing, index: int, everything: Shared) -> DirectCircuit:
         current_a=round(option.load.full_current_a, 6),
         fuse_a=option.fuse_a,
         wires=tuple(wires),
-        drop_percent=drop_percent(pricing.problem, option.plan, wires, option.fuse_a),
+        drop_percent=drop_percent(pricing.problem, option.plan, wires),
     )
 
 

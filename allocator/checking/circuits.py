@@ -133,8 +133,9 @@ def _conductor(problem: Problem, network: Network, crowd: Crowd, fed: Branch, n:
     table = table_of(problem, wire.size, route, branch=True) if direct else problem.wires
     row = row_of(table, wire.size, wire.insulation_c)
     guard_a = None if fed.guard_a is None else fed.guard_a * (fed.parallel if wire.role == "return" else 1)
-    # what is laid beside a wire later must not change its drop: in bundles it goes by the trip, not by the ampacity
-    hottest_at_a = None if crowd.loading is None else guard_a or 0.0
+    current_a = _current_a(problem, fed, n)
+    # what is laid beside a wire later must not change its drop: in bundles it is as hot as trip or fuse may let it be
+    margin = 1.0 / problem.margins.fuse_use if direct else problem.margins.trip
     return Conductor(
         label=f"{fed.label}, {_called(fed, n)}",
         route=route,
@@ -143,12 +144,12 @@ def _conductor(problem: Problem, network: Network, crowd: Crowd, fed: Branch, n:
         asked_c=class_asked(problem, table, route),
         free_a=free_air_a(problem, row, route),
         factor=crowd.factor(route),
-        current_a=_current_a(problem, fed, n),
+        current_a=current_a,
         length_m=_length_m(problem, fed, wire, route),
         guard_a=guard_a,
         guard="fuse" if direct else "trip",
         contact_ohm=_contact_ohm(problem, wire),
-        hottest_at_a=hottest_at_a,
+        hottest_at_a=None if crowd.loading is None else margin * current_a,
     )
 
 

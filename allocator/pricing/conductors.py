@@ -31,9 +31,8 @@ class Crossing:
 class Conductor:
     """One wire, or ``count`` alike wires, of a circuit. ``members`` are the alike loads whose current it carries.
 
-    ``trip_a`` is what it must carry for what protects it, ``ampacity_a`` what it does outside of bundles; ``bears`` is
-    the most wires in a bundle with it, ``caps`` holds (segment, most wires) where it limits one, ``crowded`` the
-    segments that it helps to fill.
+    ``ampacity_a`` is that outside of bundles; ``bears`` is the most wires in a bundle with it, ``caps`` holds (segment,
+    most wires) where it limits one, ``crowded`` the segments that it helps to fill.
     """
 
     role: str
@@ -42,7 +41,6 @@ class Conductor:
     length_m: float
     copper_g: float
     current_a: float
-    trip_a: float
     ampacity_a: float
     drop_v: float
     count: int = 1
@@ -116,11 +114,15 @@ def return_ways(problem: Problem, network: Network, load: Load, source_place: st
 
 @dataclass(frozen=True, slots=True)
 class Duty:
-    """What a wire must bear: its current, the trip or fuse it sits behind, and what that lets through in a short."""
+    """What a wire must bear: its current, the trip or fuse it sits behind, and what that lets through in a short.
+
+    ``margin`` is the least ratio of trip or fuse to current; None: that of trips.
+    """
 
     current_a: float
     trip_a: float
     let_through_a2s: float
+    margin: float | None = None
 
 
 def conductors(
@@ -151,8 +153,10 @@ def conductors(
                 continue
             caps = () if crowd is None else crowd.caps(way.route, bears)
             crowded = () if crowd is None else crowd.shared(way.route)
-            # beside a later wire the temperature must not change: in bundles it is taken at the trip
-            drop = drop_v(wire, way, duty.current_a, ampacity if crowd is None else duty.trip_a)
+            # beside a later wire the temperature must not change: in bundles it is the hottest that the margin allows
+            full = ampacity if crowd is None else duty.current_a * (duty.margin or problem.margins.trip)
+            hot = running_temperature_c(duty.current_a, full, way.route.ambient_c, wire.insulation_c)
+            drop = duty.current_a * resistance_ohm_m(wire, hot) * way.length_m
             grams = copper_g(wire, way.length_m)
             for crossings, ohm in contact_choices(problem, way.route, wire, duty.current_a, even=even):
                 yield Conductor(
@@ -162,7 +166,6 @@ def conductors(
                     length_m=way.length_m,
                     copper_g=grams,
                     current_a=duty.current_a,
-                    trip_a=duty.trip_a,
                     ampacity_a=ampacity,
                     drop_v=drop + duty.current_a * ohm,
                     count=count,
@@ -172,12 +175,6 @@ def conductors(
                     crowded=crowded,
                     members=members,
                 )
-
-
-def drop_v(wire: Wire, way: Way, current_a: float, full_a: float) -> float:
-    """Volts lost in a wire that runs at its insulation class when it carries ``full_a``."""
-    hot = running_temperature_c(current_a, full_a, way.route.ambient_c, wire.insulation_c)
-    return current_a * resistance_ohm_m(wire, hot) * way.length_m
 
 
 def contact_choices(

@@ -77,7 +77,7 @@ def _options_of(bench: Workbench, load: Load) -> list[tuple[float, Plan]] | str:
     fuse = fuse_for(problem, load)
     if isinstance(fuse, str):
         return fuse
-    duty = Duty(load.full_current_a, fuse, fuse_let_through_a2s(fuse))
+    duty = Duty(load.full_current_a, fuse, fuse_let_through_a2s(fuse), 1.0 / problem.margins.fuse_use)
     tables = (problem.wires, problem.feed_wires)
     ways = outgoing_ways(problem, bench.network, bench.runs, place, load)
     out = list(conductors(bench, ways, "out", duty, tables=tables))

@@ -26,7 +26,7 @@ def contents(problem: Problem, layout: Layout) -> dict[str, str]:
     context = prepare(problem, layout)
     return {
         "layout.json": layout.to_json(),
-        "layout.txt": plain(whole(problem, layout, all_defaults=True)),
+        "layout.txt": plain(whole(problem, layout, in_full=True)),
         "circuits.csv": csv_text(circuit_records(layout, problem)),
         "wires.csv": csv_text(wire_records(layout)),
         "volts.csv": csv_text(volt_records(volts_of(context))),

@@ -14,8 +14,11 @@ from allocator.showing.sums import DEFAULTS_SHOWN, currents, defaults, energy, t
 from allocator.showing.weak_points import weak_points
 
 
-def whole(problem: Problem, layout: Layout, *, all_defaults: bool = False) -> tuple[Block, ...]:
-    """A layout as it is read at the bench: outputs first, then its sums and weak points, proof and cautions last."""
+def whole(problem: Problem, layout: Layout, *, in_full: bool = False) -> tuple[Block, ...]:
+    """A layout as it is read at the bench: outputs first, then its sums and weak points, proof and cautions last.
+
+    ``in_full`` lists the wires to cut and every default too.
+    """
     return (
         Heading(f"{problem.name}: {layout.status}"),
         *outputs(problem, layout),
@@ -23,8 +26,8 @@ def whole(problem: Problem, layout: Layout, *, all_defaults: bool = False) -> tu
         *currents(problem, layout),
         *weak_points(problem, layout),
         *energy(problem, layout),
-        *cutting(layout),
-        *defaults(layout, None if all_defaults else DEFAULTS_SHOWN),
+        *(cutting(layout) if in_full else ()),
+        *defaults(layout, None if in_full else DEFAULTS_SHOWN),
         Heading("Proof"),
         *proof(layout),
         *cautions(problem),

@@ -9,9 +9,7 @@ Not monotone, for good reasons, are:
 * the size alone where there are several routes (a longer short cut sends the wire round by a cooler, longer way, in a
   lighter size and with more copper);
 * the copper where the number of outputs changes: two thin wires carry more than one of twice the area. A test below
-  shows that;
-* with bundles, the drop where a current passes into the next trip setting: there the wire counts as less hot.
-  A test below shows that too, and more current in a bundle is tried without a limit on the drop.
+  shows that.
 """
 
 from __future__ import annotations
@@ -172,9 +170,6 @@ def test_harder_is_never_lighter_in_a_bundle(
     harder: Harder, seed: int, share: float, wires: int, loading: float
 ) -> None:
     own = drawn(seed)
-    if harder is stronger:
-        free = tuple(replace(one, max_drop=0.9, min_volts_v=None) for one in own.loads)
-        own = replace(own, loads=free)
     crowd = crowded(own, wires, loading)
     assert lighter(price(own, crowd=crowd), price(harder(own, share), crowd=crowd)) == []
 
@@ -195,8 +190,8 @@ def test_two_outputs_for_more_current_may_take_less_copper() -> None:
     assert less < more
 
 
-def test_in_a_bundle_the_next_trip_may_take_less_copper() -> None:
-    """4 A sit at 0.80 of their trip of 5 A, 4.01 A at 0.67 of 6 A: they count as 5 K cooler, and just keep the drop."""
+def test_in_a_bundle_the_next_trip_never_takes_less_copper() -> None:
+    """4 A sit behind 5 A, 4.01 A behind 6 A: did the drop go by the trip that is set, they would count as cooler."""
     grams = []
     for current in (4.0, 4.01):
         own = problem(
@@ -208,4 +203,4 @@ def test_in_a_bundle_the_next_trip_may_take_less_copper() -> None:
             wires=WireTable(name="two sizes", wires=(wire(0.5), wire(0.75))),
         )
         grams.append(min(option.copper_g for option in price(own, crowd=crowded(own, 2, 0.6)).options))
-    assert grams == [9.334, 8.668]
+    assert grams[0] <= grams[1]
