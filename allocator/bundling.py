@@ -6,6 +6,8 @@ from collections.abc import Callable, Iterator, Mapping
 from dataclasses import replace
 from math import inf
 
+from allocator.assembling import assemble
+from allocator.checking.bundles import bundles
 from allocator.choosing import Choice, Model, Progress, build, choose, held_against
 from allocator.choosing.choose import EQUAL_G, INFEASIBLE
 from allocator.choosing.fullness import assumed, counted, laid, overfull
@@ -15,11 +17,13 @@ from allocator.pricing import Pricing, price, relaxation
 from allocator.problem import Problem
 from allocator.search import Clock, Found
 from allocator.starting import choice_from
+from allocator.wiring import bundle_factor
 
 ROUGH = 0.003
 """Gap at which a solve stops that only has to show what is overfull."""
 
 Watched = Mapping[int, tuple[int, ...]]
+Raised = Mapping[int, float]
 
 
 def bundled(
@@ -32,7 +36,9 @@ def bundled(
     where a choice puts more wires into a segment than one of them bears, that number is watched from then on: a
     wire that bears no more than it is told apart, and may be taken only where the segment holds no more. A choice
     in which nothing is overfull is the best there is. This is done for one set of sites after another, the most
-    promising first, until no set is left whose bound lies below the best layout known.
+    promising first, until no set is left whose bound lies below the best layout known. Where the wires of such a
+    choice load a segment more than the column of its factors says, and one of them does not bear that, the segment
+    goes to the column that serves; the proof is one for the columns named.
     """
     return _Search(problem, clock, gap, progress).run(start)
 
@@ -48,7 +54,8 @@ class _Search:
         self.interrupted = False
         self.best: Found | None = None
         self.bound_g = -inf
-        self.alone = price(problem, relaxed=True, fullness={})
+        self.raised: dict[int, float] = {}
+        self.alone = price(problem, relaxed=True, watched={})
 
     @property
     def best_g(self) -> float:
@@ -90,7 +97,16 @@ class _Search:
             known = None if bound_g in (inf, -inf) else bound_g
             return Found(self.alone, Choice(status=status, bound_g=known, interrupted=self.interrupted), self.alone)
         choice = held_against(self.best.choice, None if bound_g == -inf else min(bound_g, self.best_g))
-        return replace(self.best, choice=replace(choice, interrupted=self.interrupted))
+        covered = replace(self.alone, cut_short=(*self.alone.cut_short, *self._columns()))
+        return replace(self.best, choice=replace(choice, interrupted=self.interrupted), covered=covered)
+
+    def _columns(self) -> tuple[str, ...]:
+        """A sentence on columns that were raised; none where none was."""
+        if not self.raised:
+            return ()
+        names = [f"{self.problem.segments[e].name} to {100.0 * column:.0f} %" for e, column in self.raised.items()]
+        shown = ", ".join(sorted(names)[:3]) + (f" and {len(names) - 3} more" if len(names) > 3 else "")
+        return (f"Loading columns of segments that were loaded more than the stated one were raised: {shown}.",)
 
     def _sites(
         self, model: Model, tried: list[frozenset[int]], first: frozenset[int] | None
@@ -121,9 +137,10 @@ class _Search:
     def _refined(self, sites: frozenset[int], relaxed: bool) -> float:
         """Solve, watch what is overfull, solve again, until nothing is or the bound is enough."""
         watched: Watched = {}
+        raised: Raised = {}
         bound_g, rough = -inf, max(ROUGH, self.gap)
         while True:
-            pricing = price(self.problem, relaxed=relaxed, held=sites, fullness=watched)
+            pricing = price(self.problem, relaxed=relaxed, held=sites, watched=watched, raised=raised)
             choice = choose(pricing, time_limit_s=self.clock.left_s, gap=rough, progress=self._heard)
             self.interrupted = self.interrupted or choice.interrupted
             if choice.status == INFEASIBLE:
@@ -131,24 +148,46 @@ class _Search:
             bound_g = max(bound_g, -inf if choice.bound_g is None else choice.bound_g)
             if not choice.options:
                 return bound_g
+            assert pricing.crowd is not None
             wires = list(laid(pricing, choice))
-            over = overfull(wires, counted(wires))
-            self._repaired(pricing, choice)
-            if bound_g >= self.enough_g or self.stopped or (not over and rough == 0.0):
+            over = overfull(pricing.crowd, wires, counted(wires))
+            more = self._repaired(pricing, choice)
+            if bound_g >= self.enough_g or self.stopped or (not over and not more and rough == 0.0):
                 return bound_g
-            if not over:
+            if not over and not more:
                 rough = 0.0
-            watched = _joined(watched, over)
+            watched, raised = _joined(watched, over), {**raised, **more}
+            self.raised.update(more)
 
-    def _repaired(self, pricing: Pricing, choice: Choice) -> None:
-        """The same circuits at the same sites, sized for as many wires as a choice puts into each segment."""
-        pairs = {(pricing.options[o].candidate.members, pricing.options[o].slot) for o, _ in choice.options}
+    def _repaired(self, pricing: Pricing, choice: Choice) -> Raised:
+        """Keep the same circuits at the same sites, sized for as many wires as a choice puts into each segment.
+
+        Returned are columns of segments that these wires would load more than theirs, and that some wire does not
+        bear: then nothing is kept.
+        """
         assert pricing.crowd is not None
+        pairs = {(pricing.options[o].candidate.members, pricing.options[o].slot) for o, _ in choice.options}
         crowd = assumed(pricing.crowd, counted(laid(pricing, choice)))
         sized = price(self.problem, only=pairs, held=frozenset(choice.slots), crowd=crowd)
         found = choose(sized, time_limit_s=self.clock.left_for(choice))
-        if found.objective_g is not None and found.objective_g < self.best_g:
+        if found.objective_g is None:
+            return {}
+        more = self._too_loaded(sized, found)
+        if not more and found.objective_g < self.best_g:
             self.best = Found(sized, found, self.alone)
+        return more
+
+    def _too_loaded(self, sized: Pricing, found: Choice) -> Raised:
+        wires = list(laid(sized, found))
+        full = counted(wires)
+        columns = {bundle.segment: bundle.column for bundle in bundles(self.problem, assemble(sized, found))}
+        more: dict[int, float] = {}
+        for route, _, needs in wires:
+            for e in route.segments:
+                column = columns[e]
+                if column is not None and bundle_factor(full[e], column) < needs * (1.0 - 1e-9):
+                    more[e] = column
+        return more
 
     def _heard(self, _solver: Progress) -> None:
         if self.listener is not None:

@@ -5,10 +5,9 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import replace
 
-from allocator.assembling import assemble
+from allocator.assembling import assemble, with_factors
 from allocator.bundling import bundled
-from allocator.checking import Report, check
-from allocator.checking.bundles import bundles
+from allocator.checking import Report, check, complete
 from allocator.choosing import Choice, Progress, choose, held_against
 from allocator.layout import FEASIBLE, INFEASIBLE, OPTIMAL, Layout
 from allocator.pricing import price, relaxation
@@ -17,7 +16,6 @@ from allocator.problem.draft import Draft
 from allocator.problem.supported import unsupported
 from allocator.search import Clock, Found
 from allocator.starting import choice_from
-from allocator.wiring import next_loading
 
 __all__ = ["InternalError", "Progress", "solve"]
 
@@ -66,32 +64,14 @@ def solve(
     if mistakes:
         raise ProblemError(mistakes)
     clock = Clock(time_limit_s)
-    found, layout = _answered(problem, clock, gap, start, progress)
-    while _too_loaded(problem, layout):
-        heavier = next_loading((layout.bundle_loading or 0.0) + 0.01)
-        problem = replace(problem, margins=replace(problem.margins, bundle_loading=heavier))
-        found, layout = _answered(problem, clock, gap, start, progress)
-    layout = replace(layout, seconds=round(clock.seconds, 3))
+    found = _decide(problem, clock, gap, start, progress)
+    layout = replace(assemble(found.pricing, found.choice, found.covered), seconds=round(clock.seconds, 3))
     if found.choice.objective_g is not None:
+        layout = with_factors(layout, complete(problem, layout))
         report = check(problem, layout)
         if not report.clean:
             raise InternalError(report)
     return layout
-
-
-def _answered(
-    problem: Problem, clock: Clock, gap: float, start: Layout | None, progress: Callable[[Progress], None] | None
-) -> tuple[Found, Layout]:
-    found = _decide(problem, clock, gap, start, progress)
-    return found, assemble(found.pricing, found.choice, found.covered)
-
-
-def _too_loaded(problem: Problem, layout: Layout) -> bool:
-    """Whether some bundle carries a greater share than the column that its factors were taken from."""
-    if layout.bundle_loading is None:
-        return False
-    loads = (bundle.fullest[1] for bundle in bundles(problem, layout) if bundle.wires >= 2)
-    return max(loads, default=0.0) > layout.bundle_loading * (1.0 + 1e-9)
 
 
 def _decide(

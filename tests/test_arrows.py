@@ -23,7 +23,7 @@ MAY_KNOW = {
     "assembling": {*BASE, "pricing", "choosing", "pinning", "layout"},
     "starting": {*BASE, "pricing", "choosing", "layout"},
     "search": {"pricing", "choosing"},
-    "bundling": {"problem", "pricing", "choosing", "starting", "search", "layout"},
+    "bundling": {*BASE, "pricing", "choosing", "assembling", "starting", "search", "checking", "layout"},
     "solving": {*BASE, "pricing", "choosing", "assembling", "starting", "search", "bundling", "checking", "layout"},
     "checking": {*BASE, "layout"},
     "advising": {*BASE, "reading", "pricing", "choosing", "solving", "checking", "layout"},

@@ -19,7 +19,7 @@ FEW = replace(SMALL, loads=(3, 5), units=(1, 2))
 
 def in_bundles(seed: int) -> Problem:
     drawn = draw(seed, FEW, ALL - {"straight"}, chance=0.2)
-    return replace(drawn, margins=replace(drawn.margins, bundle=True))
+    return replace(drawn, margins=replace(drawn.margins, bundle=True, bundle_loading=1.0))
 
 
 @pytest.mark.parametrize("first", range(0, 40, 10))

@@ -1,5 +1,6 @@
 """From a choice to a layout: pins, contacts, fuses and figures for what the model has only counted."""
 
+from allocator.assembling.factors import with_factors
 from allocator.assembling.whole import assemble
 
-__all__ = ["assemble"]
+__all__ = ["assemble", "with_factors"]

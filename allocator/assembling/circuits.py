@@ -82,11 +82,11 @@ def _wires(taken: Taken, everything: Shared) -> list[PlacedWire]:
                 loads += own[g][:n]
         contacts = everything.contacts("circuit", taken.name, len(wires), conductor.crossings)
         names = tuple(load.name for load in loads)
-        wires.append(placed(conductor, names, contacts, everything.factor(conductor.route)))
+        wires.append(placed(conductor, names, contacts))
     return wires
 
 
-def placed(conductor: Conductor, loads: tuple[str, ...], contacts: tuple[Contact, ...], factor: float) -> PlacedWire:
+def placed(conductor: Conductor, loads: tuple[str, ...], contacts: tuple[Contact, ...]) -> PlacedWire:
     """A conductor as a wire of the layout."""
     return PlacedWire(
         role=conductor.role,
@@ -98,7 +98,6 @@ def placed(conductor: Conductor, loads: tuple[str, ...], contacts: tuple[Contact
         length_m=round(conductor.length_m, 6),
         copper_g=conductor.copper_g,
         wire_g=round(wire_g(conductor.wire, conductor.length_m), 3),
-        factor=factor,
         contacts=contacts,
         loads=loads,
     )

@@ -1,8 +1,7 @@
-"""What circuits, feeds, direct loads and given wires share: contacts of bulkheads and room in bundles."""
+"""What circuits, direct loads and given wires share: the contacts of bulkheads."""
 
 from __future__ import annotations
 
-from collections import Counter
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
@@ -11,7 +10,6 @@ from allocator.choosing import Choice
 from allocator.layout import Contact
 from allocator.pinning import deal
 from allocator.pricing import Conductor, Crossing, Pricing
-from allocator.routing import Route
 
 Place = tuple[str, str, int, int]
 """Kind and name of a circuit, number of its wire, number of the crossing."""
@@ -19,16 +17,9 @@ Place = tuple[str, str, int, int]
 
 @dataclass(frozen=True)
 class Shared:
-    """A contact set for every crossing, and how many wires lie in every segment."""
+    """A contact set for every crossing."""
 
-    pricing: Pricing
     sets: dict[Place, int]
-    wires: Counter[int]
-
-    def factor(self, route: Route) -> float:
-        """Bundle factor of a wire on a route; 1 where bundles do not count."""
-        crowd = self.pricing.crowd
-        return 1.0 if crowd is None else round(crowd.factor(route, self.wires), 6)
 
     def contacts(self, kind: str, name: str, wire: int, crossings: Iterable[Crossing]) -> tuple[Contact, ...]:
         """Contacts of one wire, in the order in which it crosses."""
@@ -36,14 +27,10 @@ class Shared:
 
 
 def shared(pricing: Pricing, choice: Choice, taken: Iterable[Taken]) -> Shared:
-    """Contacts dealt and wires counted over the whole layout."""
+    """Contacts dealt over the whole layout."""
     taken = list(taken)
     wishes = list(_wishes(pricing, choice, taken))
-    wires = Counter(e for t in taken for c in t.option.conductors for e in c.route.segments * c.count)
-    wires.update(e for f in choice.feeds for e in pricing.feeds[f].route.segments)
-    wires.update(e for d in choice.direct for c in pricing.direct[d].plan.conductors for e in c.route.segments)
-    wires.update(e for core in pricing.given if core.current_a > 0 for e in core.route.segments)
-    return Shared(pricing, _dealt(pricing, wishes), wires)
+    return Shared(_dealt(pricing, wishes))
 
 
 def each_wire(conductors: Iterable[Conductor]) -> list[Conductor]:

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 
-from allocator.assembling.shared import Shared
 from allocator.assembling.taken import Taken
 from allocator.choosing import Choice
 from allocator.layout import Feed, FittedUnit
@@ -20,7 +19,7 @@ from allocator.wiring import (
 
 
 def fitted_unit(
-    pricing: Pricing, choice: Choice, slot: Slot, name: str, taken: list[Taken], everything: Shared
+    pricing: Pricing, choice: Choice, slot: Slot, name: str, taken: list[Taken]
 ) -> FittedUnit:
     """A unit at its site, with its currents, its feed and its spares."""
     problem = pricing.problem
@@ -33,7 +32,7 @@ def fitted_unit(
         name=name,
         site=slot.site,
         type=slot.unit_type.name,
-        feed=_feed(problem, feed, loads, dict(currents), slot.unit.spare_current_a, everything),
+        feed=_feed(problem, feed, loads, dict(currents), slot.unit.spare_current_a, pricing.crowd is not None),
         current_a=currents,
         spare=tuple(
             (slot.classes[q].output.name, slot.classes[q].bank, n) for s, q, n in choice.spare if s == slot.index
@@ -55,11 +54,11 @@ def _feed(
     loads: Sequence[Load],
     currents: Mapping[str, float],
     spare_a: float,
-    everything: Shared,
+    bundled: bool,
 ) -> Feed:
     most_a = max(currents.values()) + spare_a
     hot = feed.wire.insulation_c
-    if everything.pricing.crowd is None:
+    if not bundled:
         hot = running_temperature_c(most_a, feed.ampacity_a, feed.route.ambient_c, feed.wire.insulation_c)
     drop = most_a * resistance_ohm_m(feed.wire, hot) * feed.length_m
     return Feed(
@@ -71,7 +70,6 @@ def _feed(
         wire_g=round(wire_g(feed.wire, feed.length_m), 3),
         fuse_a=_fuse(problem, most_a, loads, currents, spare_a),
         drop_percent=round(100.0 * drop / problem.running_v, 3),
-        factor=everything.factor(feed.route),
     )
 
 

@@ -16,7 +16,7 @@ from allocator.wiring import wire_g
 
 
 def assemble(pricing: Pricing, choice: Choice, covered: Pricing | None = None) -> Layout:
-    """The layout of a choice, complete but for the seconds it took.
+    """The layout of a choice, complete but for bundle factors and the seconds it took.
 
     ``covered`` is the pricing whose options the proof covers, where it is not the one that the choice is made of.
     """
@@ -40,7 +40,7 @@ def assemble(pricing: Pricing, choice: Choice, covered: Pricing | None = None) -
         (pricing.slots[slot], name, [t for t in taken if t.option.slot == slot])
         for slot, name in unit_names(pricing, choice).items()
     ]
-    units = [fitted_unit(pricing, choice, slot, name, own, everything) for slot, name, own in fitted]
+    units = [fitted_unit(pricing, choice, slot, name, own) for slot, name, own in fitted]
     circuits = [c for slot, name, own in fitted for c in circuits_of(pricing, choice, slot, name, own, everything)]
     order = {unit.name: n for n, unit in enumerate(problem.units)}
     layout = replace(
@@ -60,7 +60,7 @@ def _direct(pricing: Pricing, index: int, everything: Shared) -> DirectCircuit:
     wires = []
     for n, conductor in enumerate(option.plan.conductors):
         contacts = everything.contacts("direct", name, n, conductor.crossings)
-        wires.append(placed(conductor, (name,), contacts, everything.factor(conductor.route)))
+        wires.append(placed(conductor, (name,), contacts))
     return DirectCircuit(
         load=name,
         source=pricing.problem.sources[0].name,
@@ -86,7 +86,6 @@ def _given(pricing: Pricing, everything: Shared) -> tuple[GivenRun, ...]:
                 length_m=round(core.length_m, 6),
                 copper_g=round(len(own) * core.copper_g, 3),
                 wire_g=round(len(own) * wire_g(core.wire, core.length_m), 3),
-                factor=everything.factor(core.route),
                 contacts=tuple(x for n, c in own for x in everything.contacts("given", c.name, n, c.crossings)),
             )
         )

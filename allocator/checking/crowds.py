@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from allocator.checking.branches import Mounted
 from allocator.checking.conductors import followed, shortest
@@ -12,21 +12,28 @@ from allocator.layout import Layout
 from allocator.problem import Problem
 from allocator.routing import Network, Route
 from allocator.wiring import bundle_factor, next_loading
-from allocator.wiring.bundles import LOADINGS
 
 
 @dataclass(frozen=True, slots=True)
 class Crowd:
-    """Loaded wires in each segment, by its number in the problem; ``loading`` None: bundles do not count."""
+    """Loaded wires in each segment, by its number in the problem; ``loading`` None: bundles do not count.
+
+    ``loading`` is the column of the bundle table, ``raised`` that of segments which are loaded more.
+    """
 
     loading: float | None
     wires: Mapping[int, int]
+    raised: Mapping[int, float] = field(default_factory=dict)
+
+    def column(self, segment: int) -> float:
+        """The column of one segment."""
+        return max(self.loading or 0.0, self.raised.get(segment, 0.0))
 
     def factor(self, route: Route | None) -> float:
-        """Share of its free-air ampacity left to a wire on a route: by the fullest segment it passes."""
+        """Share of its free-air ampacity left to a wire on a route: the least over the segments it passes."""
         if self.loading is None or route is None or not route.segments:
             return 1.0
-        return bundle_factor(max(self.wires.get(segment, 0) for segment in route.segments), self.loading)
+        return min(bundle_factor(self.wires.get(e, 0), self.column(e)) for e in route.segments)
 
 
 NO_CROWD = Crowd(None, {})
@@ -37,16 +44,16 @@ def least_column(problem: Problem) -> float:
     return next_loading(problem.margins.bundle_loading)
 
 
-def columns(problem: Problem, stated: float | None) -> tuple[float | None, ...]:
-    """Columns to try in this order: the stated one; else the problem's and those above; None without bundles.
+def column_of(problem: Problem, stated: float | None) -> float | None:
+    """The column that all segments have at least: the stated one, else the problem's; None without bundles.
 
     A stated loading that is no share counts as 100 %.
     """
     if not problem.margins.bundle:
-        return (None,)
-    if stated is not None:
-        return (next_loading(stated) if 0.0 < stated <= 1.0 else 1.0,)
-    return tuple(column for column in LOADINGS if column >= least_column(problem))
+        return None
+    if stated is None:
+        return least_column(problem)
+    return next_loading(stated) if 0.0 < stated <= 1.0 else 1.0
 
 
 def counted(problem: Problem, network: Network, layout: Layout, mounted: Mapping[str, Mounted]) -> dict[int, int]:

@@ -25,7 +25,7 @@ class Bundle:
     ``segment`` is its number in the problem. ``wires`` are those with a current, once for each pass; only
     these count for the factor; ``cores`` are all, given cores without a current too. ``loading`` holds
     (condition, current of all wires over the sum of their ampacities with factor). ``diameter_mm`` is that of
-    a round bundle, the wire's own for one wire.
+    a round bundle, the wire's own for one wire; ``column`` is that of the bundle table, None without bundles.
     """
 
     segment: int
@@ -34,6 +34,7 @@ class Bundle:
     cores: int
     loading: tuple[tuple[str, float], ...]
     diameter_mm: float
+    column: float | None = None
 
     @property
     def fullest(self) -> tuple[str, float]:
@@ -79,19 +80,28 @@ def bundle_column(context: Context) -> Iterator[Breach]:
 
 
 def bundle_loading(context: Context) -> Iterator[Breach]:
-    """In no condition do the wires of a segment carry a larger share of their ampacities than they were sized for."""
-    column = context.crowd.loading
-    if column is None:
+    """In no condition do the wires of a segment carry more than all of their ampacities."""
+    if context.crowd.loading is None:
         return
     for bundle in bundles_of(context):
         condition, loading = bundle.fullest
-        over = excess(loading, column) if bundle.wires >= 2 else 0.0
+        over = excess(loading, 1.0) if bundle.wires >= 2 else 0.0
         if over > 0.0:
             text = (
                 f"segment {bundle.name} with {bundle.wires} wires is loaded to {_percent(loading)} in {condition}, "
-                f"{_percent(over)} over the {_percent(column)} that its wires were sized for"
+                f"{_percent(over)} over all that its wires carry together"
             )
             yield Breach(f"segment {bundle.name}", over, "of the ampacity", text)
+
+
+def overloaded(context: Context) -> dict[int, float]:
+    """Segments of two wires or more that are loaded more than their column says, with the column that serves."""
+    return {
+        bundle.segment: next_loading(min(1.0, bundle.fullest[1]))
+        for bundle in bundles_of(context)
+        if bundle.wires >= 2 and excess(bundle.fullest[1], context.crowd.column(bundle.segment)) > 0.0
+        if context.crowd.column(bundle.segment) < 1.0
+    }
 
 
 def _percent(share: float) -> str:
@@ -132,6 +142,7 @@ def _bundle(context: Context, segment: int, laid: list[_Laid]) -> Bundle:
         cores=sum(one.cores for one in laid),
         loading=tuple(zip(context.problem.conditions, shares, strict=True)),
         diameter_mm=_diameter_mm(laid),
+        column=None if context.crowd.loading is None else context.crowd.column(segment),
     )
 
 

@@ -7,14 +7,13 @@ from dataclasses import replace
 from allocator.checking.circuits import feed_circuit, feed_direct
 from allocator.checking.contacts import contacted
 from allocator.checking.context import Context
-from allocator.checking.crowds import NO_CROWD, Crowd, columns, counted
+from allocator.checking.crowds import NO_CROWD, Crowd, column_of, counted
 from allocator.checking.decisions import decided
 from allocator.checking.direct import decided_direct
 from allocator.checking.fittings import fitted
 from allocator.checking.given import decided_given, lay_given
-from allocator.checking.loading import bundles_of
+from allocator.checking.loading import overloaded
 from allocator.checking.lookups import mounts
-from allocator.checking.report import excess
 from allocator.layout import Layout
 from allocator.problem import Problem
 from allocator.routing import Network
@@ -23,19 +22,21 @@ from allocator.routing import Network
 def prepare(problem: Problem, stated: Layout) -> Context:
     """Complete the decisions of a layout and resolve them against the problem.
 
-    Routes do not depend on sizes, so the wires in each segment are counted first. Where a layout by hand leaves
-    the bundle loading open, it is the first column of the table, from the problem's on, that its wires keep to.
+    Routes do not depend on sizes, so the wires in each segment are counted first. Where a segment is loaded more
+    than its column says, it goes to the column that serves, and what is left open is completed anew.
     """
     network = Network(problem)
     crowd = NO_CROWD
     if problem.margins.bundle:
         layout = _decided(problem, network, NO_CROWD, stated)
-        crowd = Crowd(None, counted(problem, network, layout, mounts(problem, layout.units)))
-    for column in columns(problem, stated.bundle_loading):
-        context = _completed(problem, network, replace(crowd, loading=column), stated)
-        if column is None or not _overfull(context, column):
-            break
-    return context
+        wires = counted(problem, network, layout, mounts(problem, layout.units))
+        crowd = Crowd(column_of(problem, stated.bundle_loading), wires)
+    while True:
+        context = _completed(problem, network, crowd, stated)
+        over = {} if crowd.loading is None else overloaded(context)
+        if not over:
+            return context
+        crowd = replace(crowd, raised={**crowd.raised, **over})
 
 
 def _completed(problem: Problem, network: Network, crowd: Crowd, stated: Layout) -> Context:
@@ -72,8 +73,3 @@ def _resolved(problem: Problem, network: Network, crowd: Crowd, stated: Layout, 
         given=tuple(lay_given(problem, network, crowd, run) for run in layout.given),
         crowd=crowd,
     )
-
-
-def _overfull(context: Context, column: float) -> bool:
-    """Whether any bundle is loaded beyond the column that its wires were sized for."""
-    return any(bundle.wires >= 2 and excess(bundle.fullest[1], column) > 0.0 for bundle in bundles_of(context))

@@ -7,7 +7,6 @@ from dataclasses import dataclass
 from itertools import product
 
 from allocator.pricing.bench import AREA_TOLERANCE, Workbench
-from allocator.pricing.crowding import ALONE
 from allocator.problem import CHASSIS, SOURCE, ContactSet, Load, Problem, Wire, WireTable
 from allocator.routing import Network, Route
 from allocator.wiring import (
@@ -31,8 +30,8 @@ class Crossing:
 class Conductor:
     """One wire, or ``count`` alike wires, of a circuit. ``members`` are the alike loads whose current it carries.
 
-    ``ampacity_a`` is that outside of bundles; ``bears`` is the most wires in a bundle with it, ``caps`` holds (segment,
-    most wires) where it limits one, ``crowded`` the segments that it helps to fill.
+    ``ampacity_a`` is that outside of bundles; ``needs`` is the least bundle factor that it bears, ``caps`` holds
+    (segment, most wires) where it limits a bundle, ``crowded`` the segments that it helps to fill.
     """
 
     role: str
@@ -45,7 +44,7 @@ class Conductor:
     drop_v: float
     count: int = 1
     crossings: tuple[Crossing, ...] = ()
-    bears: int = ALONE
+    needs: float = 0.0
     caps: tuple[tuple[int, int], ...] = ()
     crowded: tuple[int, ...] = ()
     members: tuple[tuple[int, int], ...] = ()
@@ -148,10 +147,10 @@ def conductors(
                 continue
             if withstand_a2s(wire) * (1.0 + 1e-9) < duty.let_through_a2s:
                 continue
-            bears = ALONE if crowd is None else crowd.most_wires(duty.trip_a / ampacity)
-            if crowd is not None and not crowd.fits(way.route, bears):
+            needs = duty.trip_a / ampacity
+            if crowd is not None and not crowd.fits(way.route, needs):
                 continue
-            caps = () if crowd is None else crowd.caps(way.route, bears)
+            caps = () if crowd is None else crowd.caps(way.route, needs)
             crowded = () if crowd is None else crowd.shared(way.route)
             # beside a later wire the temperature must not change: in bundles it is the hottest that the margin allows
             full = ampacity if crowd is None else duty.current_a * (duty.margin or problem.margins.trip)
@@ -170,7 +169,7 @@ def conductors(
                     drop_v=drop + duty.current_a * ohm,
                     count=count,
                     crossings=crossings,
-                    bears=bears,
+                    needs=needs,
                     caps=caps,
                     crowded=crowded,
                     members=members,

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from bisect import bisect_left, bisect_right
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from functools import cached_property
 
 from allocator.pricing.circuits import Alike, Candidate
@@ -14,43 +14,51 @@ from allocator.routing import Network, Route
 from allocator.wiring import bundle_factor
 
 ALONE = 10**9
-"""Wires that a wire bears beside it when no bundle would ever be too many."""
+"""A number of wires that no segment ever holds."""
 
 
 @dataclass(frozen=True)
 class Crowd:
-    """Between how many and how many wires each segment holds, by its number, and the loading column of the factors.
+    """Between how many and how many wires each segment holds, by its number, and the columns of the factors.
 
-    ``watched`` holds the numbers of wires that matter, by segment, in rising order: a wire that bears no more than
-    one of them limits its bundle to the next such number, and beyond the last it does not. So what is listed is a
-    relaxation, as near to the truth as the numbers are many. None: every number of every segment matters.
+    ``loading`` is the column of the bundle table, ``raised`` that of segments which are loaded more. ``watched`` holds
+    the numbers of wires that matter, by segment, in rising order: a wire that bears no more than one of them limits
+    its bundle to the next such number, and beyond the last it does not. So what is listed is a relaxation, as near to
+    the truth as the numbers are many. None: every number of every segment matters.
     """
 
     loading: float
     least: Mapping[int, int]
     most: Mapping[int, int]
     watched: Mapping[int, tuple[int, ...]] | None = None
+    raised: Mapping[int, float] = field(default_factory=dict)
+
+    def column(self, segment: int) -> float:
+        """The column of one segment."""
+        return max(self.loading, self.raised.get(segment, 0.0))
 
     @cached_property
-    def _factors(self) -> tuple[float, ...]:
-        """Factors for 1, 2, 3 ... wires, negated so that they rise."""
-        return tuple(-bundle_factor(n, self.loading) for n in range(1, max(self.most.values(), default=1) + 1))
+    def _factors(self) -> dict[float, tuple[float, ...]]:
+        """By column, factors for 1, 2, 3 ... wires, negated so that they rise."""
+        numbers = range(1, max(self.most.values(), default=1) + 1)
+        columns = {self.loading, *(self.column(e) for e in self.raised)}
+        return {column: tuple(-bundle_factor(n, column) for n in numbers) for column in columns}
 
-    def most_wires(self, factor: float) -> int:
-        """The most wires in one bundle at which at least this factor is left; 0 where even one wire is too many."""
-        return bisect_right(self._factors, -factor * (1.0 - 1e-9))
+    def bears(self, segment: int, factor: float) -> int:
+        """The most wires in a segment at which at least this factor is left; 0 where even one wire is too many."""
+        return bisect_right(self._factors[self.column(segment)], -factor * (1.0 - 1e-9))
 
-    def fits(self, route: Route, bears: int) -> bool:
-        """Whether a wire that bears so many wires may lie on a route at all."""
-        return bears > 0 and all(bears >= self.least[e] for e in route.segments)
+    def fits(self, route: Route, factor: float) -> bool:
+        """Whether a wire that needs this factor may lie on a route at all."""
+        return factor <= 1.0 + 1e-9 and all(self.bears(e, factor) >= self.least[e] for e in route.segments)
 
-    def caps(self, route: Route, bears: int) -> tuple[tuple[int, int], ...]:
-        """(segment, most wires in it) where a wire that bears so many limits the segment."""
-        limits = ((e, self._limit(e, bears)) for e in sorted(set(route.segments)) if bears < self.most[e])
+    def caps(self, route: Route, factor: float) -> tuple[tuple[int, int], ...]:
+        """(segment, most wires in it) where a wire that needs this factor limits the segment."""
+        limits = ((e, self._limit(e, self.bears(e, factor))) for e in sorted(set(route.segments)))
         return tuple((e, most) for e, most in limits if most < self.most[e])
 
     def _limit(self, segment: int, bears: int) -> int:
-        if self.watched is None:
+        if self.watched is None or bears >= self.most[segment]:
             return bears
         numbers = self.watched.get(segment, ())
         next_one = bisect_left(numbers, bears)
@@ -59,10 +67,6 @@ class Crowd:
     def shared(self, route: Route) -> tuple[int, ...]:
         """Segments of a route whose wires are counted: those that may come to hold more than one."""
         return tuple(e for e in route.segments if self.most[e] > 1 and (self.watched is None or e in self.watched))
-
-    def factor(self, route: Route, wires: Mapping[int, int]) -> float:
-        """Bundle factor of a wire on a route, from the number of wires in each segment."""
-        return bundle_factor(max((wires[e] for e in route.segments), default=1), self.loading)
 
 
 def crowd_of(

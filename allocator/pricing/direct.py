@@ -15,7 +15,6 @@ from allocator.pricing.conductors import (
     outgoing_ways,
     return_ways,
 )
-from allocator.pricing.crowding import ALONE
 from allocator.pricing.jobs import SLACK
 from allocator.pricing.plan import Plan, cheapest_by_footprint, drop_limit_v
 from allocator.pricing.single import cheapest_pairs
@@ -53,7 +52,7 @@ class GivenCore:
     current_a: float
     ampacity_a: float
     crossings: tuple[Crossing, ...]
-    bears: int
+    needs: float
     caps: tuple[tuple[int, int], ...]
     crowded: tuple[int, ...]
 
@@ -141,14 +140,13 @@ def given_cores(bench: Workbench) -> tuple[tuple[GivenCore, ...], tuple[str, ...
         length = route.length_m + problem.margins.tail_m
         choices = contact_choices(problem, route, wire, given.current_a)
         loaded = given.current_a > 0
-        counts = crowd is not None and loaded
-        bears = crowd.most_wires(given.current_a / ampacity) if crowd is not None and counts and ampacity > 0 else ALONE
+        needs = given.current_a / ampacity if loaded and ampacity > 0.0 else 0.0
         if not choices:
             faults.append(f"given wire '{given.name}': a bulkhead on its way has no contact for {given.size}")
-        elif given.current_a > ampacity * SLACK or (crowd is not None and not crowd.fits(route, bears)):
+        elif given.current_a > ampacity * SLACK or (crowd is not None and not crowd.fits(route, needs)):
             faults.append(f"given wire '{given.name}': {given.size} does not carry {given.current_a:g} A on its way")
         else:
-            caps = crowd.caps(route, bears) if crowd is not None else ()
+            caps = crowd.caps(route, needs) if crowd is not None else ()
             crowded = crowd.shared(route) if crowd is not None and loaded else ()
             core = GivenCore(
                 given.name,
@@ -159,7 +157,7 @@ def given_cores(bench: Workbench) -> tuple[tuple[GivenCore, ...], tuple[str, ...
                 given.current_a,
                 ampacity,
                 choices[-1][0],
-                bears,
+                needs,
                 caps,
                 crowded,
             )

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections import Counter
 from dataclasses import dataclass, replace
 
-from allocator.pricing.crowding import ALONE, Crowd
+from allocator.pricing.crowding import Crowd
 from allocator.pricing.slots import Slot
 from allocator.problem import Problem, Wire
 from allocator.routing import Network, Route
@@ -23,7 +23,7 @@ from allocator.wiring import (
 class FeedOption:
     """A cable size on a route; ``capacity_ma`` is the largest whole milliamperes that fuse, cable and drop allow.
 
-    ``fuse_a`` is the largest fuse that the cable allows, ``ampacity_a`` what it carries outside of bundles. ``bears``,
+    ``fuse_a`` is the largest fuse that the cable allows, ``ampacity_a`` what it carries outside of bundles. ``needs``,
     ``caps`` and ``crowded`` are as of a conductor.
     """
 
@@ -36,7 +36,7 @@ class FeedOption:
     ampacity_a: float
     fuse_a: float
     capacity_ma: int
-    bears: int = ALONE
+    needs: float = 0.0
     caps: tuple[tuple[int, int], ...] = ()
     crowded: tuple[int, ...] = ()
 
@@ -51,15 +51,15 @@ def feed_options(
         for wire in of_class(problem.feed_wires, max(problem.wire_rules.insulation_c, route.insulation_c)):
             ampacity = problem.margins.ampacity * ampacity_a(wire, route.ambient_c, problem.altitude_m)
             for fuse in fuses_up_to(ampacity) if crowd is not None else fuses_up_to(ampacity)[-1:]:
-                bears = ALONE if crowd is None else crowd.most_wires(fuse / ampacity)
-                if crowd is not None and not crowd.fits(route, bears):
+                needs = fuse / ampacity
+                if crowd is not None and not crowd.fits(route, needs):
                     continue
                 capacity = _capacity_ma(problem, wire, route, length, ampacity if crowd is None else None, fuse)
                 if capacity > 0:
-                    caps = () if crowd is None else crowd.caps(route, bears)
+                    caps = () if crowd is None else crowd.caps(route, needs)
                     shared = () if crowd is None else crowd.shared(route)
                     grams, rated = copper_g(wire, length), (ampacity, fuse, capacity)
-                    listed.append(FeedOption(0, slot.index, wire, route, length, grams, *rated, bears, caps, shared))
+                    listed.append(FeedOption(0, slot.index, wire, route, length, grams, *rated, needs, caps, shared))
     listed.sort(
         key=lambda o: (o.copper_g, -o.capacity_ma, len(o.route.bulkheads), len(o.caps), o.route.places, o.fuse_a)
     )

@@ -72,7 +72,7 @@ def options_of(
             key = (number if alone else (group.bank if by_bank else None), job.outputs, plan.key, plan.footprint)
             classes, takes, trips, _, held = found.get(key, (set(), job.takes if alone else (), {}, 0, plan))
             # behind the higher trip of two classes a wire bears fewer others
-            harder = min(held, plan, key=lambda p: [c.bears for c in p.conductors])
+            harder = max(held, plan, key=lambda p: [c.needs for c in p.conductors])
             found[key] = ({*classes, number}, takes, {**trips, number: job.trip_a}, job.outputs, harder)
     listed = [(frozenset(classes), takes, trips, n, plan) for classes, takes, trips, n, plan in found.values()]
     return _undominated(listed), refusals

@@ -118,7 +118,8 @@ def price(
     relaxed: bool = False,
     only: Pairs | None = None,
     held: Collection[int] | None = None,
-    fullness: Mapping[int, tuple[int, ...]] | None = None,
+    watched: Mapping[int, tuple[int, ...]] | None = None,
+    raised: Mapping[int, float] | None = None,
     crowd: Crowd | None = None,
 ) -> Pricing:
     """List and price everything that the model may choose from.
@@ -131,8 +132,8 @@ def price(
         Price just these (members of a candidate, slot) pairs.
     held
         Price just what these slots feed.
-    fullness
-        Numbers of wires that matter, by segment, where bundles count (see `Crowd`); None: all of them.
+    watched, raised
+        Where bundles count, numbers of wires that matter and columns that are raised, by segment (see `Crowd`).
     crowd
         What is known of the fullness of segments; the widest crowd of these slots where nothing is.
     """
@@ -145,10 +146,10 @@ def price(
     circuits, cut = candidates(problem, network, alike, most)
     open_places = [slot for slot in places if held is None or slot.index in held]
     if crowd is None and view.margins.bundle and view.segments:
-        crowd = replace(crowd_of(view, network, alike, circuits, open_places), watched=fullness)
+        crowd = replace(crowd_of(view, network, alike, circuits, open_places), watched=watched, raised=raised or {})
     against = [name for f in view.functions if "bulkhead" in f.against for name in f.loads]
-    watched = frozenset(g.index for g in alike if g.sample.name in against or g.sample.item in against)
-    bench = Workbench(view, network, measured_runs(view), crowd, watched)
+    cut_off = frozenset(g.index for g in alike if g.sample.name in against or g.sample.item in against)
+    bench = Workbench(view, network, measured_runs(view), crowd, cut_off)
     feeds: list[FeedOption] = []
     for slot in open_places:
         feeds += feed_options(view, network, crowd, slot, len(feeds))

@@ -46,15 +46,15 @@ def started(fuse_a: float) -> tuple:
     return problem(load(), winch, sources=TWO_SOURCES), there
 
 
-def bundled(loading: float | None, *currents_a: float, asked: float = 0.2) -> tuple:
-    """Lamps at the rear in wires of 2.5 mm2: all in one bundle from the front on."""
+def bundled(loading: float | None, *currents_a: float, asked: float = 0.2, size: str = "2.5 mm2") -> tuple:
+    """Lamps at the rear in wires of one size: all in one bundle from the front on."""
     loads = [load(f"lamp{n}", current_a=a) for n, a in enumerate(currents_a, start=1)]
-    circuits = [circuit(one.name, f"a{n}", "2.5 mm2") for n, one in enumerate(loads, start=1)]
-    return problem(*loads, margins={"bundle": True, "bundle_loading": asked}), layout(*circuits, bundle_loading=loading)
+    circuits = [circuit(one.name, f"a{n}", size) for n, one in enumerate(loads, start=1)]
+    margins = {"bundle": True, "bundle_loading": asked, "branch_drop": 0.2}
+    return problem(*loads, margins=margins), layout(*circuits, bundle_loading=loading)
 
 
-FACTOR = bundle_factor(2, 0.2)
-LOADED = 13.0 / (2 * 0.8 * ampacity_a(row("2.5 mm2"), 45.0) * FACTOR)  # 7 A and 6 A on two wires
+THIN = 0.8 * ampacity_a(row("0.5 mm2"), 45.0) * bundle_factor(2, 1.0)
 
 WAKE = GivenWire(name="wake", start="battery", end="rear", size="1 mm2", cores=2, current_a=3.0)
 ROUND = (*SEGMENTS, Segment(start="front", end="side", length_m=1.5), Segment(start="side", end="rear", length_m=1.5))
@@ -143,9 +143,10 @@ CASES = {
     ),
     "bundle loading": Case(
         good=bundled(None, 7.0, 6.0),
-        bad=bundled(0.2, 7.0, 6.0),
+        bad=bundled(None, 8.0, 8.0, size="0.5 mm2"),
         object="segment middle - rear",
-        amount=LOADED - 0.2,
+        amount=8.0 / THIN - 1.0,
         unit="of the ampacity",
+        also=("wire ampacity",),
     ),
 }

@@ -35,7 +35,7 @@ def in_bundles() -> tuple[tuple[Problem, Pricing, Choice], ...]:
 def test_in_a_whole_model_nothing_is_overfull() -> None:
     for _, pricing, choice in in_bundles():
         wires = list(laid(pricing, choice))
-        assert overfull(wires, counted(wires)) == {}
+        assert overfull(pricing.crowd, wires, counted(wires)) == {}
 
 
 def test_what_is_sized_for_an_assumed_fullness_is_an_answer() -> None:
@@ -55,8 +55,8 @@ def test_wires_are_counted_once_in_every_segment_they_pass() -> None:
 
 
 def test_where_wires_are_sized_as_if_alone_the_numbers_that_are_passed_are_named() -> None:
-    alone = price(problem("room_in_bundles", FITS), fullness={})
+    alone = price(problem("room_in_bundles", FITS), watched={})
     wires = list(laid(alone, choose(alone)))
     full = counted(wires)
-    over = overfull(wires, full)
+    over = overfull(alone.crowd, wires, full)
     assert all(bears < full[e] for e, numbers in over.items() for bears in numbers)

@@ -23,34 +23,34 @@ def in_bundles(drawn: Problem) -> Problem:
 
 @given(factor=st.floats(0.05, 1.2), loading=st.sampled_from((0.2, 0.4, 0.6, 0.8, 1.0)))
 def test_a_wire_bears_the_most_neighbours_that_leave_its_factor(factor: float, loading: float) -> None:
-    bears = Crowd(loading, {0: 1}, {0: 40}).most_wires(factor)
+    bears = Crowd(loading, {0: 1}, {0: 40}).bears(0, factor)
     assert bears == sum(1 for n in range(1, 41) if bundle_factor(n, loading) >= factor * (1 - 1e-9))
 
 
 def test_a_wire_limits_only_the_segments_that_could_become_too_full() -> None:
     route = Network(problem()).shortest("box", "door")
     crowd = Crowd(0.6, {0: 1, 1: 1}, {0: 3, 1: 9})
-    assert crowd.caps(route, 4) == ((1, 4),)
-    assert crowd.caps(route, 2) == ((0, 2), (1, 2))
-    assert crowd.caps(route, 9) == ()
+    assert crowd.caps(route, bundle_factor(4, 0.6)) == ((1, 4),)
+    assert crowd.caps(route, bundle_factor(2, 0.6)) == ((0, 2), (1, 2))
+    assert crowd.caps(route, bundle_factor(9, 0.6)) == ()
 
 
 def test_where_few_numbers_matter_a_wire_limits_a_segment_to_the_next_of_them() -> None:
     route = Network(problem()).shortest("box", "door")
     crowd = Crowd(0.6, {0: 1, 1: 1}, {0: 9, 1: 9}, {1: (3, 6)})
-    assert crowd.caps(route, 2) == ((1, 3),)
-    assert crowd.caps(route, 3) == ((1, 3),)
-    assert crowd.caps(route, 4) == ((1, 6),)
-    assert crowd.caps(route, 7) == ()
+    assert crowd.caps(route, bundle_factor(2, 0.6)) == ((1, 3),)
+    assert crowd.caps(route, bundle_factor(3, 0.6)) == ((1, 3),)
+    assert crowd.caps(route, bundle_factor(4, 0.6)) == ((1, 6),)
+    assert crowd.caps(route, bundle_factor(7, 0.6)) == ()
     assert crowd.shared(route) == (1,)
 
 
 def test_a_wire_that_bears_less_than_a_segment_holds_anyway_does_not_fit() -> None:
     route = Network(problem()).shortest("box", "door")
     crowd = Crowd(0.6, {0: 1, 1: 5}, {0: 3, 1: 9})
-    assert not crowd.fits(route, 4)
-    assert crowd.fits(route, 5)
-    assert not Crowd(0.6, {0: 0, 1: 0}, {0: 3, 1: 9}).fits(route, 0)
+    assert not crowd.fits(route, bundle_factor(4, 0.6))
+    assert crowd.fits(route, bundle_factor(5, 0.6))
+    assert not Crowd(0.6, {0: 0, 1: 0}, {0: 3, 1: 9}).fits(route, 1.01)
 
 
 def test_segments_that_hold_one_wire_at_most_are_nobodys_concern() -> None:
@@ -58,10 +58,11 @@ def test_segments_that_hold_one_wire_at_most_are_nobodys_concern() -> None:
     assert Crowd(0.6, {0: 1, 1: 1}, {0: 1, 1: 2}).shared(route) == (1,)
 
 
-def test_a_wire_has_the_factor_of_the_fullest_segment_on_its_way() -> None:
-    route = Network(problem()).shortest("box", "door")
-    crowd = Crowd(0.6, {0: 1, 1: 1}, {0: 9, 1: 9})
-    assert crowd.factor(route, {0: 2, 1: 7}) == bundle_factor(7, 0.6)
+def test_a_segment_in_a_higher_column_bears_fewer_wires() -> None:
+    crowd = Crowd(0.2, {0: 1, 1: 1}, {0: 19, 1: 19}, raised={1: 0.6})
+    factor = bundle_factor(7, 0.6)
+    assert crowd.bears(1, factor) == 7
+    assert crowd.bears(0, factor) == sum(1 for n in range(1, 20) if bundle_factor(n, 0.2) >= factor)
 
 
 def test_no_choice_of_options_fills_a_segment_more_than_was_thought_possible() -> None:
