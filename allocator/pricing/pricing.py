@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection
+from collections.abc import Collection, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 from typing import TYPE_CHECKING
@@ -13,6 +13,7 @@ from allocator.pricing.conductors import measured_runs
 from allocator.pricing.crowding import Crowd, crowd_of
 from allocator.pricing.direct import DirectOption, GivenCore, direct_options, given_cores
 from allocator.pricing.feeds import FeedOption, feed_options
+from allocator.pricing.finished import Finished
 from allocator.pricing.jobs import Refusal
 from allocator.pricing.options import Option, numbered, options_of
 from allocator.pricing.relaxing import relaxation
@@ -112,7 +113,14 @@ class Pricing:
 Pairs = Collection[tuple[tuple[tuple[int, int], ...], int]]
 
 
-def price(problem: Problem, *, relaxed: bool = False, only: Pairs | None = None, crowd: Crowd | None = None) -> Pricing:
+def price(
+    problem: Problem,
+    *,
+    relaxed: bool = False,
+    only: Pairs | None = None,
+    crowd: Crowd | None = None,
+    finished: Finished | None = None,
+) -> Pricing:
     """List and price everything that the model may choose from.
 
     Parameters
@@ -123,19 +131,19 @@ def price(problem: Problem, *, relaxed: bool = False, only: Pairs | None = None,
         Price just these (members of a candidate, slot) pairs.
     crowd
         What is known of the fullness of segments, where bundles count; the widest crowd where nothing is.
+    finished
+        What is built already: finished returns cost nothing, units that are built are told apart.
     """
     view = relaxation(problem) if relaxed else problem
     network = Network(view)
-    kinds_of_units = kinds(view)
+    kinds_of_units = kinds(view, () if finished is None else finished.units)
     places = slots(view, kinds_of_units)
-    alike = alike_loads(problem)
+    alike = alike_loads(problem, finished)
     most = max((c.rating_a for s in places for c in s.classes), default=0.0) * view.margins.output_use
     circuits, cut = candidates(problem, network, alike, most)
     if crowd is None and view.margins.bundle and view.segments:
         crowd = crowd_of(view, network, alike, circuits, places)
-    against = [name for f in view.functions if "bulkhead" in f.against for name in f.loads]
-    watched = frozenset(g.index for g in alike if g.sample.name in against or g.sample.item in against)
-    bench = Workbench(view, network, measured_runs(view), crowd, watched)
+    bench = workbench(view, network, alike, crowd, finished)
     feeds: list[FeedOption] = []
     for slot in places:
         feeds += feed_options(view, network, crowd, slot, len(feeds))
@@ -167,6 +175,21 @@ def price(problem: Problem, *, relaxed: bool = False, only: Pairs | None = None,
         direct=direct,
         given=given,
     )
+
+
+def workbench(
+    problem: Problem,
+    network: Network,
+    alike: Sequence[Alike],
+    crowd: Crowd | None = None,
+    finished: Finished | None = None,
+) -> Workbench:
+    """A problem ready for pricing."""
+    against = [name for f in problem.functions if "bulkhead" in f.against for name in f.loads]
+    watched = frozenset(g.index for g in alike if g.sample.name in against or g.sample.item in against)
+    built = {} if finished is None else finished.returns
+    returns = {g.index: built[g.sample.name] for g in alike if g.sample.name in built}
+    return Workbench(problem, network, measured_runs(problem), crowd, watched, returns)
 
 
 def bank_matters(problem: Problem, slot: Slot) -> bool:
