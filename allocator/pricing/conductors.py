@@ -183,7 +183,7 @@ def _passages(
 def as_built(
     problem: Problem, way: Way, wire: Wire, current_a: float, built: FinishedWire
 ) -> tuple[tuple[Crossing, ...], float] | None:
-    """The very contacts of a finished wire, and their resistance; None where it is another wire, or they bear it not."""
+    """The very contacts of a finished wire, and their resistance; None where it is another, or they do not take it."""
     if not built.serves(way.route.places, wire, way.length_m) or len(built.sets) != len(way.route.bulkheads):
         return None
     taken = []

@@ -44,7 +44,8 @@ def _named_apart(circuits: Iterable[Circuit]) -> tuple[Circuit, ...]:
     """Circuits with no name twice."""
     found: dict[str, Circuit] = {}
     for circuit in circuits:
-        name = next(name for n in count(1) if (name := circuit.name if n == 1 else f"{circuit.name} ({n})") not in found)
+        names = (circuit.name if n == 1 else f"{circuit.name} ({n})" for n in count(1))
+        name = next(name for name in names if name not in found)
         found[name] = replace(circuit, name=name)
     return tuple(found.values())
 

@@ -54,7 +54,7 @@ def changes(
     for circuit in was.values():
         for name in circuit.loads:
             there.add(name)
-            yield _of_load(name, circuit, units.get(name), name in direct, reasons.get(circuit.name, ""))
+            yield _of_load(name, circuit, units.get(name), reasons.get(circuit.name, ""))
     for one in built.direct:
         there.add(one.load)
         now = direct.get(one.load)
@@ -67,7 +67,7 @@ def changes(
     yield from _feeds(before, after, reasons)
 
 
-def _of_load(name: str, was: Circuit, now: Circuit | None, direct: bool, reason: str) -> Change:
+def _of_load(name: str, was: Circuit, now: Circuit | None, reason: str) -> Change:
     same = now is not None and stands(was, now)
     what = STAYS if same else (REPLACED if reason else MOVED)
     return Change(

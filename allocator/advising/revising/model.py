@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
 from allocator.advising.revising.built import finished_returns
@@ -12,7 +12,7 @@ from allocator.advising.revising.others import (
     new_direct_with_old_return,
     unchanged_cores,
 )
-from allocator.advising.revising.standing import Keeper, Standing, Unfit
+from allocator.advising.revising.standing import Keeper, Standing, UnfitError
 from allocator.choosing import Model
 from allocator.choosing.rows import Row, Variable, at_least, at_most
 from allocator.choosing.variables import Term
@@ -106,7 +106,7 @@ def _with_feeds(
     for unit in built.units:
         try:
             found = finished_feeds(keeper, unit)
-        except Unfit as unfit:
+        except UnfitError as unfit:
             reasons[f"feed of {unit.name}"] = str(unfit)
             continue
         kept[unit.name] = tuple(range(len(feeds), len(feeds) + len(found)))
@@ -121,7 +121,7 @@ def _with_direct(
     for circuit in built.direct:
         try:
             found = finished_direct(keeper, circuit)
-        except Unfit as unfit:
+        except UnfitError as unfit:
             reasons[f"direct {circuit.load}"] = str(unfit)
             found = []
         else:
@@ -144,26 +144,49 @@ class Revising:
         own, v = self.revisable, model.variables
         prices = model.pricing.problem.prices
         built = {unit.name for unit in own.built.units}
-        terms = list(model.objective)
-        stays = []
-        rows: list[tuple[str, Row]] = []
-        for name, options in own.kept.items():
-            for o in options:
-                used = prices.used_output_g * model.pricing.options[o].outputs
-                terms.append((v.take[o], -used))
-                stays.append((v.take[o], float(len(own.loads_of[name]))))
-            rows.append(("stays", at_most(f"once as built[{name}]", [(v.take[o], 1.0) for o in options], 1)))
-        stays += [(v.feed[f], 1.0) for feeds in own.kept_feeds.values() for f in feeds]
-        stays += [(v.direct[d], 1.0) for options in own.kept_direct.values() for d in options]
-        terms += [(x, -self.move_g * n) for x, n in stays]
+        stays = staying(own, model)
+        terms = [*model.objective, *((x, -self.move_g * n) for x, n in stays)]
+        for o in own.circuit_of:
+            terms.append((v.take[o], -prices.used_output_g * model.pricing.options[o].outputs))
         for slot in model.pricing.slots:
             if slot.unit.name in built:
                 terms.append((v.fit[slot.index], -prices.unit_mass * slot.unit_type.mass_g))
+        rows = list(_once_as_built(own, model))
         if self.max_moves is not None:
             rows.append(("stays", at_least("moves", stays, own.movable - self.max_moves)))
         sunk = sum(core.copper_g for core in model.pricing.given if core.name in own.given)
         constant = round(model.constant_g - sunk, 3) + self.move_g * own.movable
         return replace(model, objective=_added_up(terms), rows=(*model.rows, *rows), constant_g=constant)
+
+
+@dataclass(frozen=True)
+class CountingMoves:
+    """Nothing but the moves is minimised."""
+
+    revisable: Revisable
+
+    def __call__(self, model: Model) -> Model:
+        """``movable - sum_k n[k] stay[k]``."""
+        own = self.revisable
+        terms = [(x, -n) for x, n in staying(own, model)]
+        rows = (*model.rows, *_once_as_built(own, model))
+        return replace(model, objective=_added_up(terms), rows=rows, constant_g=float(own.movable))
+
+
+def staying(own: Revisable, model: Model) -> list[Term]:
+    """What stays, each with the moves that this spares: the loads of a circuit, one for a feed or direct load."""
+    v, loads = model.variables, own.loads_of
+    terms = [(v.take[o], float(len(loads[name]))) for o, name in own.circuit_of.items()]
+    terms += [(v.feed[f], 1.0) for feeds in own.kept_feeds.values() for f in feeds]
+    terms += [(v.direct[d], 1.0) for options in own.kept_direct.values() for d in options]
+    return terms
+
+
+def _once_as_built(own: Revisable, model: Model) -> Iterator[tuple[str, Row]]:
+    """``sum_(o by which k stays) x[o] <= 1``: a circuit is there once, however many loads are alike."""
+    for name, options in own.kept.items():
+        terms = [(model.variables.take[o], 1.0) for o in options]
+        yield "stays", at_most(f"once as built[{name}]", terms, 1)
 
 
 def _added_up(terms: Sequence[Term]) -> tuple[Term, ...]:

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from dataclasses import replace
 
 from allocator.advising.revising.built import finished_wire, sets_of
-from allocator.advising.revising.standing import Keeper, Unfit, as_finished, least_by_footprint
+from allocator.advising.revising.standing import Keeper, UnfitError, as_finished, least_by_footprint
 from allocator.layout import DirectCircuit, FittedUnit, GivenRun, Layout
 from allocator.pricing import Conductor, Crossing, DirectOption, FeedOption, GivenCore, Plan
 from allocator.pricing.conductors import Duty, conductors, outgoing_ways, return_ways
@@ -24,26 +24,26 @@ def finished_feeds(keeper: Keeper, unit: FittedUnit) -> list[FeedOption]:
 
     Raises
     ------
-    Unfit
+    UnfitError
         When it serves no more at all.
     """
     problem, feed = keeper.problem, unit.feed
     slot = keeper.slot(unit.name)
     if feed is None:
-        raise Unfit("the layout does not say what feeds it")
+        raise UnfitError("the layout does not say what feeds it")
     route = _followed(keeper, feed.route)
     if route is None or (route.places[0], route.places[-1]) != (slot.source.place, slot.site):
-        raise Unfit(f"it is fed from {slot.source.place} now, or its way is gone")
+        raise UnfitError(f"it is fed from {slot.source.place} now, or its way is gone")
     length = route.length_m + problem.margins.tail_m
     if feed.length_m is not None and length > feed.length_m + 0.001:
-        raise Unfit(f"its cable of {feed.length_m:.2f} m is too short by now: {length:.2f} m")
+        raise UnfitError(f"its cable of {feed.length_m:.2f} m is too short by now: {length:.2f} m")
     asked = max(problem.wire_rules.insulation_c, route.insulation_c)
     for wire in of_class(problem.feed_wires, asked):
         if wire.size == feed.size and feed.insulation_c in (None, wire.insulation_c):
             found = feeds_of_cable(problem, keeper.bench.crowd, slot, wire, route, length)
             if found:
                 return [replace(option, copper_g=0.0) for option in found]
-    raise Unfit(f"its {feed.size} cable serves no more on its way")
+    raise UnfitError(f"its {feed.size} cable serves no more on its way")
 
 
 def finished_direct(keeper: Keeper, circuit: DirectCircuit) -> list[DirectOption]:
@@ -51,29 +51,29 @@ def finished_direct(keeper: Keeper, circuit: DirectCircuit) -> list[DirectOption
 
     Raises
     ------
-    Unfit
+    UnfitError
         When the outgoing wire would not do any more.
     """
     problem, load = keeper.problem, keeper.problem.load[circuit.load]
     fuse = fuse_for(problem, load)
     if isinstance(fuse, str):
-        raise Unfit(fuse)
+        raise UnfitError(fuse)
     if circuit.source not in ("", problem.sources[0].name):
-        raise Unfit(f"it is fed from {problem.sources[0].name} now")
+        raise UnfitError(f"it is fed from {problem.sources[0].name} now")
     out = [wire for wire in circuit.wires if wire.role == "out"]
     if len(out) != 1:
-        raise Unfit("it has not one outgoing wire")
+        raise UnfitError("it has not one outgoing wire")
     place = problem.sources[0].place
     ways = outgoing_ways(problem, keeper.bench.network, keeper.bench.runs, place, load)
     way = next((way for way in ways if way.route.places == out[0].route), None)
     if way is None:
-        raise Unfit("its way is gone, or its ends are elsewhere now")
+        raise UnfitError("its way is gone, or its ends are elsewhere now")
     duty = Duty(load.full_current_a, fuse, fuse_let_through_a2s(fuse))
     tables = (problem.wires, problem.feed_wires)
     made = replace(
         as_finished(keeper.bench, way, "out", duty, ((-1, 1),), finished_wire(out[0]), tables), members=()
     )
-    return list(_completed(keeper, load, fuse, duty, [made], _backs(keeper, circuit, load, duty)))
+    return list(_completed(keeper, load, fuse, [made], _backs(keeper, circuit, load, duty)))
 
 
 def new_direct_with_old_return(keeper: Keeper, circuit: DirectCircuit) -> list[DirectOption]:
@@ -87,7 +87,7 @@ def new_direct_with_old_return(keeper: Keeper, circuit: DirectCircuit) -> list[D
     ways = outgoing_ways(problem, keeper.bench.network, keeper.bench.runs, place, load)
     out = list(conductors(keeper.bench, ways, "out", duty, tables=tables))
     back = [wire for wire in _backs(keeper, circuit, load, duty) if wire.copper_g == 0.0]
-    return list(_completed(keeper, load, fuse, duty, out, back))
+    return list(_completed(keeper, load, fuse, out, back))
 
 
 def _backs(keeper: Keeper, circuit: DirectCircuit, load: Load, duty: Duty) -> list[Conductor]:
@@ -102,7 +102,7 @@ def _backs(keeper: Keeper, circuit: DirectCircuit, load: Load, duty: Duty) -> li
 
 
 def _completed(
-    keeper: Keeper, load: Load, fuse: float, duty: Duty, outs: list[Conductor], backs: list[Conductor]
+    keeper: Keeper, load: Load, fuse: float, outs: list[Conductor], backs: list[Conductor]
 ) -> Iterator[DirectOption]:
     limit = drop_limit_v(keeper.problem, load, fed=False) * SLACK
     for out in outs:

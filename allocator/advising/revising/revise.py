@@ -20,11 +20,11 @@ from allocator.advising.revising.changes import (
     stands,
     wire_changes,
 )
-from allocator.advising.revising.model import Revisable, Revising, revisable
+from allocator.advising.revising.model import CountingMoves, Revisable, Revising, revisable
 from allocator.advising.revising.naming import revised_layout, with_pins
 from allocator.checking.checker import check, complete
 from allocator.choosing import Choice, Progress, choose
-from allocator.layout import FEASIBLE, HAND_MADE, OPTIMAL, Circuit, DirectCircuit, Layout
+from allocator.layout import FEASIBLE, HAND_MADE, INFEASIBLE, OPTIMAL, Circuit, DirectCircuit, Layout
 from allocator.problem import Problem, ProblemError
 from allocator.problem.draft import Draft
 from allocator.problem.supported import unsupported
@@ -56,7 +56,8 @@ class Revision:
     ``objective_g`` counts what is new: copper, splices, outputs used, outputs of fitted units that stay unused, mass
     of new units, and ``move_g`` for each move; ``bound_g`` and ``gap`` are of that. ``layout`` is the whole layout
     with its own objective, the full weight; None where none is possible or none was found. ``reasons`` say what
-    cannot stay and why. ``seconds`` are those of pricing and search, without the free re-optimisation.
+    cannot stay and why. ``least_moves`` is given where ``max_moves`` allows too few: so many at the least are needed.
+    ``seconds`` are those of pricing and search, without the free re-optimisation.
     """
 
     problem: str
@@ -73,6 +74,7 @@ class Revision:
     changes: tuple[Change, ...] = ()
     wires: tuple[WireChange, ...] = ()
     reasons: tuple[tuple[str, str], ...] = ()
+    least_moves: int | None = None
     free: Free | None = None
     cut_short: tuple[str, ...] = field(default=())
 
@@ -186,9 +188,17 @@ def revise(
         reasons=tuple(own.reasons.items()),
         cut_short=own.pricing.cut_short,
     )
+    if choice.status == INFEASIBLE and max_moves is not None:
+        left = None if time_limit_s is None else max(1.0, time_limit_s - seconds)
+        fewest = choose(own.pricing, time_limit_s=left, change=CountingMoves(own))
+        return replace(revision, least_moves=_whole(fewest.objective_g) if fewest.status == OPTIMAL else None)
     if choice.objective_g is None:
         return revision
     return _with_layout(problem, layout, own, choice, revision, free and not choice.interrupted, time_limit_s)
+
+
+def _whole(count: float | None) -> int | None:
+    return None if count is None else round(count)
 
 
 def _with_layout(
@@ -239,9 +249,10 @@ def _compared(before: Layout, own: Revisable, anew: Layout) -> Free:
     kept: dict[str, tuple[str, ...]] = {}
     for circuit in new.circuits:
         same = as_built.get((circuit.unit, frozenset(circuit.loads)))
-        if same is not None and (same.output_class, same.bank) == (circuit.output_class, circuit.bank):
-            if stands(same, replace(circuit, pins=same.pins)):
-                kept[circuit.name] = same.pins
+        if same is None or (same.output_class, same.bank) != (circuit.output_class, circuit.bank):
+            continue
+        if stands(same, replace(circuit, pins=same.pins)):
+            kept[circuit.name] = same.pins
     new = replace(new, circuits=with_pins(new.circuits, kept))
     now = {name: circuit for circuit in new.circuits for name in circuit.loads}
     was = {circuit.name: circuit for circuit in built.circuits}

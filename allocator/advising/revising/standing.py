@@ -24,7 +24,7 @@ from allocator.routing import RouteError
 from allocator.wiring import SPLICE_OHM
 
 MOST_RETURN_CHOICES = 400
-"""Up to so many combinations of return wires of one kept circuit are listed; beyond, the least of each, and it is said."""
+"""Up to so many combinations of returns of one kept circuit are listed; beyond, the least of each, and it is said."""
 
 
 @dataclass(frozen=True)
@@ -36,7 +36,7 @@ class Standing:
     reason: str = ""
 
 
-class Unfit(Exception):
+class UnfitError(Exception):
     """Why something that is built cannot stay; the text is shown to the user."""
 
 
@@ -62,11 +62,11 @@ class Keeper:
             pins = {(circuit.unit, pin) for pin in circuit.pins}
             try:
                 if taken & pins or len(pins) < len(circuit.pins):
-                    raise Unfit("its output is used twice")
+                    raise UnfitError("its output is used twice")
                 if fed & {*circuit.loads}:
-                    raise Unfit("its load is fed twice")
+                    raise UnfitError("its load is fed twice")
                 options = tuple(self._options(circuit))
-            except Unfit as unfit:
+            except UnfitError as unfit:
                 yield Standing(circuit, (), str(unfit))
                 continue
             taken |= pins
@@ -80,7 +80,7 @@ class Keeper:
         self._may_be_together(loads, slot)
         job = self._job(circuit, loads, slot)
         joints = join(circuit.wires, slot.site, circuit.loads) if len(loads) > 1 else None
-        outs = self._outgoing(circuit, loads, slot, job, joints)
+        outs = self._outgoing(circuit, slot, job, joints)
         lost = {load.name: _lost_v(circuit, outs, load, joints) for load in loads}
         for returns, drop in self._returns(loads, slot, job, lost):
             yield Option(
@@ -100,56 +100,56 @@ class Keeper:
         for slot in self.pricing.slots:
             if slot.unit.name == unit and slot.site == site:
                 return slot
-        raise Unfit(f"unit {unit} can no longer sit at {site}" if site else f"unit {unit} is in no place")
+        raise UnfitError(f"unit {unit} can no longer sit at {site}" if site else f"unit {unit} is in no place")
 
     def _may_be_together(self, loads: list[Load], slot: Slot) -> None:
         """Rules on the loads of one output that no choice could mend."""
         for function in self.problem.functions:
             named = {x.name for x in self.problem.loads if x.name in function.loads or x.item in function.loads}
-            if "output" in function.against:
-                if len(named & {load.name for load in loads}) > len(named) - function.survive:
-                    raise Unfit(f"function {function.name} may not lose all of it with one output")
+            lost = len(named & {load.name for load in loads})
+            if "output" in function.against and lost > len(named) - function.survive:
+                raise UnfitError(f"function {function.name} may not lose all of it with one output")
         if len(loads) == 1:
             return
         if len({load.share for load in loads}) > 1 or loads[0].share is None:
-            raise Unfit("its loads may no longer share an output")
+            raise UnfitError("its loads may no longer share an output")
         for load in loads:
             if load.bridge or any((name, slot.site) in self.bench.runs for name in (load.name, load.item)):
-                raise Unfit(f"{load.name} may no longer share an output")
+                raise UnfitError(f"{load.name} may no longer share an output")
 
     def _job(self, circuit: Circuit, loads: list[Load], slot: Slot) -> Job:
         """What its very outputs have to do now."""
         by_pin = {pin: q for q, group in enumerate(slot.classes) for pin in group.pins}
         unknown = [pin for pin in circuit.pins if pin not in by_pin]
         if unknown:
-            raise Unfit(f"unit {circuit.unit} has no output {unknown[0]}")
+            raise UnfitError(f"unit {circuit.unit} has no output {unknown[0]}")
         classes = Counter(by_pin[pin] for pin in circuit.pins)
         pinned = [q for q in classes if slot.classes[q].pinned]
         number = next((q for q in pinned if loads[0].output in slot.classes[q].pins), min(classes))
         job = job_for(self.problem, list(Counter(loads).items()), slot, number)
         if isinstance(job, Refusal):
             amounts = "" if job.asked is None or job.limit is None else f", {job.asked:.4g} against {job.limit:.4g}"
-            raise Unfit(f"{job.reason}{amounts} {job.unit if amounts else ''}".strip())
+            raise UnfitError(f"{job.reason}{amounts} {job.unit if amounts else ''}".strip())
         if job.outputs != len(circuit.pins) or Counter(dict(job.takes)) != classes:
-            raise Unfit(f"it takes {job.outputs} outputs of one class now")
+            raise UnfitError(f"it takes {job.outputs} outputs of one class now")
         return job
 
     def _outgoing(
-        self, circuit: Circuit, loads: list[Load], slot: Slot, job: Job, joints: Joints | None
+        self, circuit: Circuit, slot: Slot, job: Job, joints: Joints | None
     ) -> list[Conductor]:
         """Its wires from the output to the loads, as they are."""
         wires = [wire for wire in circuit.wires if wire.role != "return"]
         if len({wire.size for wire in wires}) != 1:
-            raise Unfit("its wires are of more than one size")
+            raise UnfitError("its wires are of more than one size")
         if joints is None:
             alone = all(wire.role == "out" for wire in wires) and len(wires) == job.outputs
             if not alone or len({wire.route for wire in wires}) > 1:
-                raise Unfit("it wants one wire from each output, all along one way")
+                raise UnfitError("it wants one wire from each output, all along one way")
         elif joints.loose or joints.lost or len(joints.starts) != 1:
-            raise Unfit("its wires do not reach all its loads")
+            raise UnfitError("its wires do not reach all its loads")
         wet = [s.place for s in circuit.splices if s.place not in self.problem.place or self.problem.place[s.place].wet]
         if wet:
-            raise Unfit(f"its splice at {wet[0]} would be in the wet")
+            raise UnfitError(f"its splice at {wet[0]} would be in the wet")
         found = []
         carried = {} if joints is None else dict(joints.downstream)
         for n, wire in enumerate(circuit.wires):
@@ -163,7 +163,7 @@ class Keeper:
             way = self._way(wire, slot.site, behind)
             made = as_finished(self.bench, way, wire.role, duty, members, finished_wire(wire))
             if not in_range(made.wire.area_mm2, job.wire_mm2):
-                raise Unfit(f"the terminal does not take {wire.size}")
+                raise UnfitError(f"the terminal does not take {wire.size}")
             found.append(made)
         return found
 
@@ -171,20 +171,20 @@ class Keeper:
         """The way of an outgoing wire as it is now."""
         load = loads[0]
         if wire.role in ("out", "branch") and wire.end != load.place:
-            raise Unfit(f"{load.name} is at {load.place} now")
+            raise UnfitError(f"{load.name} is at {load.place} now")
         if wire.role == "out":
             if wire.start != start:
-                raise Unfit(f"its wire does not start at {start}")
+                raise UnfitError(f"its wire does not start at {start}")
             for way in outgoing_ways(self.problem, self.bench.network, self.bench.runs, start, load):
                 if way.route.places == wire.route:
                     return way
             if any((name, start) in self.bench.runs for name in (load.name, load.item)):
-                raise Unfit("its length is measured along another way")
+                raise UnfitError("its length is measured along another way")
         lead = load.lead_m if wire.role in ("out", "branch") else 0.0
         try:
             route = self.bench.network.follow(wire.route)
         except RouteError:
-            raise Unfit(f"there is no way any more along {' - '.join(wire.route)}") from None
+            raise UnfitError(f"there is no way any more along {' - '.join(wire.route)}") from None
         return Way(route, max(0.0, route.length_m + self.problem.margins.tail_m - lead))
 
     def _returns(
@@ -202,7 +202,7 @@ class Keeper:
             if load.bridge:
                 found = [((), lost[load.name])] if lost[load.name] <= limit else []
             if not found:
-                raise Unfit(f"its wires would lose too much on the way to {load.name}, or no return carries its trip")
+                raise UnfitError(f"its wires would lose too much on the way to {load.name}, or no return carries its trip")
             each.append(found)
         if prod(len(found) for found in each) > MOST_RETURN_CHOICES:
             self.bench.cut.add("return wires of finished circuits: not every combination is listed")
@@ -238,19 +238,19 @@ def as_finished(
 
     Raises
     ------
-    Unfit
+    UnfitError
         When it would not do any more.
     """
     if built.length_m is not None and way.length_m > built.length_m + 0.001:
-        raise Unfit(f"its wire of {built.length_m:.2f} m is too short by now: {way.length_m:.2f} m")
+        raise UnfitError(f"its wire of {built.length_m:.2f} m is too short by now: {way.length_m:.2f} m")
     # the one wire that conductors() takes for finished is the return of its first member: asked in that role
     own = replace(bench, returns={members[0][0]: built})
     found = [c for c in conductors(own, (way,), "return", duty, 1, members, tables) if c.wire.size == built.size]
     sunk = [c for c in found if c.copper_g == 0.0]
     if not found:
-        raise Unfit(f"its {built.size} wire does not carry a trip or fuse of {duty.trip_a:g} A, or is off the shelf")
+        raise UnfitError(f"its {built.size} wire does not carry a trip or fuse of {duty.trip_a:g} A, or is off the shelf")
     if not sunk:
-        raise Unfit(f"a contact on its way does not take its {built.size} wire any more")
+        raise UnfitError(f"a contact on its way does not take its {built.size} wire any more")
     return replace(sunk[-1], role=role)
 
 
