@@ -7,6 +7,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
 from allocator.layout import Circuit, DirectCircuit, Feed, FittedUnit, GivenRun, Layout, PlacedWire
+from allocator.pricing.finished import LENGTH_TOLERANCE_M
 
 STAYS, MOVED, REPLACED, NEW, REMOVED = "stays", "moved", "replaced", "new", "removed"
 
@@ -45,40 +46,36 @@ class WireChange:
 
 
 def changes(
-    before: Layout, built: Layout, after: Layout, reasons: Mapping[str, str]
+    before: Layout, built: Layout, after: Layout, reasons: Mapping[str, str], stay: Staying
 ) -> Iterator[Change]:
     """Every load and feed of both layouts. ``built`` is what the problem left of ``before``."""
-    units, direct = _fed(after), {one.load: one for one in after.direct}
-    was = {circuit.name: circuit for circuit in built.circuits}
-    there: set[str] = set()
-    for circuit in was.values():
+    now, direct = _fed(after), {one.load: one for one in after.direct}
+    there = {name for circuit in built.circuits for name in circuit.loads} | {one.load for one in built.direct}
+    for circuit in built.circuits:
+        kept = (circuit.unit, frozenset(circuit.pins)) in stay.circuits and circuit.name not in reasons
         for name in circuit.loads:
-            there.add(name)
-            yield _of_load(name, circuit, units.get(name), reasons.get(circuit.name, ""))
+            reason = reasons.get(circuit.name, "")
+            yield Change(
+                what=_what(kept, reason),
+                of=name,
+                unit_before=circuit.unit,
+                pins_before=circuit.pins,
+                unit=now[name].unit if name in now else "",
+                pins=now[name].pins if name in now else (),
+                reason=reason,
+            )
     for one in built.direct:
-        there.add(one.load)
-        now = direct.get(one.load)
-        same = now is not None and _outgoing(now) == _outgoing(one)
         reason = reasons.get(f"direct {one.load}", "")
-        what = STAYS if same else (REPLACED if reason else MOVED)
-        yield Change(what=what, of=one.load, unit_before=one.source, unit=now.source if now else "", reason=reason)
+        unit = direct[one.load].source if one.load in direct else ""
+        what = _what(one.load in stay.direct, reason)
+        yield Change(what=what, of=one.load, unit_before=one.source, unit=unit, reason=reason)
     yield from _new(after, there)
-    yield from _gone(before, there, {*units, *direct})
-    yield from _feeds(before, after, reasons)
+    yield from _gone(before, there, {*now, *direct})
+    yield from _feeds(before, after, reasons, stay)
 
 
-def _of_load(name: str, was: Circuit, now: Circuit | None, reason: str) -> Change:
-    same = now is not None and stands(was, now)
-    what = STAYS if same else (REPLACED if reason else MOVED)
-    return Change(
-        what=what,
-        of=name,
-        unit_before=was.unit,
-        pins_before=was.pins,
-        unit=now.unit if now is not None else "",
-        pins=now.pins if now is not None else (),
-        reason="" if same else reason,
-    )
+def _what(stays: bool, reason: str) -> str:
+    return STAYS if stays else (REPLACED if reason else MOVED)
 
 
 def stands(was: Circuit, now: Circuit) -> bool:
@@ -123,16 +120,14 @@ def _gone(before: Layout, there: set[str], now: set[str]) -> Iterator[Change]:
             yield Change(what=REMOVED, of=one.load, unit_before=one.source)
 
 
-def _feeds(before: Layout, after: Layout, reasons: Mapping[str, str]) -> Iterator[Change]:
+def _feeds(before: Layout, after: Layout, reasons: Mapping[str, str], stay: Staying) -> Iterator[Change]:
     was, now = ({unit.name: unit for unit in layout.units} for layout in (before, after))
     for name, unit in was.items():
         of, reason = f"feed of {name}", reasons.get(f"feed of {name}", "")
         if name not in now:
             yield Change(what=REMOVED, of=of, unit_before=unit.site)
-        elif same_feed(unit, now[name]):
-            yield Change(what=STAYS, of=of, unit_before=unit.site, unit=now[name].site)
         else:
-            what = REPLACED if reason else MOVED
+            what = _what(name in stay.feeds, reason)
             yield Change(what=what, of=of, unit_before=unit.site, unit=now[name].site, reason=reason)
     for name, unit in now.items():
         if name not in was:
@@ -149,39 +144,88 @@ def _cable(feed: Feed | None) -> tuple[str, tuple[str, ...]]:
     return ("", ()) if feed is None else (feed.size, feed.route)
 
 
-def wire_changes(before: Layout, after: Layout) -> Iterator[WireChange]:
-    """Every wire of both layouts: those in both stay."""
-    was, now = list(_wires(before)), list(_wires(after))
-    left = Counter(key for key, _ in was)
-    for key, wire in now:
-        stays = left[key] > 0
-        left[key] -= stays
+@dataclass(frozen=True)
+class Staying:
+    """What stays from one layout to another.
+
+    ``circuits`` holds (unit, pins) whose outgoing wires stay, the rest names: loads whose return stays, direct loads
+    whose outgoing wire does, units whose feed does, given wires.
+    """
+
+    circuits: frozenset[tuple[str, frozenset[str]]]
+    returns: frozenset[str]
+    direct: frozenset[str]
+    feeds: frozenset[str]
+    given: frozenset[str]
+
+
+def staying(built: Layout, after: Layout, reasons: Mapping[str, str], given: frozenset[str]) -> Staying:
+    """What of ``built`` stays in ``after``; what has a reason not to, does not."""
+    now = _fed(after)
+    was, back = _returns(built), _returns(after)
+    direct = {one.load: one for one in after.direct}
+    fitted = {unit.name: unit for unit in after.units}
+    return Staying(
+        circuits=frozenset(
+            (c.unit, frozenset(c.pins))
+            for c in built.circuits
+            if c.name not in reasons and c.loads[0] in now and stands(c, now[c.loads[0]])
+        ),
+        returns=frozenset(name for name, wire in back.items() if name in was and _same_return(was[name], wire)),
+        direct=frozenset(
+            one.load
+            for one in built.direct
+            if f"direct {one.load}" not in reasons
+            and one.load in direct
+            and _outgoing(one) == _outgoing(direct[one.load])
+        ),
+        feeds=frozenset(
+            unit.name
+            for unit in built.units
+            if f"feed of {unit.name}" not in reasons and unit.name in fitted and same_feed(unit, fitted[unit.name])
+        ),
+        given=given,
+    )
+
+
+def _returns(layout: Layout) -> dict[str, PlacedWire]:
+    circuits = [*layout.circuits, *layout.direct]
+    return {w.loads[0]: w for c in circuits for w in c.wires if w.role == "return" and w.loads}
+
+
+def _same_return(was: PlacedWire, now: PlacedWire) -> bool:
+    short = was.length_m is not None and now.length_m is not None and now.length_m > was.length_m + LENGTH_TOLERANCE_M
+    return _identity(was) == _identity(now) and was.insulation_c == now.insulation_c and not short
+
+
+def wire_changes(before: Layout, after: Layout, stay: Staying) -> Iterator[WireChange]:
+    """Every wire that stays, is new, or is to be removed."""
+    left = {name for circuit in after.circuits for name in circuit.loads} | {one.load for one in after.direct}
+    for wire, stays in _wires(after, stay, left):
         yield WireChange(what=STAYS if stays else NEW, **wire)  # type: ignore[arg-type]
-    left = Counter(key for key, _ in was) - Counter(key for key, _ in now)
-    for key, wire in was:
-        if left[key] > 0:
-            left[key] -= 1
+    for wire, stays in _wires(before, stay, left):
+        if not stays:
             yield WireChange(what=REMOVED, **wire)  # type: ignore[arg-type]
 
 
-def _wires(layout: Layout) -> Iterator[tuple[object, dict[str, object]]]:
-    """Wires with what makes them the same wire: an outgoing one by its output, a return by its load."""
+def _wires(layout: Layout, stay: Staying, left: set[str]) -> Iterator[tuple[dict[str, object], bool]]:
+    """Wires of a layout, and whether each stays; one whose loads are all gone does not."""
     for circuit in layout.circuits:
+        kept = (circuit.unit, frozenset(circuit.pins)) in stay.circuits
         for wire in circuit.wires:
             back = wire.role == "return"
-            where = () if back else (circuit.unit, tuple(sorted(circuit.pins)))
-            yield (where, _identity(wire)), _told(circuit.name, circuit.unit, () if back else circuit.pins, wire)
+            stays = {*wire.loads} <= stay.returns if back else kept and not left.isdisjoint(wire.loads)
+            yield _told(circuit.name, circuit.unit, () if back else circuit.pins, wire), stays
     for one in layout.direct:
         for wire in one.wires:
-            yield (one.source, _identity(wire)), _told(one.load, one.source, (), wire)
+            stays = one.load in (stay.returns if wire.role == "return" else stay.direct)
+            yield _told(one.load, one.source, (), wire), stays
     for unit in layout.units:
         if unit.feed is not None:
-            told = _laid(f"feed of {unit.name}", unit.name, "feed", unit.feed, 1)
-            yield ("feed", unit.name, unit.site, _cable(unit.feed)), told
+            yield _laid(f"feed of {unit.name}", unit.name, "feed", unit.feed, 1), unit.name in stay.feeds
     for run in layout.given:
         for _ in range(run.cores):
-            told = _laid(run.wire, "", "given", run, run.cores)
-            yield ("given", run.wire, run.size, run.route, run.cores), told
+            yield _laid(run.wire, "", "given", run, run.cores), run.wire in stay.given
 
 
 def _told(circuit: str, unit: str, pins: tuple[str, ...], wire: PlacedWire) -> dict[str, object]:

@@ -62,7 +62,8 @@ def with_units_where_they_are(problem: Problem, built: Layout) -> Problem:
         replace(unit, sites=(sites[unit.name],), fit=Fit.ALWAYS) if sites.get(unit.name) in unit.sites else unit
         for unit in problem.units
     )
-    return replace(problem, units=units)
+    held = {site for unit in units for site in unit.sites} | {source.place for source in problem.sources}
+    return replace(problem, units=units, runs=tuple(run for run in problem.runs if run.site in held))
 
 
 def revisable(problem: Problem, built: Layout, *, resite: bool) -> Revisable:

@@ -3,15 +3,18 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import replace
+from dataclasses import fields, replace
+from typing import Any, TypeVar
 
 from allocator.advising.revising.model import Revisable
 from allocator.assembling import assemble
 from allocator.assembling.taken import Taken, taken_circuits
 from allocator.checking.checker import complete
 from allocator.choosing import Choice
-from allocator.layout import FEASIBLE, Circuit, Layout, PlacedWire
+from allocator.layout import FEASIBLE, Circuit, DirectCircuit, Feed, GivenRun, Layout, PlacedWire, Totals
 from allocator.problem import Problem
+
+Figures = TypeVar("Figures", Circuit, DirectCircuit, PlacedWire, Feed, GivenRun, Totals)
 
 
 def revised_layout(problem: Problem, own: Revisable, choice: Choice) -> tuple[Layout, frozenset[str]]:
@@ -42,7 +45,7 @@ def revised_layout(problem: Problem, own: Revisable, choice: Choice) -> tuple[La
         circuits=with_pins(circuits, kept),
         listed=layout.listed,
     )
-    return complete(problem, bare), frozenset(kept)
+    return rounded(complete(problem, bare)), frozenset(kept)
 
 
 def _load_names(taken: Mapping[str, Taken], stays: Mapping[str, Circuit]) -> dict[str, str]:
@@ -111,3 +114,40 @@ def with_pins(circuits: Iterable[Circuit], kept: Mapping[str, tuple[str, ...]]) 
                 pins[holder][pins[holder].index(pin)] = own
             pins[name][place] = pin
     return tuple(replace(circuit, pins=tuple(pins[circuit.name])) for circuit in circuits)
+
+
+DIGITS = {"_a": 6, "_m": 6, "_g": 3, "_percent": 3, "factor": 6}
+"""Decimals of the figures of a layout, by the ending of their names."""
+
+
+def rounded(layout: Layout) -> Layout:
+    """A layout with its figures rounded as those of any layout of the engine."""
+    circuits = tuple(_rounded(c, wires=tuple(map(_rounded, c.wires))) for c in layout.circuits)
+    direct = tuple(_rounded(c, wires=tuple(map(_rounded, c.wires))) for c in layout.direct)
+    units = tuple(
+        replace(
+            unit,
+            feed=None if unit.feed is None else _rounded(unit.feed),
+            current_a=tuple((condition, round(current, 6)) for condition, current in unit.current_a),
+        )
+        for unit in layout.units
+    )
+    return replace(
+        layout,
+        objective_g=None if layout.objective_g is None else round(layout.objective_g, 6),
+        totals=None if layout.totals is None else _rounded(layout.totals),
+        units=units,
+        circuits=circuits,
+        direct=direct,
+        given=tuple(map(_rounded, layout.given)),
+    )
+
+
+def _rounded(thing: Figures, **others: Any) -> Figures:
+    found: dict[str, Any] = {}
+    for f in fields(thing):
+        digits = next((d for ending, d in DIGITS.items() if f.name.endswith(ending)), None)
+        value = getattr(thing, f.name)
+        if digits is not None and isinstance(value, float):
+            found[f.name] = round(value, digits)
+    return replace(thing, **found, **others)

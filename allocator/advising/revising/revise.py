@@ -16,8 +16,8 @@ from allocator.advising.revising.changes import (
     Change,
     WireChange,
     changes,
-    same_feed,
     stands,
+    staying,
     wire_changes,
 )
 from allocator.advising.revising.model import CountingMoves, Revisable, Revising, revisable
@@ -223,11 +223,12 @@ def _with_layout(
     report = check(problem, layout)
     if not report.clean:
         raise InternalError(report)
+    stay = staying(own.built, layout, own.reasons, own.given)
     return replace(
         revision,
         layout=layout,
-        changes=tuple(changes(whole, own.built, layout, own.reasons)),
-        wires=tuple(wire_changes(whole, layout)),
+        changes=tuple(changes(whole, own.built, layout, own.reasons, stay)),
+        wires=tuple(wire_changes(whole, layout, stay)),
         free=again,
     )
 
@@ -254,17 +255,10 @@ def _compared(before: Layout, own: Revisable, anew: Layout) -> Free:
         if stands(same, replace(circuit, pins=same.pins)):
             kept[circuit.name] = same.pins
     new = replace(new, circuits=with_pins(new.circuits, kept))
-    now = {name: circuit for circuit in new.circuits for name in circuit.loads}
-    was = {circuit.name: circuit for circuit in built.circuits}
-    moves = sum(
-        len(loads) for name, loads in own.loads_of.items() if not stands(was[name], now.get(loads[0], was[name]))
-    )
-    fitted, sitting = ({unit.name: unit for unit in one.units} for one in (new, built))
-    moves += sum(1 for u in own.kept_feeds if u not in fitted or not same_feed(sitting[u], fitted[u]))
-    wires = list(wire_changes(old, new))
-    made = sum(wire.copper_g for wire in wires if wire.what == NEW)
-    fresh = {wire.circuit for wire in wires if wire.what == NEW and wire.role == "out"}
-    moves += sum(1 for load in own.kept_direct if load in fresh)
+    stay = staying(built, new, own.reasons, own.given)
+    loads = sum(len(c.loads) for c in built.circuits if (c.unit, frozenset(c.pins)) in stay.circuits)
+    moves = own.movable - loads - len(stay.direct) - len(stay.feeds)
+    made = sum(wire.copper_g for wire in wire_changes(old, new, stay) if wire.what == NEW)
     return Free(layout=anew, moves=moves, new_copper_g=round(made, 3))
 
 

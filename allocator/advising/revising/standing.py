@@ -202,7 +202,7 @@ class Keeper:
             if load.bridge:
                 found = [((), lost[load.name])] if lost[load.name] <= limit else []
             if not found:
-                raise UnfitError(f"its wires would lose too much on the way to {load.name}, or no return carries its trip")
+                raise UnfitError(f"its wires lose too much on the way to {load.name}, or no return carries its trip")
             each.append(found)
         if prod(len(found) for found in each) > MOST_RETURN_CHOICES:
             self.bench.cut.add("return wires of finished circuits: not every combination is listed")
@@ -248,7 +248,7 @@ def as_finished(
     found = [c for c in conductors(own, (way,), "return", duty, 1, members, tables) if c.wire.size == built.size]
     sunk = [c for c in found if c.copper_g == 0.0]
     if not found:
-        raise UnfitError(f"its {built.size} wire does not carry a trip or fuse of {duty.trip_a:g} A, or is off the shelf")
+        raise UnfitError(f"its {built.size} wire does not carry a trip of {duty.trip_a:g} A, or is off the shelf")
     if not sunk:
         raise UnfitError(f"a contact on its way does not take its {built.size} wire any more")
     return replace(sunk[-1], role=role)
