@@ -17,7 +17,6 @@ from allocator.showing.blocks import Block, Column, Heading, Paragraph, Table, c
 from allocator.showing.cautions import cautions
 
 FORMAT = "allocator-tradeoff/1"
-PLOT_ENDINGS = (".png", ".svg")
 
 
 def traded(problem: Problem, tradeoff: Tradeoff) -> tuple[Block, ...]:
@@ -118,6 +117,7 @@ def plot(tradeoff: Tradeoff, path: Path) -> None:
     OSError
         When the file cannot be written.
     """
+    from matplotlib import rc_context
     from matplotlib.backends.backend_agg import FigureCanvasAgg
     from matplotlib.figure import Figure
     from matplotlib.ticker import MaxNLocator
@@ -140,8 +140,9 @@ def plot(tradeoff: Tradeoff, path: Path) -> None:
         axes.legend(frameon=False)
     part = path.with_name(f".{path.name}.part")
     kind = path.suffix.lower().removeprefix(".")
-    # no date in the file: the same points give the same file
-    figure.savefig(part, format=kind, metadata={"Date": None} if kind == "svg" else None)
+    # no date in the file and no random names: the same points give the same file
+    with rc_context({"svg.hashsalt": "allocator"}):
+        figure.savefig(part, format=kind, metadata={"Date": None} if kind == "svg" else None)
     part.replace(path)
 
 

@@ -189,7 +189,7 @@ def staying(built: Layout, after: Layout, reasons: Mapping[str, str], given: fro
 
 
 def _returns(layout: Layout) -> dict[str, PlacedWire]:
-    circuits = [*layout.circuits, *layout.direct]
+    circuits: list[Circuit | DirectCircuit] = [*layout.circuits, *layout.direct]
     return {w.loads[0]: w for c in circuits for w in c.wires if w.role == "return" and w.loads}
 
 

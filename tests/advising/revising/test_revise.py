@@ -224,7 +224,7 @@ def test_units_that_are_alike_keep_their_own_circuits(trailer):
 
 @pytest.fixture(scope="module")
 def crowded(trailer) -> tuple[Problem, Layout]:
-    """Three lamps, each on an output of its own, of which a heavy one is wanted; they could share."""
+    """Three lamps, each on an output of its own; they could share."""
     alone = replace(trailer, loads=tuple(replace(x, share=None) for x in trailer.loads))
     return trailer, solve(alone)
 
@@ -237,21 +237,16 @@ def test_moving_pays_only_above_its_price(crowded):
     assert cheap.objective_g == dear.objective_g
 
 
-def test_what_must_move_moves_and_too_few_moves_are_refused_with_the_least(trailer, built):
-    changed = added(trailer, "honey warmer", "second warmer")
-    units = (replace(trailer.units[0], spare=()),)
-    types = tuple(
-        replace(t, continuous_a=99.0, outputs=tuple(replace(o, wire_mm2=(0.5, 4.0)) for o in t.outputs))
-        for t in trailer.unit_types
-    )
-    changed = replace(changed, units=units, unit_types=types)
-    free, frozen = revise(changed, built, free=False), revise(changed, built, max_moves=0, free=False)
-    if free.status == INFEASIBLE:
-        assert frozen.status == INFEASIBLE
-        return
-    assert frozen.status == INFEASIBLE
-    assert frozen.least_moves == free.moves >= 1
-    assert revise(changed, built, max_moves=free.moves, free=False).objective_g == free.objective_g
+def test_what_must_move_moves_and_too_few_moves_are_refused_with_the_least(trailer):
+    # the drum wants a heavy output: the warmer has two of the three, and the scales were put on the third
+    first = with_load(without(trailer, "extractor drum"), "scales", unit="main", output="3")
+    layout = solve(first)
+    revision = revise(trailer, layout, free=False)
+    assert [change.of for change in revision.changes if change.what == "moved"] == ["scales"]
+    assert circuit(revision.layout, "extractor drum").pins == ("3",)
+    frozen = revise(trailer, layout, max_moves=0, free=False)
+    assert (frozen.status, frozen.layout, frozen.least_moves) == (INFEASIBLE, None, 1)
+    assert revise(trailer, layout, max_moves=1, free=False).objective_g == revision.objective_g
 
 
 def test_more_moves_are_never_worse(crowded):
@@ -368,13 +363,14 @@ def compared(seed: int, move_g: float, *, resite: bool) -> tuple[list[str], int]
 @pytest.mark.parametrize(
     ("seeds", "move_g", "resite"),
     [
-        pytest.param(range(24), 60.0, False, id="moving is dear"),
-        pytest.param(range(40, 70), 3.001, False, id="moving is cheap"),
-        pytest.param(range(80, 100), 3.001, True, id="units may move"),
+        pytest.param((0, 2, 3, 4, 7, 8, 11, 13, 16), 60.0, False, id="moving is dear"),
+        pytest.param((13, 25, 34, 42, 55, 65, 89, 122, 137), 3.001, False, id="moving is cheap"),
+        pytest.param((0, 13, 25, 34, 42, 80, 81, 84, 89), 3.001, True, id="units may move"),
     ],
 )
 def test_drawn_problems_are_revised_as_by_trying_everything(seeds, move_g, resite):
     found = [compared(seed, move_g, resite=resite) for seed in seeds]
     assert [fault for faults, _ in found for fault in faults] == []
+    assert sum(moves > 0 for _, moves in found) >= 1
 
 
