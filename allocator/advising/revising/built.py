@@ -29,15 +29,25 @@ def still_there(problem: Problem, layout: Layout) -> Layout:
         circuits=tuple(
             replace(circuit, loads=tuple(name for name in circuit.loads if name in fed))
             for circuit in layout.circuits
-            if any(name in fed for name in circuit.loads) and circuit.unit in problem.unit
+            if any(name in fed for name in circuit.loads)
         ),
     )
-    if layout.status == HAND_MADE:
-        layout = complete(problem, layout)
+    layout = completed(problem, layout)
     sites = {unit.name: unit.site for unit in layout.units}
     splice_wires = problem.margins.splice_wires
     circuits = (_left(c, sites.get(c.unit, ""), splice_wires) for c in layout.circuits)
     return replace(layout, circuits=_named_apart(circuits))
+
+
+def completed(problem: Problem, layout: Layout) -> Layout:
+    """A hand-made layout with what it leaves out, as the check completes it; a feed that it leaves out is not built."""
+    if layout.status != HAND_MADE:
+        return layout
+    whole = complete(problem, layout)
+    unsaid = {unit.name for unit in layout.units if unit.feed is None}
+    return replace(
+        whole, units=tuple(replace(unit, feed=None) if unit.name in unsaid else unit for unit in whole.units)
+    )
 
 
 def _named_apart(circuits: Iterable[Circuit]) -> tuple[Circuit, ...]:

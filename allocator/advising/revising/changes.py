@@ -69,7 +69,7 @@ def changes(
         unit = direct[one.load].source if one.load in direct else ""
         what = _what(one.load in stay.direct, reason)
         yield Change(what=what, of=one.load, unit_before=one.source, unit=unit, reason=reason)
-    yield from _new(after, there)
+    yield from _new(before, after, there)
     yield from _gone(before, there, {*now, *direct})
     yield from _feeds(before, after, reasons, stay)
 
@@ -100,14 +100,28 @@ def _fed(layout: Layout) -> dict[str, Circuit]:
     return {name: circuit for circuit in layout.circuits for name in circuit.loads}
 
 
-def _new(after: Layout, there: set[str]) -> Iterator[Change]:
+OTHERWISE = "it is fed from a source instead of a unit now, or the other way round"
+
+
+def _new(before: Layout, after: Layout, there: set[str]) -> Iterator[Change]:
+    fed = {name: (circuit.unit, circuit.pins) for name, circuit in _fed(before).items()}
+    fed |= {one.load: (one.source, ()) for one in before.direct}
+
+    def change(name: str, unit: str, pins: tuple[str, ...]) -> Change:
+        if name not in fed:
+            return Change(what=NEW, of=name, unit=unit, pins=pins)
+        was, pins_before = fed[name]
+        return Change(
+            what=REPLACED, of=name, unit_before=was, pins_before=pins_before, unit=unit, pins=pins, reason=OTHERWISE
+        )
+
     for circuit in after.circuits:
         for name in circuit.loads:
             if name not in there:
-                yield Change(what=NEW, of=name, unit=circuit.unit, pins=circuit.pins)
+                yield change(name, circuit.unit, circuit.pins)
     for one in after.direct:
         if one.load not in there:
-            yield Change(what=NEW, of=one.load, unit=one.source)
+            yield change(one.load, one.source, ())
 
 
 def _gone(before: Layout, there: set[str], now: set[str]) -> Iterator[Change]:

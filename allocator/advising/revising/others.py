@@ -73,7 +73,10 @@ def finished_direct(keeper: Keeper, circuit: DirectCircuit) -> list[DirectOption
     made = replace(
         as_finished(keeper.bench, way, "out", duty, ((-1, 1),), finished_wire(out[0]), tables), members=()
     )
-    return list(_completed(keeper, load, fuse, [made], _backs(keeper, circuit, load, duty)))
+    found = list(_completed(keeper, load, fuse, [made], _backs(keeper, circuit, load, duty)))
+    if not found:
+        raise UnfitError(f"its wires lose too much on the way to {load.name}, or no return carries its fuse")
+    return found
 
 
 def new_direct_with_old_return(keeper: Keeper, circuit: DirectCircuit) -> list[DirectOption]:

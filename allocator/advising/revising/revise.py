@@ -7,7 +7,7 @@ from collections.abc import Callable
 from dataclasses import asdict, dataclass, field, replace
 from typing import TYPE_CHECKING
 
-from allocator.advising.revising.built import still_there
+from allocator.advising.revising.built import completed, still_there
 from allocator.advising.revising.changes import (
     MOVED,
     NEW,
@@ -22,9 +22,9 @@ from allocator.advising.revising.changes import (
 )
 from allocator.advising.revising.model import CountingMoves, Revisable, Revising, revisable
 from allocator.advising.revising.naming import revised_layout, with_pins
-from allocator.checking.checker import check, complete
+from allocator.checking.checker import check
 from allocator.choosing import Choice, Progress, choose
-from allocator.layout import FEASIBLE, HAND_MADE, INFEASIBLE, OPTIMAL, Circuit, DirectCircuit, Layout
+from allocator.layout import FEASIBLE, INFEASIBLE, OPTIMAL, Circuit, DirectCircuit, Layout
 from allocator.problem import Problem, ProblemError
 from allocator.problem.draft import Draft
 from allocator.problem.supported import unsupported
@@ -210,7 +210,7 @@ def _with_layout(
     free: bool,
     time_limit_s: float | None,
 ) -> Revision:
-    whole = complete(problem, before) if before.status == HAND_MADE else before
+    whole = completed(problem, before)
     layout, _ = revised_layout(problem, own, choice)
     layout = replace(layout, seconds=revision.seconds)
     again = None

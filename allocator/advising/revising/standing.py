@@ -100,7 +100,7 @@ class Keeper:
         for slot in self.pricing.slots:
             if slot.unit.name == unit and slot.site == site:
                 return slot
-        raise UnfitError(f"unit {unit} can no longer sit at {site}" if site else f"unit {unit} is in no place")
+        raise UnfitError(f"unit {unit} can no longer sit at {site}" if site else f"unit {unit} is not there any more")
 
     def _may_be_together(self, loads: list[Load], slot: Slot) -> None:
         """Rules on the loads of one output that no choice could mend."""
@@ -248,7 +248,7 @@ def as_finished(
     found = [c for c in conductors(own, (way,), "return", duty, 1, members, tables) if c.wire.size == built.size]
     sunk = [c for c in found if c.copper_g == 0.0]
     if not found:
-        raise UnfitError(f"its {built.size} wire does not carry a trip of {duty.trip_a:g} A, or is off the shelf")
+        raise UnfitError(f"its {built.size} wire does not carry {duty.trip_a:g} A of trip or fuse, or is off the shelf")
     if not sunk:
         raise UnfitError(f"a contact on its way does not take its {built.size} wire any more")
     return replace(sunk[-1], role=role)

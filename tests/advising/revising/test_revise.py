@@ -7,7 +7,7 @@ import pytest
 from allocator.advising.revising import Revision, revise
 from allocator.checking import check
 from allocator.layout import INFEASIBLE, NOTHING_FOUND, OPTIMAL, Layout
-from allocator.problem import Problem, Unit
+from allocator.problem import GivenWire, Problem, Supply, Unit
 from allocator.reading import read_problem
 from allocator.solving import solve
 from tests.advising.revising.changed import before
@@ -217,6 +217,71 @@ def test_units_that_are_alike_keep_their_own_circuits(trailer):
     revision = revise(replace(trailer, places=wide, units=units), layout, free=False)
     assert {change.what for change in revision.changes} == {"stays"}
     assert circuit(revision.layout, "scales").unit == "b"
+
+
+def test_a_unit_that_is_gone_has_all_its_loads_made_anew(trailer, built):
+    other = replace(built, units=(replace(built.units[0], name="old"),))
+    other = replace(other, circuits=tuple(replace(c, unit="old") for c in built.circuits))
+    revision = revise(trailer, other, free=False)
+    assert what(revision, "feed of old") == "removed"
+    assert what(revision, "feed of main") == "new"
+    reasons = {change.reason for change in revision.changes if change.what == "replaced"}
+    assert reasons == {"unit old is not there any more"}
+
+
+def test_a_feed_that_a_hand_leaves_out_is_not_taken_for_built(trailer, built):
+    bare = replace(built, status="hand-made", units=(replace(built.units[0], feed=None),), totals=None)
+    revision = revise(trailer, bare, free=False)
+    (change,) = [change for change in revision.changes if change.of == "feed of main"]
+    assert (change.what, change.reason) == ("replaced", "the layout does not say what feeds it")
+    assert ("feed of main", "feed") in wires(revision, "new")
+
+
+@pytest.fixture(scope="module")
+def with_direct(trailer) -> tuple[Problem, Layout]:
+    """The trailer with its scales fused at the source and a pair of data wires."""
+    direct = with_load(trailer, "scales", supply=Supply.DIRECT)
+    data = GivenWire(name="data", start="bench", end="door", size="0.5 mm2", cores=2)
+    problem = replace(direct, given_wires=(data,))
+    return problem, solve(problem)
+
+
+def test_direct_loads_and_given_wires_stay(with_direct):
+    problem, layout = with_direct
+    revision = revise(problem, layout)
+    assert (what(revision, "scales"), revision.new_copper_g, revision.moves) == ("stays", 0.0, 0)
+    assert revision.objective_g == pytest.approx(15.0 * 3)  # outputs left unused
+    assert revision.free is not None
+    assert (revision.free.moves, revision.free.new_copper_g) == (0, 0.0)
+
+
+def test_a_direct_load_that_has_grown_is_made_anew(with_direct):
+    problem, layout = with_direct
+    for current, reason in (
+        (4.0, "its wires lose too much on the way to scales, or no return carries its fuse"),
+        (12.0, "its 0.5 mm2 wire does not carry 15 A of trip or fuse, or is off the shelf"),
+    ):
+        revision = revise(with_load(problem, "scales", current_a=current), layout, max_moves=0, free=False)
+        (change,) = [change for change in revision.changes if change.of == "scales"]
+        assert (change.what, change.reason) == ("replaced", reason)
+        assert ("scales", "out") in wires(revision, "new")
+        assert ("scales", "out") in wires(revision, "removed")
+
+
+def test_a_load_that_goes_from_the_source_to_a_unit_is_made_anew(with_direct, trailer):
+    _, layout = with_direct
+    revision = revise(trailer, layout, free=False)
+    (change,) = [change for change in revision.changes if change.of == "scales"]
+    assert (change.what, change.unit_before, change.unit) == ("replaced", "battery", "main")
+    assert ("data", "given") in wires(revision, "removed")
+
+
+def test_a_given_wire_of_another_size_is_made_anew(with_direct):
+    problem, layout = with_direct
+    given = (replace(problem.given_wires[0], size="1 mm2"),)
+    revision = revise(replace(problem, given_wires=given), layout, free=False)
+    assert wires(revision, "new") == wires(revision, "removed") == [("data", "given")] * 2
+    assert revision.objective_g == pytest.approx(15.0 * 3 + revision.new_copper_g)
 
 
 # ---- moves ----------------------------------------------------------------------------------------------------
