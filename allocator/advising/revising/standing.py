@@ -12,7 +12,7 @@ from itertools import product
 from math import prod
 
 from allocator.advising.revising.built import finished_wire
-from allocator.checking.joints import Joints, join
+from allocator.checking.joints import Joints, join, splices_needed
 from allocator.layout import Circuit, PlacedWire
 from allocator.pricing import Alike, Candidate, Conductor, FinishedWire, Option, Plan, Pricing, Refusal, Slot
 from allocator.pricing.bench import Workbench
@@ -147,6 +147,10 @@ class Keeper:
                 raise UnfitError("it wants one wire from each output, all along one way")
         elif joints.loose or joints.lost or len(joints.starts) != 1:
             raise UnfitError("its wires do not reach all its loads")
+        if joints is not None:
+            needed = {p: splices_needed(n, self.problem.margins.splice_wires) for p, n in joints.meeting}
+            if dict(_splices(circuit)) != {place: n for place, n in needed.items() if n}:
+                raise UnfitError("its splices are not those that its wires need now")
         wet = [s.place for s in circuit.splices if s.place not in self.problem.place or self.problem.place[s.place].wet]
         if wet:
             raise UnfitError(f"its splice at {wet[0]} would be in the wet")

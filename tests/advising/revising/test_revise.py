@@ -12,6 +12,7 @@ from allocator.reading import read_problem
 from allocator.solving import solve
 from tests.advising.revising.changed import before
 from tests.cli.example import write_example
+from tests.engine.damages import DAMAGES
 from tests.engine.draws import ALL, TINY, draw
 from tests.oracle.revision import least_revision
 
@@ -282,6 +283,24 @@ def test_a_given_wire_of_another_size_is_made_anew(with_direct):
     revision = revise(replace(problem, given_wires=given), layout, free=False)
     assert wires(revision, "new") == wires(revision, "removed") == [("data", "given")] * 2
     assert revision.objective_g == pytest.approx(15.0 * 3 + revision.new_copper_g)
+
+
+def test_what_a_layout_has_wrong_is_made_anew(trailer, built):
+    lamps = circuit(built, "door lamp")
+    twice = replace(lamps, splices=tuple(replace(splice, count=2) for splice in lamps.splices))
+    wrong = replace(built, circuits=tuple(twice if c is lamps else c for c in built.circuits))
+    revision = revise(trailer, wrong, free=False)
+    assert dict(revision.reasons) == {lamps.name: "its splices are not those that its wires need now"}
+
+
+def test_a_damaged_layout_is_revised_to_one_that_passes_the_check():
+    for seed in (500, 506, 518):
+        problem = draw(seed, TINY, ALL)
+        layout = solve(problem)
+        for damage in DAMAGES.values():
+            for spoilt in list(damage(problem, layout))[:1]:
+                revision = revise(problem, spoilt, free=False)
+                assert revision.layout is not None or revision.status == INFEASIBLE
 
 
 # ---- moves ----------------------------------------------------------------------------------------------------
