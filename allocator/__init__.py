@@ -9,22 +9,40 @@ from importlib import import_module
 from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
+    from allocator.advising.revising import Revision, revise
+    from allocator.advising.tradeoff import Tradeoff, tradeoff
     from allocator.checking import check
     from allocator.layout import Layout, LayoutError
     from allocator.problem import Problem, ProblemError
     from allocator.reading import read_problem
     from allocator.solving import solve
 
-__all__ = ["Layout", "LayoutError", "Problem", "ProblemError", "check", "read_problem", "solve"]
+__all__ = [
+    "Layout",
+    "LayoutError",
+    "Problem",
+    "ProblemError",
+    "Revision",
+    "Tradeoff",
+    "check",
+    "read_problem",
+    "revise",
+    "solve",
+    "tradeoff",
+]
 
 _HOMES = {
     "Layout": "allocator.layout",
     "LayoutError": "allocator.layout",
     "Problem": "allocator.problem",
     "ProblemError": "allocator.problem",
+    "Revision": "allocator.advising.revising",
+    "Tradeoff": "allocator.advising.tradeoff",
     "check": "allocator.checking",
     "read_problem": "allocator.reading",
+    "revise": "allocator.advising.revising",
     "solve": "allocator.solving",
+    "tradeoff": "allocator.advising.tradeoff",
 }
 
 

@@ -6,7 +6,11 @@ import typer
 
 from allocator.commands.check import check
 from allocator.commands.ending import EPILOG
+from allocator.commands.revise import EXAMPLE as REVISE_EXAMPLE
+from allocator.commands.revise import revise
 from allocator.commands.solve import solve
+from allocator.commands.tradeoff import EXAMPLE as TRADEOFF_EXAMPLE
+from allocator.commands.tradeoff import tradeoff
 
 app = typer.Typer(
     name="allocator",
@@ -26,6 +30,8 @@ def _allocator() -> None:
 
 for command in (solve, check):
     app.command(epilog=EPILOG)(command)
+app.command(epilog=REVISE_EXAMPLE)(revise)
+app.command(epilog=TRADEOFF_EXAMPLE)(tradeoff)
 
 
 def main() -> None:

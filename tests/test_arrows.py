@@ -26,11 +26,11 @@ MAY_KNOW = {
     "bundling": {*BASE, "pricing", "choosing", "assembling", "starting", "search", "checking", "layout"},
     "solving": {*BASE, "pricing", "choosing", "assembling", "starting", "search", "bundling", "checking", "layout"},
     "checking": {*BASE, "layout"},
-    "advising": {*BASE, "reading", "pricing", "choosing", "solving", "checking", "layout"},
+    "advising": {*BASE, "reading", "pricing", "choosing", "assembling", "solving", "checking", "layout"},
     "showing": {*BASE, "solving", "checking", "advising", "layout"},
     "commands": {"problem", "reading", "solving", "checking", "advising", "showing", "layout"},
     "cli": {"commands"},
-    "__init__": {"problem", "reading", "solving", "checking", "layout"},
+    "__init__": {"problem", "reading", "solving", "checking", "advising", "layout"},
     "__main__": {"cli"},
 }
 ONLY_IN = {

@@ -45,5 +45,5 @@ def _load_v(plan: Plan, wires: Sequence[PlacedWire], lost: Sequence[float], name
         if wire.role != "out":
             total += volts
         if wire.role == "trunk":
-            total += splices[wire.end] * SPLICE_OHM * conductor.current_a
+            total += splices.get(wire.end, 0) * SPLICE_OHM * conductor.current_a
     return total

@@ -43,14 +43,16 @@ def choose(
     gap: float = 0.0,
     start: Choice | None = None,
     progress: Callable[[Progress], None] | None = None,
+    change: Callable[[Model], Model] | None = None,
 ) -> Choice:
     """The best choice that can be found and how far it is proven.
 
-    ``start`` is a choice to begin from. ``optimal`` is said only where the bound meets the objective.
+    ``start`` is a choice to begin from. ``optimal`` is said only where the bound meets the objective. ``change`` may
+    add rows to the model, and put another objective in place of its own.
     """
     if pricing.faults:
         return Choice(status=INFEASIBLE)
-    model = build(pricing)
+    model = build(pricing) if change is None else change(build(pricing))
     values = None if start is None else values_of(model, start)
     outcome = run(model, time_limit_s=time_limit_s, gap=gap, start=values, progress=progress)
     return _choice(model, outcome)

@@ -5,6 +5,7 @@ from allocator.pricing.conductors import Conductor, Crossing
 from allocator.pricing.crowding import Crowd
 from allocator.pricing.direct import DirectOption, GivenCore, room_taken
 from allocator.pricing.feeds import FeedOption
+from allocator.pricing.finished import Finished, FinishedWire
 from allocator.pricing.jobs import Refusal
 from allocator.pricing.options import Option
 from allocator.pricing.plan import Plan
@@ -20,6 +21,8 @@ __all__ = [
     "Crowd",
     "DirectOption",
     "FeedOption",
+    "Finished",
+    "FinishedWire",
     "GivenCore",
     "Kind",
     "Option",

@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
 from allocator.pricing.crowding import Crowd
+from allocator.pricing.finished import FinishedWire
 from allocator.problem import Problem, Wire, WireTable
 from allocator.routing import Network, Route
 from allocator.wiring import of_class
@@ -21,7 +22,7 @@ AREA_TOLERANCE = 0.005
 @dataclass(frozen=True)
 class Workbench:
     """A problem at work. ``crowd`` is None where bundles do not count; ``watched`` are the alike loads of
-    functions held against bulkheads.
+    functions held against bulkheads; ``returns`` are finished return wires by alike group.
 
     ``priced`` keeps plans made before, ``cut`` what was cut short, ``usable`` wires by class and tables.
     """
@@ -31,6 +32,7 @@ class Workbench:
     runs: Mapping[tuple[str, str], float]
     crowd: Crowd | None
     watched: frozenset[int] = frozenset()
+    returns: Mapping[int, FinishedWire] = field(default_factory=dict)
     priced: dict[object, list[Plan]] = field(default_factory=dict)
     cut: set[str] = field(default_factory=set)
     usable: dict[tuple[float, tuple[str, ...]], list[Wire]] = field(default_factory=dict)

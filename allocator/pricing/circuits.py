@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 from heapq import heappop, heappush
 from itertools import combinations
 
+from allocator.pricing.finished import Finished
 from allocator.problem import Load, Problem, Supply
 from allocator.routing import Network, RouteError
 
@@ -40,8 +41,8 @@ class Candidate:
         return len(self.members) == 1 and self.members[0][1] == 1
 
 
-def alike_loads(problem: Problem) -> tuple[Alike, ...]:
-    """Unit-fed loads grouped by everything the answer depends on.
+def alike_loads(problem: Problem, finished: Finished | None = None) -> tuple[Alike, ...]:
+    """Unit-fed loads grouped by everything the answer depends on, what is ``finished`` of them too.
 
     Apart stay loads with a pin, and, where ``robust`` counts single loads, loads with a spread.
     """
@@ -56,7 +57,8 @@ def alike_loads(problem: Problem) -> tuple[Alike, ...]:
         own_runs = tuple(sorted({*runs.get(load.name, ()), *runs.get(load.item, ())}))
         alone = load.unit is not None or (problem.margins.robust > 0 and load.spread > 0.0)
         key = replace(load, name=load.name if alone else "alike", item="alike", type="", extra=(), duty=1.0)
-        groups.setdefault((key, functions, own_runs), []).append(load)
+        history = None if finished is None else finished.history(load.name)
+        groups.setdefault((key, functions, own_runs, history), []).append(load)
     return tuple(Alike(n, tuple(loads)) for n, loads in enumerate(groups.values()))
 
 

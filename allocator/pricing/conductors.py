@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from itertools import product
 
 from allocator.pricing.bench import AREA_TOLERANCE, Workbench
+from allocator.pricing.finished import FinishedWire
 from allocator.problem import CHASSIS, SOURCE, ContactSet, Load, Problem, Wire, WireTable
 from allocator.routing import Network, Route
 from allocator.wiring import (
@@ -157,13 +158,14 @@ def conductors(
             hot = running_temperature_c(duty.current_a, full, way.route.ambient_c, wire.insulation_c)
             drop = duty.current_a * resistance_ohm_m(wire, hot) * way.length_m
             grams = copper_g(wire, way.length_m)
-            for crossings, ohm in contact_choices(problem, way.route, wire, duty.current_a, even=even):
+            built = bench.returns.get(members[0][0]) if role == "return" and members else None
+            for crossings, ohm, sunk in _passages(problem, way, wire, duty.current_a, built, even=even):
                 yield Conductor(
                     role=role,
                     wire=wire,
                     route=way.route,
                     length_m=way.length_m,
-                    copper_g=grams,
+                    copper_g=0.0 if sunk else grams,
                     current_a=duty.current_a,
                     ampacity_a=ampacity,
                     drop_v=drop + duty.current_a * ohm,
@@ -174,6 +176,32 @@ def conductors(
                     crowded=crowded,
                     members=members,
                 )
+
+
+def _passages(
+    problem: Problem, way: Way, wire: Wire, current_a: float, built: FinishedWire | None, *, even: bool
+) -> Iterator[tuple[tuple[Crossing, ...], float, bool]]:
+    """Contacts that a wire may take, their resistance, and whether it is the wire that is built already."""
+    for crossings, ohm in contact_choices(problem, way.route, wire, current_a, even=even):
+        yield crossings, ohm, False
+    passed = None if built is None else as_built(problem, way, wire, current_a, built)
+    if passed is not None:
+        yield *passed, True
+
+
+def as_built(
+    problem: Problem, way: Way, wire: Wire, current_a: float, built: FinishedWire
+) -> tuple[tuple[Crossing, ...], float] | None:
+    """The very contacts of a finished wire, and their resistance; None where it is another, or they do not take it."""
+    if not built.serves(way.route.places, wire, way.length_m) or len(built.sets) != len(way.route.bulkheads):
+        return None
+    taken = []
+    for name, number in zip(way.route.bulkheads, built.sets, strict=True):
+        sets = problem.bulkhead[name].contacts
+        if number >= len(sets) or not _accepts(sets[number], wire, current_a):
+            return None
+        taken.append((Crossing(name, frozenset({number})), sets[number].resistance_ohm))
+    return tuple(crossing for crossing, _ in taken), sum(ohm for _, ohm in taken)
 
 
 def contact_choices(

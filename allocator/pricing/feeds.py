@@ -49,17 +49,7 @@ def feed_options(
     for route in network.routes(slot.source.place, slot.site):
         length = route.length_m + problem.margins.tail_m
         for wire in of_class(problem.feed_wires, max(problem.wire_rules.insulation_c, route.insulation_c)):
-            ampacity = problem.margins.ampacity * ampacity_a(wire, route.ambient_c, problem.altitude_m)
-            for fuse in fuses_up_to(ampacity) if crowd is not None else fuses_up_to(ampacity)[-1:]:
-                needs = fuse / ampacity
-                if crowd is not None and not crowd.fits(route, needs):
-                    continue
-                capacity = _capacity_ma(problem, wire, route, length, ampacity if crowd is None else None, fuse)
-                if capacity > 0:
-                    caps = () if crowd is None else crowd.caps(route, needs)
-                    shared = () if crowd is None else crowd.shared(route)
-                    grams, rated = copper_g(wire, length), (ampacity, fuse, capacity)
-                    listed.append(FeedOption(0, slot.index, wire, route, length, grams, *rated, needs, caps, shared))
+            listed += feeds_of_cable(problem, crowd, slot, wire, route, length)
     listed.sort(
         key=lambda o: (o.copper_g, -o.capacity_ma, len(o.route.bulkheads), len(o.caps), o.route.places, o.fuse_a)
     )
@@ -77,6 +67,25 @@ def feed_options(
         )
     ]
     return tuple(replace(option, index=first + n) for n, option in enumerate(kept))
+
+
+def feeds_of_cable(
+    problem: Problem, crowd: Crowd | None, slot: Slot, wire: Wire, route: Route, length_m: float
+) -> list[FeedOption]:
+    """What one cable along one route may carry: behind its largest fuse, or in bundles behind each; not numbered."""
+    found = []
+    ampacity = problem.margins.ampacity * ampacity_a(wire, route.ambient_c, problem.altitude_m)
+    for fuse in fuses_up_to(ampacity) if crowd is not None else fuses_up_to(ampacity)[-1:]:
+        needs = fuse / ampacity
+        if crowd is not None and not crowd.fits(route, needs):
+            continue
+        capacity = _capacity_ma(problem, wire, route, length_m, ampacity if crowd is None else None, fuse)
+        if capacity > 0:
+            caps = () if crowd is None else crowd.caps(route, needs)
+            shared = () if crowd is None else crowd.shared(route)
+            grams, rated = copper_g(wire, length_m), (ampacity, fuse, capacity)
+            found.append(FeedOption(0, slot.index, wire, route, length_m, grams, *rated, needs, caps, shared))
+    return found
 
 
 def _does_as_much(held: FeedOption, option: FeedOption, limit_ma: int) -> bool:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Mapping
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
 from typing import TYPE_CHECKING
@@ -13,6 +13,7 @@ from allocator.pricing.conductors import measured_runs
 from allocator.pricing.crowding import Crowd, crowd_of
 from allocator.pricing.direct import DirectOption, GivenCore, direct_options, given_cores
 from allocator.pricing.feeds import FeedOption, feed_options
+from allocator.pricing.finished import Finished
 from allocator.pricing.jobs import Refusal
 from allocator.pricing.options import Option, numbered, options_of
 from allocator.pricing.relaxing import relaxation
@@ -121,6 +122,7 @@ def price(
     watched: Mapping[int, tuple[int, ...]] | None = None,
     raised: Mapping[int, float] | None = None,
     crowd: Crowd | None = None,
+    finished: Finished | None = None,
 ) -> Pricing:
     """List and price everything that the model may choose from.
 
@@ -136,20 +138,20 @@ def price(
         Where bundles count, numbers of wires that matter and columns that are raised, by segment (see `Crowd`).
     crowd
         What is known of the fullness of segments; the widest crowd of these slots where nothing is.
+    finished
+        What is built already: finished returns cost nothing, units that are built are told apart.
     """
     view = relaxation(problem) if relaxed else problem
     network = Network(view)
-    kinds_of_units = kinds(view)
+    kinds_of_units = kinds(view, () if finished is None else finished.units)
     places = slots(view, kinds_of_units)
-    alike = alike_loads(problem)
+    alike = alike_loads(problem, finished)
     most = max((c.rating_a for s in places for c in s.classes), default=0.0) * view.margins.output_use
     circuits, cut = candidates(problem, network, alike, most)
     open_places = [slot for slot in places if held is None or slot.index in held]
     if crowd is None and view.margins.bundle and view.segments:
         crowd = replace(crowd_of(view, network, alike, circuits, open_places), watched=watched, raised=raised or {})
-    against = [name for f in view.functions if "bulkhead" in f.against for name in f.loads]
-    cut_off = frozenset(g.index for g in alike if g.sample.name in against or g.sample.item in against)
-    bench = Workbench(view, network, measured_runs(view), crowd, cut_off)
+    bench = workbench(view, network, alike, crowd, finished)
     feeds: list[FeedOption] = []
     for slot in open_places:
         feeds += feed_options(view, network, crowd, slot, len(feeds))
@@ -181,6 +183,21 @@ def price(
         direct=direct,
         given=given,
     )
+
+
+def workbench(
+    problem: Problem,
+    network: Network,
+    alike: Sequence[Alike],
+    crowd: Crowd | None = None,
+    finished: Finished | None = None,
+) -> Workbench:
+    """A problem ready for pricing."""
+    against = [name for f in problem.functions if "bulkhead" in f.against for name in f.loads]
+    watched = frozenset(g.index for g in alike if g.sample.name in against or g.sample.item in against)
+    built = {} if finished is None else finished.returns
+    returns = {g.index: built[g.sample.name] for g in alike if g.sample.name in built}
+    return Workbench(problem, network, measured_runs(problem), crowd, watched, returns)
 
 
 def bank_matters(problem: Problem, slot: Slot) -> bool:

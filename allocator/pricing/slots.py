@@ -95,9 +95,12 @@ def milliamperes_down(limit_a: float) -> int:
     return floor(1000.0 * limit_a + 1e-6)
 
 
-def kinds(problem: Problem) -> tuple[Kind, ...]:
-    """Units grouped into kinds, in the order of their first member; a unit with a pinned load stands alone."""
-    pinned = {load.unit for load in problem.loads if load.unit is not None}
+def kinds(problem: Problem, apart: Iterable[str] = ()) -> tuple[Kind, ...]:
+    """Units grouped into kinds, in the order of their first member.
+
+    A unit with a pinned load stands alone, and so do those named ``apart``.
+    """
+    pinned = {*apart, *(load.unit for load in problem.loads if load.unit is not None)}
     groups: dict[object, list[Unit]] = {}
     for unit in problem.units:
         alike = (unit.type, tuple(sorted(unit.sites)), unit.source, tuple(sorted(unit.spare)), unit.spare_current_a)

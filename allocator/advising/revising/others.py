@@ -1,0 +1,157 @@
+"""Feeds and direct loads that may stay as they are built, and given wires that do."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import replace
+
+from allocator.advising.revising.built import finished_wire, sets_of
+from allocator.advising.revising.standing import Keeper, UnfitError, as_finished, least_by_footprint
+from allocator.layout import DirectCircuit, FittedUnit, GivenRun, Layout
+from allocator.pricing import Conductor, Crossing, DirectOption, FeedOption, GivenCore, Plan
+from allocator.pricing.conductors import Duty, conductors, outgoing_ways, return_ways
+from allocator.pricing.direct import fuse_for
+from allocator.pricing.feeds import feeds_of_cable
+from allocator.pricing.jobs import SLACK
+from allocator.pricing.plan import drop_limit_v
+from allocator.problem import Load
+from allocator.routing import Route, RouteError
+from allocator.wiring import fuse_let_through_a2s, of_class
+
+
+def finished_feeds(keeper: Keeper, unit: FittedUnit) -> list[FeedOption]:
+    """The feed of a unit as it is, at no cost; not numbered.
+
+    Raises
+    ------
+    UnfitError
+        When it serves no more at all.
+    """
+    problem, feed = keeper.problem, unit.feed
+    slot = keeper.slot(unit.name)
+    if feed is None:
+        raise UnfitError("the layout does not say what feeds it")
+    route = _followed(keeper, feed.route)
+    if route is None or (route.places[0], route.places[-1]) != (slot.source.place, slot.site):
+        raise UnfitError(f"it is fed from {slot.source.place} now, or its way is gone")
+    length = route.length_m + problem.margins.tail_m
+    if feed.length_m is not None and length > feed.length_m + 0.001:
+        raise UnfitError(f"its cable of {feed.length_m:.2f} m is too short by now: {length:.2f} m")
+    asked = max(problem.wire_rules.insulation_c, route.insulation_c)
+    for wire in of_class(problem.feed_wires, asked):
+        if wire.size == feed.size and feed.insulation_c in (None, wire.insulation_c):
+            found = feeds_of_cable(problem, keeper.bench.crowd, slot, wire, route, length)
+            if found:
+                return [replace(option, copper_g=0.0) for option in found]
+    raise UnfitError(f"its {feed.size} cable serves no more on its way")
+
+
+def finished_direct(keeper: Keeper, circuit: DirectCircuit) -> list[DirectOption]:
+    """Options of a direct load by which its outgoing wire stays, the return too where it can; not numbered.
+
+    Raises
+    ------
+    UnfitError
+        When the outgoing wire would not do any more.
+    """
+    problem, load = keeper.problem, keeper.problem.load[circuit.load]
+    fuse = fuse_for(problem, load)
+    if isinstance(fuse, str):
+        raise UnfitError(fuse)
+    if circuit.source not in ("", problem.sources[0].name):
+        raise UnfitError(f"it is fed from {problem.sources[0].name} now")
+    out = [wire for wire in circuit.wires if wire.role == "out"]
+    if len(out) != 1:
+        raise UnfitError("it has not one outgoing wire")
+    place = problem.sources[0].place
+    ways = outgoing_ways(problem, keeper.bench.network, keeper.bench.runs, place, load)
+    way = next((way for way in ways if way.route.places == out[0].route), None)
+    if way is None:
+        raise UnfitError("its way is gone, or its ends are elsewhere now")
+    duty = Duty(load.full_current_a, fuse, fuse_let_through_a2s(fuse))
+    tables = (problem.wires, problem.feed_wires)
+    made = replace(
+        as_finished(keeper.bench, way, "out", duty, ((-1, 1),), finished_wire(out[0]), tables), members=()
+    )
+    found = list(_completed(keeper, load, fuse, [made], _backs(keeper, circuit, load, duty)))
+    if not found:
+        raise UnfitError(f"its wires lose too much on the way to {load.name}, or no return carries its fuse")
+    return found
+
+
+def new_direct_with_old_return(keeper: Keeper, circuit: DirectCircuit) -> list[DirectOption]:
+    """Options of a direct load that is fed by a new wire, where its finished return may stay; not numbered."""
+    problem, load = keeper.problem, keeper.problem.load[circuit.load]
+    fuse = fuse_for(problem, load)
+    if isinstance(fuse, str):
+        return []
+    duty = Duty(load.full_current_a, fuse, fuse_let_through_a2s(fuse))
+    place, tables = problem.sources[0].place, (problem.wires, problem.feed_wires)
+    ways = outgoing_ways(problem, keeper.bench.network, keeper.bench.runs, place, load)
+    out = list(conductors(keeper.bench, ways, "out", duty, tables=tables))
+    back = [wire for wire in _backs(keeper, circuit, load, duty) if wire.copper_g == 0.0]
+    return list(_completed(keeper, load, fuse, out, back))
+
+
+def _backs(keeper: Keeper, circuit: DirectCircuit, load: Load, duty: Duty) -> list[Conductor]:
+    """Return wires of a direct load, the finished one at no cost."""
+    built = next((finished_wire(wire) for wire in circuit.wires if wire.role == "return"), None)
+    bench = keeper.bench if built is None else replace(keeper.bench, returns={-1: built})
+    problem = keeper.problem
+    ways = return_ways(problem, keeper.bench.network, load, problem.sources[0].place)
+    tables = (problem.wires, problem.feed_wires)
+    found = conductors(bench, ways, "return", duty, 1, ((-1, 1),), tables)
+    return [replace(wire, members=()) for wire in found]
+
+
+def _completed(
+    keeper: Keeper, load: Load, fuse: float, outs: list[Conductor], backs: list[Conductor]
+) -> Iterator[DirectOption]:
+    limit = drop_limit_v(keeper.problem, load, fed=False) * SLACK
+    for out in outs:
+        for returns, drop in least_by_footprint(iter(backs), out.drop_v, limit):
+            yield DirectOption(-1, load, fuse, Plan((out, *returns), (), 0.0, drop))
+
+
+def unchanged_cores(keeper: Keeper, layout: Layout) -> tuple[tuple[GivenCore, ...], frozenset[str]]:
+    """Cores of given wires, those that lie already on their very contacts; and the names of those wires."""
+    runs = {run.wire: run for run in layout.given}
+    seen: dict[str, int] = {}
+    cores: list[GivenCore] = []
+    names = set()
+    for core in keeper.pricing.given:
+        run, number = runs.get(core.name), seen.get(core.name, 0)
+        seen[core.name] = number + 1
+        sets = None if run is None else _sets(keeper, run, core, number)
+        if sets is None:
+            cores.append(core)
+            continue
+        names.add(core.name)
+        crossings = tuple(
+            Crossing(x.bulkhead, frozenset({n})) for x, n in zip(core.crossings, sets, strict=True)
+        )
+        cores.append(replace(core, crossings=crossings))
+    return tuple(cores), frozenset(names)
+
+
+def _sets(keeper: Keeper, run: GivenRun, core: GivenCore, number: int) -> tuple[int, ...] | None:
+    """Contact sets of one core as it lies; None where the wire would have to be another."""
+    given = next(wire for wire in keeper.problem.given_wires if wire.name == core.name)
+    alike = (run.size, run.cores, run.route) == (core.wire.size, given.cores, core.route.places)
+    short = run.length_m is not None and core.length_m > run.length_m + 0.001
+    crossings = len(core.crossings)
+    own = sets_of(run.contacts)[number * crossings : (number + 1) * crossings]
+    if not alike or short or len(own) != crossings:
+        return None
+    return own if all(n in x.accepted for n, x in zip(own, core.crossings, strict=True)) else None
+
+
+def _followed(keeper: Keeper, places: tuple[str, ...]) -> Route | None:
+    if not places:
+        return None
+    try:
+        return keeper.bench.network.follow(places)
+    except RouteError:
+        return None
+
+

@@ -1,0 +1,289 @@
+"""Circuits, feeds and direct loads that may stay as they are built: as options that cost nothing, or why they may not.
+
+Everything that shares no rule with others is settled here; what they share is left to the model.
+"""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+from itertools import product
+from math import prod
+
+from allocator.advising.revising.built import finished_wire
+from allocator.checking.joints import Joints, join, splices_needed
+from allocator.layout import Circuit, PlacedWire
+from allocator.pricing import Alike, Candidate, Conductor, FinishedWire, Option, Plan, Pricing, Refusal, Slot
+from allocator.pricing.bench import Workbench
+from allocator.pricing.conductors import Duty, Way, conductors, in_range, outgoing_ways, return_ways
+from allocator.pricing.jobs import SLACK, Job, job_for
+from allocator.pricing.plan import drop_limit_v
+from allocator.problem import Load, Problem, WireTable
+from allocator.routing import RouteError
+from allocator.wiring import SPLICE_OHM
+
+MOST_RETURN_CHOICES = 400
+"""Up to so many combinations of returns of one kept circuit are listed; beyond, the least of each, and it is said."""
+
+
+@dataclass(frozen=True)
+class Standing:
+    """A circuit as built, the options by which it stays (none: it cannot), and the reason why it cannot."""
+
+    circuit: Circuit
+    options: tuple[Option, ...] = ()
+    reason: str = ""
+
+
+class UnfitError(Exception):
+    """Why something that is built cannot stay; the text is shown to the user."""
+
+
+@dataclass(frozen=True)
+class Keeper:
+    """Judges what may stay, by the same pricing that prices what is new."""
+
+    pricing: Pricing
+    bench: Workbench
+    groups: dict[str, Alike]
+    sites: dict[str, str]
+
+    @property
+    def problem(self) -> Problem:
+        """The problem as it is now."""
+        return self.bench.problem
+
+    def circuits(self, circuits: Sequence[Circuit]) -> Iterator[Standing]:
+        """Every circuit with the options by which it stays; they carry no index yet."""
+        taken: set[tuple[str, str]] = set()
+        fed: set[str] = set()
+        for circuit in circuits:
+            pins = {(circuit.unit, pin) for pin in circuit.pins}
+            try:
+                if taken & pins or len(pins) < len(circuit.pins):
+                    raise UnfitError("its output is used twice")
+                if fed & {*circuit.loads}:
+                    raise UnfitError("its load is fed twice")
+                options = tuple(self._options(circuit))
+            except UnfitError as unfit:
+                yield Standing(circuit, (), str(unfit))
+                continue
+            taken |= pins
+            fed |= {*circuit.loads}
+            yield Standing(circuit, options)
+
+    def _options(self, circuit: Circuit) -> Iterator[Option]:
+        slot = self.slot(circuit.unit)
+        loads = [self.problem.load[name] for name in circuit.loads]
+        members = Counter(self.groups[load.name].index for load in loads)
+        self._may_be_together(loads, slot)
+        job = self._job(circuit, loads, slot)
+        joints = join(circuit.wires, slot.site, circuit.loads) if len(loads) > 1 else None
+        outs = self._outgoing(circuit, slot, job, joints)
+        lost = {load.name: _lost_v(circuit, outs, load, joints) for load in loads}
+        for returns, drop in self._returns(loads, slot, job, lost):
+            yield Option(
+                index=-1,
+                candidate=Candidate(-1, tuple(sorted(members.items()))),
+                slot=slot.index,
+                outputs=job.outputs,
+                classes=frozenset({job.slot_class}),
+                takes=job.takes,
+                trips=((job.slot_class, job.trip_a),),
+                plan=Plan((*outs, *returns), _splices(circuit), 0.0, drop, self.bench.watched),
+            )
+
+    def slot(self, unit: str) -> Slot:
+        """The slot in which a unit is built."""
+        site = self.sites.get(unit)
+        for slot in self.pricing.slots:
+            if slot.unit.name == unit and slot.site == site:
+                return slot
+        raise UnfitError(f"unit {unit} can no longer sit at {site}" if site else f"unit {unit} is not there any more")
+
+    def _may_be_together(self, loads: list[Load], slot: Slot) -> None:
+        """Rules on the loads of one output that no choice could mend."""
+        for function in self.problem.functions:
+            named = {x.name for x in self.problem.loads if x.name in function.loads or x.item in function.loads}
+            lost = len(named & {load.name for load in loads})
+            if "output" in function.against and lost > len(named) - function.survive:
+                raise UnfitError(f"function {function.name} may not lose all of it with one output")
+        if len(loads) == 1:
+            return
+        if len({load.share for load in loads}) > 1 or loads[0].share is None:
+            raise UnfitError("its loads may no longer share an output")
+        for load in loads:
+            if load.bridge or any((name, slot.site) in self.bench.runs for name in (load.name, load.item)):
+                raise UnfitError(f"{load.name} may no longer share an output")
+
+    def _job(self, circuit: Circuit, loads: list[Load], slot: Slot) -> Job:
+        """What its very outputs have to do now."""
+        by_pin = {pin: q for q, group in enumerate(slot.classes) for pin in group.pins}
+        unknown = [pin for pin in circuit.pins if pin not in by_pin]
+        if unknown:
+            raise UnfitError(f"unit {circuit.unit} has no output {unknown[0]}")
+        classes = Counter(by_pin[pin] for pin in circuit.pins)
+        pinned = [q for q in classes if slot.classes[q].pinned]
+        number = next((q for q in pinned if loads[0].output in slot.classes[q].pins), min(classes))
+        job = job_for(self.problem, list(Counter(loads).items()), slot, number)
+        if isinstance(job, Refusal):
+            amounts = "" if job.asked is None or job.limit is None else f", {job.asked:.4g} against {job.limit:.4g}"
+            raise UnfitError(f"{job.reason}{amounts} {job.unit if amounts else ''}".strip())
+        if job.outputs != len(circuit.pins) or Counter(dict(job.takes)) != classes:
+            raise UnfitError(f"it takes {job.outputs} outputs of one class now")
+        return job
+
+    def _outgoing(
+        self, circuit: Circuit, slot: Slot, job: Job, joints: Joints | None
+    ) -> list[Conductor]:
+        """Its wires from the output to the loads, as they are."""
+        wires = [wire for wire in circuit.wires if wire.role != "return"]
+        if len({wire.size for wire in wires}) != 1:
+            raise UnfitError("its wires are of more than one size")
+        if joints is None:
+            alone = all(wire.role == "out" for wire in wires) and len(wires) == job.outputs
+            if not alone or len({wire.route for wire in wires}) > 1:
+                raise UnfitError("it wants one wire from each output, all along one way")
+        elif joints.loose or joints.lost or len(joints.starts) != 1:
+            raise UnfitError("its wires do not reach all its loads")
+        if joints is not None:
+            needed = {p: splices_needed(n, self.problem.margins.splice_wires) for p, n in joints.meeting}
+            if dict(_splices(circuit)) != {place: n for place, n in needed.items() if n}:
+                raise UnfitError("its splices are not those that its wires need now")
+        wet = [s.place for s in circuit.splices if s.place not in self.problem.place or self.problem.place[s.place].wet]
+        if wet:
+            raise UnfitError(f"its splice at {wet[0]} would be in the wet")
+        found = []
+        carried = {} if joints is None else dict(joints.downstream)
+        for n, wire in enumerate(circuit.wires):
+            if wire.role == "return":
+                continue
+            names = circuit.loads if joints is None else carried[n]
+            behind = [self.problem.load[name] for name in names]
+            current = job.wire_current_a if joints is None else sum(load.full_current_a for load in behind)
+            duty = replace(job.outgoing, current_a=current)
+            members = tuple(sorted(Counter(self.groups[name].index for name in names).items()))
+            way = self._way(wire, slot.site, behind)
+            made = as_finished(self.bench, way, wire.role, duty, members, finished_wire(wire))
+            if not in_range(made.wire.area_mm2, job.wire_mm2):
+                raise UnfitError(f"the terminal does not take {wire.size}")
+            found.append(made)
+        return found
+
+    def _way(self, wire: PlacedWire, start: str, loads: list[Load]) -> Way:
+        """The way of an outgoing wire as it is now."""
+        load = loads[0]
+        if wire.role in ("out", "branch") and wire.end != load.place:
+            raise UnfitError(f"{load.name} is at {load.place} now")
+        if wire.role == "out":
+            if wire.start != start:
+                raise UnfitError(f"its wire does not start at {start}")
+            for way in outgoing_ways(self.problem, self.bench.network, self.bench.runs, start, load):
+                if way.route.places == wire.route:
+                    return way
+            if any((name, start) in self.bench.runs for name in (load.name, load.item)):
+                raise UnfitError("its length is measured along another way")
+        lead = load.lead_m if wire.role in ("out", "branch") else 0.0
+        try:
+            route = self.bench.network.follow(wire.route)
+        except RouteError:
+            raise UnfitError(f"there is no way any more along {' - '.join(wire.route)}") from None
+        return Way(route, max(0.0, route.length_m + self.problem.margins.tail_m - lead))
+
+    def _returns(
+        self, loads: list[Load], slot: Slot, job: Job, lost: dict[str, float]
+    ) -> Iterator[tuple[tuple[Conductor, ...], float]]:
+        """Returns for each load, finished or new, of least cost for each set of contacts; and the greatest drop."""
+        each: list[list[tuple[tuple[Conductor, ...], float]]] = []
+        for load in loads:
+            limit = drop_limit_v(self.problem, load) * SLACK
+            group = self.groups[load.name].index
+            ways = () if load.bridge else self._return_ways(load, group, slot.source.place)
+            duty = job.returning(load.full_current_a)
+            back = conductors(self.bench, ways, "return", duty, 1, ((group, 1),))
+            found = least_by_footprint(back, lost[load.name], limit)
+            if load.bridge:
+                found = [((), lost[load.name])] if lost[load.name] <= limit else []
+            if not found:
+                raise UnfitError(f"its wires lose too much on the way to {load.name}, or no return carries its trip")
+            each.append(found)
+        if prod(len(found) for found in each) > MOST_RETURN_CHOICES:
+            self.bench.cut.add("return wires of finished circuits: not every combination is listed")
+            each = [found[:1] for found in each]
+        for choice in product(*each):
+            yield tuple(c for wires, _ in choice for c in wires), max(drop for _, drop in choice)
+
+    def _return_ways(self, load: Load, group: int, source_place: str) -> list[Way]:
+        """The ways of a return, that of the finished one too where it ends where it must."""
+        ways = list(return_ways(self.problem, self.bench.network, load, source_place))
+        built = self.bench.returns.get(group)
+        if built is not None and all(way.route.places != built.places for way in ways) and len(built.places) > 1:
+            ends = (ways[0].route.places[0], ways[0].route.places[-1]) if ways else None
+            if (built.places[0], built.places[-1]) == ends:
+                try:
+                    route = self.bench.network.follow(built.places)
+                except RouteError:
+                    return ways
+                ways.append(Way(route, route.length_m + self.problem.margins.tail_m))
+        return ways
+
+
+def as_finished(
+    bench: Workbench,
+    way: Way,
+    role: str,
+    duty: Duty,
+    members: tuple[tuple[int, int], ...],
+    built: FinishedWire,
+    tables: tuple[WireTable, ...] = (),
+) -> Conductor:
+    """A finished wire as a conductor that costs nothing, on its very contacts.
+
+    Raises
+    ------
+    UnfitError
+        When it would not do any more.
+    """
+    if built.length_m is not None and way.length_m > built.length_m + 0.001:
+        raise UnfitError(f"its wire of {built.length_m:.2f} m is too short by now: {way.length_m:.2f} m")
+    # the one wire that conductors() takes for finished is the return of its first member: asked in that role
+    own = replace(bench, returns={members[0][0]: built})
+    found = [c for c in conductors(own, (way,), "return", duty, 1, members, tables) if c.wire.size == built.size]
+    sunk = [c for c in found if c.copper_g == 0.0]
+    if not found:
+        raise UnfitError(f"its {built.size} wire does not carry {duty.trip_a:g} A of trip or fuse, or is off the shelf")
+    if not sunk:
+        raise UnfitError(f"a contact on its way does not take its {built.size} wire any more")
+    return replace(sunk[-1], role=role)
+
+
+def least_by_footprint(
+    back: Iterator[Conductor], before_v: float, limit_v: float
+) -> list[tuple[tuple[Conductor, ...], float]]:
+    """Wires that keep the drop, the cheapest for each set of contacts, the cheapest first."""
+    best: dict[object, Conductor] = {}
+    for wire in sorted(back, key=lambda w: (w.copper_g, w.wire.area_mm2, w.route.places)):
+        if before_v + wire.drop_v <= limit_v and wire.footprint not in best:
+            best[wire.footprint] = wire
+    return [((wire,), before_v + wire.drop_v) for wire in best.values()]
+
+
+def _lost_v(circuit: Circuit, outs: list[Conductor], load: Load, joints: Joints | None) -> float:
+    """Volts lost from the output to a load: of parallel wires the worst, of a bridge both, of a tree along its way."""
+    if joints is None:
+        drops = [wire.drop_v for wire in outs]
+        return sum(drops) if load.bridge else max(drops)
+    splices = dict(_splices(circuit))
+    numbers = [n for n, wire in enumerate(circuit.wires) if wire.role != "return"]
+    by_number = dict(zip(numbers, outs, strict=True))
+    total = 0.0
+    for n in dict(joints.ways)[load.name]:
+        total += by_number[n].drop_v
+        if circuit.wires[n].role == "trunk":
+            total += splices.get(circuit.wires[n].end, 0) * SPLICE_OHM * by_number[n].current_a
+    return total
+
+
+def _splices(circuit: Circuit) -> tuple[tuple[str, int], ...]:
+    return tuple((splice.place, splice.count) for splice in circuit.splices)

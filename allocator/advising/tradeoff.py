@@ -1,0 +1,263 @@
+"""Copper against outputs used, or against units fitted: every point that no other beats."""
+
+from __future__ import annotations
+
+import time
+from collections.abc import Callable
+from dataclasses import dataclass, field, replace
+from functools import cached_property
+from math import ceil
+from typing import TYPE_CHECKING
+
+from allocator.assembling import assemble
+from allocator.checking.checker import check, complete
+from allocator.choosing import Choice, Model, choose, held_against
+from allocator.choosing.rows import at_most
+from allocator.choosing.variables import Term
+from allocator.layout import FEASIBLE, INFEASIBLE, NOTHING_FOUND, OPTIMAL, Layout
+from allocator.pricing import Pricing, price, relaxation
+from allocator.problem import Problem, ProblemError
+from allocator.problem.draft import Draft
+from allocator.problem.supported import unsupported
+from allocator.solving import InternalError
+
+if TYPE_CHECKING:
+    from pandas import DataFrame
+
+OUTPUTS, UNITS = "outputs", "units"
+
+SAME_G = 5e-4
+"""Grams within which two amounts of copper are the same: wires are weighed to a milligram."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Point:
+    """One layout of least copper for so many outputs used (or units fitted).
+
+    ``proven``: no layout with as many or fewer has less copper, and none with as little copper has fewer. Where a
+    limit stopped the search, ``bound_g`` is what is known: none with as many or fewer has less copper than that.
+    """
+
+    copper_g: float
+    outputs_used: int
+    units_fitted: int
+    proven: bool
+    bound_g: float | None
+    layout: Layout
+
+
+@dataclass(frozen=True, kw_only=True)
+class Tradeoff:
+    """The points in order of rising count; ``against`` is outputs or units.
+
+    ``status`` is optimal where every point is proven and none is missing; feasible where a limit stopped the search
+    (``stopped`` says where); infeasible; nothing-found.
+    """
+
+    problem: str
+    against: str
+    status: str
+    points: tuple[Point, ...] = ()
+    stopped: str = ""
+    seconds: float = 0.0
+    cut_short: tuple[str, ...] = field(default=())
+
+    def frame(self) -> DataFrame:
+        """One row a point."""
+        from pandas import DataFrame
+
+        names = ["outputs_used", "units_fitted", "copper_g", "bound_g", "proven"]
+        return DataFrame([{name: getattr(point, name) for name in names} for point in self.points], columns=names)
+
+
+@dataclass(frozen=True, slots=True)
+class Step:
+    """Where the search stands: points found, and the range of counts that is still open (None: not known yet)."""
+
+    found: int
+    at_most: int | None
+    least: int | None
+    first: int | None
+
+
+def tradeoff(
+    problem: Problem,
+    *,
+    against: str = OUTPUTS,
+    time_limit_s: float | None = None,
+    progress: Callable[[Step], None] | None = None,
+) -> Tradeoff:
+    """Every layout that no other beats in copper and in outputs used (or units fitted), each proven.
+
+    By epsilon-constraint: least copper, then least copper with at least one output less, until there is no layout
+    left. A layout whose copper the next one has too is beaten by it, and left out. Splices, idle outputs and unit mass
+    have no price here.
+
+    Parameters
+    ----------
+    against
+        ``outputs`` or ``units``.
+    time_limit_s
+        Seconds for all of it; what is found by then is kept, and says what is proven.
+    progress
+        Called as each point is found.
+
+    Raises
+    ------
+    ProblemError
+        When the problem asks for what the model does not obey yet.
+    ValueError
+        When ``against`` is neither.
+    InternalError
+        When the independent check finds a violation in the layout of a point.
+    """
+    if against not in (OUTPUTS, UNITS):
+        raise ValueError(f"'{against}' is neither '{OUTPUTS}' nor '{UNITS}'. Name one of them.")
+    mistakes = unsupported(Draft.of(problem))
+    if mistakes:
+        raise ProblemError(mistakes)
+    search = _Search(problem, against, time_limit_s)
+    return replace(search.run(progress), seconds=round(search.seconds, 3))
+
+
+@dataclass(frozen=True)
+class _Found:
+    pricing: Pricing
+    choice: Choice
+
+
+class _Search:
+    def __init__(self, problem: Problem, against: str, time_limit_s: float | None):
+        self.problem, self.against = problem, against
+        self.began, self.limit_s = time.monotonic(), time_limit_s
+
+    @property
+    def seconds(self) -> float:
+        return time.monotonic() - self.began
+
+    @property
+    def left_s(self) -> float | None:
+        return None if self.limit_s is None else max(0.0, self.limit_s - self.seconds)
+
+    @cached_property
+    def loose(self) -> Pricing:
+        """The relaxation, priced once for all points."""
+        return price(self.problem, relaxed=True)
+
+    @cached_property
+    def whole(self) -> Pricing:
+        """The problem itself, priced once for all points."""
+        return price(self.problem)
+
+    def run(self, progress: Callable[[Step], None] | None) -> Tradeoff:
+        points: list[Point] = []
+        most: int | None = None
+        first: int | None = None
+        least = self.least()
+        while True:
+            if progress is not None:
+                progress(Step(len(points), most, least, first))
+            if most is not None and least is not None and most < least:
+                return self.ended(points, Choice(status=INFEASIBLE), most)
+            found = self.least_copper(most)
+            if found.choice.objective_g is None:
+                return self.ended(points, found.choice, most)
+            point = self.point(found)
+            if points and point.copper_g <= points[-1].copper_g + SAME_G:
+                points.pop()
+            points.append(point)
+            most = self.count(point) - 1
+            first = most if first is None else first
+            if not point.proven or found.choice.interrupted:
+                return self.ended(points, found.choice, most)
+
+    def ended(self, points: list[Point], last: Choice, most: int | None) -> Tradeoff:
+        """The points there are, and whether they are all."""
+        of = "outputs used" if self.against == OUTPUTS else "units fitted"
+        where = "" if most is None else f" at {most} or fewer {of}"
+        status, stopped = (OPTIMAL, "") if points else (INFEASIBLE, "")
+        if last.status != INFEASIBLE:
+            status = FEASIBLE if points else NOTHING_FOUND
+            why = "interrupted" if last.interrupted else "stopped at the time limit"
+            stopped = f"{why}{where}: points with fewer {of} may be missing"
+        if points and not points[-1].proven:
+            stopped = f"{stopped}; the last point is not proven"
+        return Tradeoff(
+            problem=self.problem.name,
+            against=self.against,
+            status=status,
+            points=tuple(reversed(points)),
+            stopped=stopped,
+            cut_short=self.loose.cut_short,
+        )
+
+    def least(self) -> int | None:
+        """The least count that the relaxation has, as far as it is proven: no layout has fewer."""
+        choice = choose(self.loose, time_limit_s=self.left_s, change=self.counting)
+        return None if choice.bound_g is None else ceil(choice.bound_g - 1e-6)
+
+    def counting(self, model: Model) -> Model:
+        """Nothing but the count is minimised."""
+        return replace(model, objective=tuple(self.terms(model)), constant_g=0.0)
+
+    def terms(self, model: Model) -> list[Term]:
+        """What is counted."""
+        v = model.variables
+        if self.against == UNITS:
+            return [(fit, 1.0) for fit in v.fit]
+        return [(v.take[o.index], float(o.outputs)) for o in model.pricing.options]
+
+    def least_copper(self, most: int | None) -> _Found:
+        """Least copper with at most so many: by the relaxation where that is enough, else by the whole model."""
+
+        def change(model: Model) -> Model:
+            v, pricing = model.variables, model.pricing
+            copper = [(v.take[o.index], o.copper_g) for o in pricing.options]
+            copper += [(v.feed[f.index], f.copper_g) for f in pricing.feeds]
+            copper += [(v.direct[d.index], d.plan.copper_g) for d in pricing.direct]
+            row = () if most is None else (("count", at_most("count", self.terms(model), most)),)
+            return replace(model, objective=tuple(copper), rows=(*model.rows, *row))
+
+        known: _Found | None = None
+        bound: float | None = None
+        if relaxation(self.problem) is not self.problem:
+            first = choose(self.loose, time_limit_s=self.left_s, change=change)
+            if not first.options:
+                return _Found(self.loose, first)
+            bound = first.bound_g
+            pairs = {
+                (self.loose.options[o].candidate.members, self.loose.options[o].slot) for o, _ in first.options
+            }
+            tight = price(self.problem, only=pairs)
+            second = choose(tight, time_limit_s=self.left_s, change=change)
+            known = _Found(tight, replace(held_against(second, bound), interrupted=first.interrupted))
+            if known.choice.status == OPTIMAL or first.interrupted:
+                return known
+        choice = choose(self.whole, time_limit_s=self.left_s, change=change)
+        if choice.status == FEASIBLE and bound is not None:
+            choice = held_against(choice, max(bound, choice.bound_g or bound))
+        if known is None or known.choice.objective_g is None or choice.status == OPTIMAL:
+            return _Found(self.whole, choice)
+        better = choice.objective_g is not None and choice.objective_g <= known.choice.objective_g
+        return _Found(self.whole, choice) if better else known
+
+    def point(self, found: _Found) -> Point:
+        """A checked layout with its figures."""
+        made = assemble(found.pricing, found.choice)
+        bare = replace(made, status=FEASIBLE, objective_g=None, bound_g=None, gap=None, totals=None)
+        layout = replace(complete(self.problem, bare), gap=None)
+        report = check(self.problem, layout)
+        if not report.clean:
+            raise InternalError(report)
+        assert layout.totals is not None
+        return Point(
+            copper_g=round(layout.totals.copper_g, 3),
+            outputs_used=layout.totals.outputs_used,
+            units_fitted=layout.totals.units_fitted,
+            proven=found.choice.status == OPTIMAL,
+            bound_g=found.choice.bound_g,
+            layout=layout,
+        )
+
+    def count(self, point: Point) -> int:
+        return point.outputs_used if self.against == OUTPUTS else point.units_fitted

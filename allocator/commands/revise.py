@@ -1,0 +1,120 @@
+"""``allocator revise``."""
+
+from __future__ import annotations
+
+import sys
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated
+
+import typer
+
+from allocator.commands.ending import (
+    DONE,
+    EPILOG,
+    INTERNAL,
+    INTERRUPTED,
+    NO,
+    NOTHING_FOUND,
+    AsJson,
+    ProblemPath,
+    end,
+    note,
+    read_layout,
+)
+from allocator.commands.interrupts import Interrupts
+from allocator.commands.numbers import finite, share
+
+if TYPE_CHECKING:
+    from allocator.advising.revising import Revision
+    from allocator.problem import Problem
+
+EXAMPLE = "Example: allocator revise problems/clinic-van-later clinic-van-out/layout.json --max-moves 2. " + EPILOG
+
+
+def revise(
+    problem: ProblemPath,
+    layout: Annotated[Path, typer.Argument(metavar="LAYOUT", help="The layout.json that is built.")],
+    max_moves: Annotated[
+        int | None, typer.Option(metavar="N", min=0, help="Move at most so many loads and feeds that could stay.")
+    ] = None,
+    frozen: Annotated[bool, typer.Option("--frozen", help="Move nothing that can stay; as --max-moves 0.")] = False,
+    move: Annotated[
+        float | None,
+        typer.Option(metavar="GRAMS", parser=finite, help="Grams that one move is worth, instead of the problem's."),
+    ] = None,
+    resite: Annotated[bool, typer.Option("--resite", help="Let units move to other sites.")] = False,
+    out: Annotated[
+        Path | None, typer.Option(metavar="DIR", help="Write the revised layout, its lists and all changes here.")
+    ] = None,
+    time_limit: Annotated[
+        float | None,
+        typer.Option(metavar="SECONDS", parser=finite, help="Stop the search then, with the best so far."),
+    ] = None,
+    gap: Annotated[
+        float,
+        typer.Option(metavar="SHARE", parser=share, help="Stop at this gap, such as 0.01 or '1%'."),
+    ] = "0",  # type: ignore[assignment]  # typer hands a default to the parser as text
+    json: AsJson = False,
+) -> None:
+    """Fit a changed problem to a layout that is built: least new copper, and finished wires stay unless moving pays."""
+    most = 0 if frozen else max_moves
+    end(lambda: _revise(problem, layout, most, move, resite, out, time_limit, gap, json))
+
+
+def _revise(
+    path: Path,
+    layout_path: Path,
+    max_moves: int | None,
+    move_g: float | None,
+    resite: bool,
+    out: Path | None,
+    time_limit_s: float | None,
+    gap: float,
+    as_json: bool,
+) -> int:
+    from allocator.advising.revising import revise as revise_problem
+    from allocator.layout import FEASIBLE, INFEASIBLE, OPTIMAL
+    from allocator.reading import read_problem
+    from allocator.showing import files, progress, revisions
+    from allocator.showing.blocks import counted
+    from allocator.solving import InternalError
+
+    problem = read_problem(path)
+    built = read_layout(layout_path)
+    if out is not None:
+        files.ensure_writable(out)
+    note(f"{problem.name}: {counted(len(problem.loads), 'load')}, {counted(len(problem.units), 'unit')}")
+    try:
+        with progress.Watch(sys.stderr) as watch, Interrupts() as interrupts:
+            revision = revise_problem(
+                problem,
+                built,
+                max_moves=max_moves,
+                move_g=move_g,
+                resite=resite,
+                time_limit_s=time_limit_s,
+                gap=gap,
+                progress=watch,
+            )
+    except InternalError as error:
+        note(f"internal error: {error}")
+        note("Nothing is shown or written. Please report it with the problem folder and the layout.")
+        return INTERNAL
+    if out is not None and revision.layout is not None:
+        files.write(out, revisions.files_of(problem, revision))
+        note(f"written to {out}")
+    _show(problem, revision, as_json)
+    if interrupts.pressed():
+        note("interrupted: this is what the search had by then")
+        return INTERRUPTED
+    return {OPTIMAL: DONE, FEASIBLE: DONE, INFEASIBLE: NO}.get(revision.status, NOTHING_FOUND)
+
+
+def _show(problem: Problem, revision: Revision, as_json: bool) -> None:
+    from allocator.showing import revisions
+    from allocator.showing.text import show
+
+    if as_json:
+        sys.stdout.write(revisions.as_json(revision))
+    else:
+        show(revisions.revised(problem, revision), sys.stdout)

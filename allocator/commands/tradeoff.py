@@ -1,0 +1,83 @@
+"""``allocator tradeoff``."""
+
+from __future__ import annotations
+
+import sys
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from allocator.commands.ending import (
+    DONE,
+    EPILOG,
+    INTERNAL,
+    INTERRUPTED,
+    NO,
+    NOTHING_FOUND,
+    AsJson,
+    ProblemPath,
+    end,
+    note,
+)
+from allocator.commands.interrupts import Interrupts
+from allocator.commands.numbers import finite
+
+EXAMPLE = "Example: allocator tradeoff problems/hill-climber --plot hill-climber.svg. " + EPILOG
+
+
+def picture(text: str) -> Path:
+    """The name of a picture file: it ends in .png or .svg."""
+    if Path(text).suffix.lower() not in (".png", ".svg"):
+        raise typer.BadParameter(f"'{text}' ends in neither .png nor .svg")
+    return Path(text)
+
+
+def tradeoff(
+    problem: ProblemPath,
+    units: Annotated[
+        bool, typer.Option("--units", help="Copper against units fitted, instead of outputs used.")
+    ] = False,
+    plot: Annotated[
+        Path | None, typer.Option(metavar="FILE", parser=picture, help="Draw the points into a .png or .svg file.")
+    ] = None,
+    time_limit: Annotated[
+        float | None,
+        typer.Option(metavar="SECONDS", parser=finite, help="Stop then, with the points found."),
+    ] = None,
+    json: AsJson = False,
+) -> None:
+    """Show what outputs are worth in copper: every layout that no other beats in both, each proven."""
+    end(lambda: _tradeoff(problem, units, plot, time_limit, json))
+
+
+def _tradeoff(path: Path, units: bool, plot: Path | None, time_limit_s: float | None, as_json: bool) -> int:
+    from allocator.advising.tradeoff import OUTPUTS, UNITS
+    from allocator.advising.tradeoff import tradeoff as trade_off
+    from allocator.layout import FEASIBLE, INFEASIBLE, OPTIMAL
+    from allocator.reading import read_problem
+    from allocator.showing import tradeoffs
+    from allocator.showing.text import show
+    from allocator.solving import InternalError
+
+    problem = read_problem(path)
+    if plot is not None and not plot.absolute().parent.is_dir():
+        raise FileNotFoundError(2, "No such folder", str(plot.absolute().parent))
+    try:
+        with tradeoffs.Bar(sys.stderr) as bar, Interrupts() as interrupts:
+            found = trade_off(problem, against=UNITS if units else OUTPUTS, time_limit_s=time_limit_s, progress=bar)
+    except InternalError as error:
+        note(f"internal error: {error}")
+        note("Nothing is shown or written. Please report it with the problem folder.")
+        return INTERNAL
+    if plot is not None and found.points:
+        tradeoffs.plot(found, plot)
+        note(f"written to {plot}")
+    if as_json:
+        sys.stdout.write(tradeoffs.as_json(found))
+    else:
+        show(tradeoffs.traded(problem, found), sys.stdout)
+    if interrupts.pressed():
+        note("interrupted: these are the points found by then")
+        return INTERRUPTED
+    return {OPTIMAL: DONE, FEASIBLE: DONE, INFEASIBLE: NO}.get(found.status, NOTHING_FOUND)

@@ -1,0 +1,248 @@
+"""A revision for people and for programs."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterator
+from dataclasses import asdict
+from typing import Any
+
+from allocator.advising.revising import Change, Revision, WireChange
+from allocator.layout import INFEASIBLE, OPTIMAL
+from allocator.problem import Problem
+from allocator.showing.blocks import Block, Column, Heading, Paragraph, Table, counted, number
+from allocator.showing.cautions import cautions
+from allocator.showing.files import contents, csv_text
+from allocator.showing.proof import gap_text
+from allocator.showing.records import Record
+from allocator.showing.text import plain
+
+FORMAT = "allocator-revision/1"
+
+_HEADINGS = {
+    "moved": "Moved: could stay, and does not",
+    "replaced": "Made anew: cannot stay",
+    "new": "New",
+    "removed": "Removed with what they fed",
+    "stays": "Stays as it is",
+}
+
+
+def revised(problem: Problem, revision: Revision) -> tuple[Block, ...]:
+    """What moves, is new, is removed and stays, the wires to make and to take out, and what it costs."""
+    if revision.layout is None:
+        return (Heading(f"{revision.problem}: revision {revision.status}"), *_none(revision))
+    return (
+        Heading(f"{revision.problem}: revision {revision.status}"),
+        Paragraph("\n".join(_sums(revision))),
+        *_changes(revision),
+        *_wires("Wires to be made", revision, "new"),
+        *_wires("Wires to be removed", revision, "removed"),
+        *_against_free(revision),
+        Heading("Proof"),
+        *_proof(revision),
+        *cautions(problem),
+    )
+
+
+def _sums(revision: Revision) -> Iterator[str]:
+    kinds = [change.what for change in revision.changes]
+    yield (
+        f"{kinds.count('stays')} stay, {counted(revision.moves, 'move')}, {kinds.count('replaced')} made anew, "
+        f"{kinds.count('new')} new, {kinds.count('removed')} removed (loads, and feeds of units)"
+    )
+    assert revision.layout is not None and revision.layout.totals is not None
+    yield (
+        f"copper to be made {number(revision.new_copper_g, 1)} g, that stays {number(revision.sunk_copper_g, 1)} g, "
+        f"to be removed {number(revision.removed_copper_g, 1)} g"
+    )
+    totals = revision.layout.totals
+    yield f"copper in the machine then {number(totals.copper_g, 1)} g, finished wire {number(totals.wire_g, 1)} g"
+
+
+def _changes(revision: Revision) -> Iterator[Block]:
+    for what, title in _HEADINGS.items():
+        rows = [change for change in revision.changes if change.what == what]
+        if not rows:
+            continue
+        yield Heading(title)
+        reasons = what == "replaced"
+        columns = [Column(heading="load")]
+        if what != "new":
+            columns += [Column(heading="fed from" if what == "stays" else "was fed from")]
+        if what not in ("removed", "stays"):
+            columns += [Column(heading="is fed from")]
+        if reasons:
+            columns += [Column(heading="why")]
+        yield Table(title="", columns=tuple(columns), rows=tuple(_row(change, what) for change in rows))
+
+
+def _row(change: Change, what: str) -> tuple[str, ...]:
+    cells = [change.of]
+    if what != "new":
+        cells.append(" ".join((change.unit_before, ", ".join(change.pins_before))).strip())
+    if what not in ("removed", "stays"):
+        cells.append(" ".join((change.unit, ", ".join(change.pins))).strip())
+    if what == "replaced":
+        cells.append(change.reason)
+    return tuple(cells)
+
+
+def _wires(title: str, revision: Revision, what: str) -> Iterator[Block]:
+    wires = [wire for wire in revision.wires if wire.what == what]
+    if not wires:
+        return
+    yield Heading(title)
+    yield Table(
+        title="",
+        columns=(
+            Column(heading="circuit"),
+            Column(heading="pin", whole=True),
+            Column(heading="wire"),
+            Column(heading="size", whole=True),
+            Column(heading="m", number=True),
+            Column(heading="g", number=True),
+        ),
+        rows=tuple(_wire_row(wire) for wire in wires),
+    )
+
+
+def _wire_row(wire: WireChange) -> tuple[str, ...]:
+    way = f"{wire.role} {wire.start} to {wire.end}"
+    pins = ", ".join(wire.pins)
+    return wire.circuit, pins, way, wire.size, number(wire.length_m), number(wire.copper_g, 1)
+
+
+def _against_free(revision: Revision) -> Iterator[Block]:
+    free, layout = revision.free, revision.layout
+    if free is None or layout is None or layout.totals is None or free.layout.totals is None:
+        yield Paragraph("What a free re-optimisation would give was not worked out.", "quiet")
+        return
+    yield Heading("Against a free re-optimisation, as if nothing were built")
+    pairs = (
+        ("this revision", revision.moves, revision.new_copper_g, layout),
+        (f"free ({free.layout.status})", free.moves, free.new_copper_g, free.layout),
+    )
+    yield Table(
+        title="",
+        columns=(
+            Column(heading="layout"),
+            Column(heading="moves", number=True),
+            Column(heading="copper to make g", number=True),
+            Column(heading="copper in all g", number=True),
+            Column(heading="outputs used", number=True),
+            Column(heading="objective g", number=True),
+        ),
+        rows=tuple(
+            (
+                name,
+                f"{moves}",
+                number(new, 1),
+                number(one.totals.copper_g, 1) if one.totals else "",
+                f"{one.totals.outputs_used}" if one.totals else "",
+                number(one.objective_g, 1),
+            )
+            for name, moves, new, one in pairs
+        ),
+    )
+    saved = number(revision.saved_by_free_g, 1)
+    yield Paragraph(f"A free re-optimisation would have saved {saved} g in the objective of the whole layout.")
+
+
+def _proof(revision: Revision) -> Iterator[Block]:
+    limit = "" if revision.max_moves is None else f" with at most {counted(revision.max_moves, 'move')}"
+    sites = "units may move" if revision.resite else "units stay where they are"
+    worth = f"copper to be made, outputs, splices and {number(revision.move_g, 1)} g a move; {sites}"
+    if revision.status == OPTIMAL:
+        yield Paragraph(
+            f"No revision of this layout{limit} comes to less than {number(revision.objective_g, 1)} g ({worth}): "
+            "proven optimal over the options listed.",
+            "good",
+        )
+    else:
+        bound = "no bound is known"
+        if revision.bound_g is not None:
+            bound = f"none can be under {number(revision.bound_g, 1)} g"
+        yield Paragraph(
+            f"The best revision found{limit} comes to {number(revision.objective_g, 1)} g ({worth}); the search was "
+            f"stopped before a proof, and {bound} (gap {gap_text(revision.gap)})."
+        )
+    for cut in revision.cut_short:
+        yield Paragraph(f"The proof leaves out what was cut short: {cut}")
+
+
+def _none(revision: Revision) -> Iterator[Block]:
+    limit = "" if revision.max_moves is None else f" with at most {counted(revision.max_moves, 'move')}"
+    if revision.status != INFEASIBLE:
+        text = "The search was stopped before it found a revision. Give it more time with --time-limit."
+        yield Paragraph(text, "bad")
+        return
+    yield Paragraph(f"No revision of this layout is possible{limit}: proven over the options listed.", "bad")
+    for name, reason in revision.reasons:
+        yield Paragraph(f"* {name} cannot stay: {reason}")
+    if revision.least_moves is not None:
+        yield Paragraph(
+            f"The least that is possible is {counted(revision.least_moves, 'move')}: "
+            f"--max-moves {revision.least_moves}."
+        )
+    elif not revision.resite:
+        yield Paragraph("Try --resite, so that units may move; 'allocator solve' says what stands in the way.")
+    else:
+        yield Paragraph("'allocator solve' says what stands in the way.")
+
+
+def as_json(revision: Revision) -> str:
+    """The revision for programs; the layout in it reads back as a layout file."""
+    return json.dumps(body(revision), indent=1, ensure_ascii=False, allow_nan=False) + "\n"
+
+
+def body(revision: Revision) -> dict[str, Any]:
+    """The revision as plain data."""
+    free = revision.free
+    return {
+        "format": FORMAT,
+        "problem": revision.problem,
+        "status": revision.status,
+        "objective_g": revision.objective_g,
+        "bound_g": revision.bound_g,
+        "gap": revision.gap,
+        "seconds": revision.seconds,
+        "move_g": revision.move_g,
+        "max_moves": revision.max_moves,
+        "least_moves": revision.least_moves,
+        "resite": revision.resite,
+        "moves": revision.moves,
+        "new_copper_g": revision.new_copper_g,
+        "sunk_copper_g": revision.sunk_copper_g,
+        "removed_copper_g": revision.removed_copper_g,
+        "reasons": dict(revision.reasons),
+        "cut_short": list(revision.cut_short),
+        "changes": [asdict(change) for change in revision.changes],
+        "wires": [asdict(wire) for wire in revision.wires],
+        "free": None
+        if free is None
+        else {
+            "status": free.layout.status,
+            "objective_g": free.layout.objective_g,
+            "moves": free.moves,
+            "new_copper_g": free.new_copper_g,
+            "copper_g": None if free.layout.totals is None else free.layout.totals.copper_g,
+        },
+        "layout": None if revision.layout is None else json.loads(revision.layout.to_json()),
+    }
+
+
+def files_of(problem: Problem, revision: Revision) -> dict[str, str]:
+    """Text of every file of a revision: those of its layout, and what changes."""
+    assert revision.layout is not None
+    return {
+        **contents(problem, revision.layout),
+        "revision.json": as_json(revision),
+        "revision.txt": plain(revised(problem, revision)),
+        "changes.csv": csv_text([_record(change) for change in revision.changes]),
+        "changed-wires.csv": csv_text([_record(wire) for wire in revision.wires]),
+    }
+
+
+def _record(row: Change | WireChange) -> Record:
+    return {name: "; ".join(v) if isinstance(v, tuple) else v for name, v in asdict(row).items()}

@@ -1,0 +1,181 @@
+"""A trade-off for people and for programs: table, picture, progress."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterator
+from pathlib import Path
+from typing import IO, Any
+
+from rich.console import Console
+from rich.progress import BarColumn, MofNCompleteColumn, Progress, TextColumn
+
+from allocator.advising.tradeoff import OUTPUTS, Point, Step, Tradeoff
+from allocator.layout import INFEASIBLE, OPTIMAL
+from allocator.problem import Problem
+from allocator.showing.blocks import Block, Column, Heading, Paragraph, Table, counted, number
+from allocator.showing.cautions import cautions
+
+FORMAT = "allocator-tradeoff/1"
+
+
+def traded(problem: Problem, tradeoff: Tradeoff) -> tuple[Block, ...]:
+    """Every point, what it saves and costs against the one before, and what is proven."""
+    head = Heading(f"{tradeoff.problem}: copper against {_counted_as(tradeoff)}, {tradeoff.status}")
+    if not tradeoff.points:
+        return (head, *_proof(tradeoff))
+    return (
+        head,
+        Table(
+            title="",
+            columns=(
+                Column(heading="outputs used", number=True),
+                Column(heading="units fitted", number=True),
+                Column(heading="copper g", number=True),
+                Column(heading="g saved by each more", number=True),
+                Column(heading="proof"),
+            ),
+            rows=tuple(_rows(tradeoff)),
+        ),
+        Heading("Proof"),
+        *_proof(tradeoff),
+        *cautions(problem),
+    )
+
+
+def _rows(tradeoff: Tradeoff) -> Iterator[tuple[str, ...]]:
+    before: Point | None = None
+    for point in tradeoff.points:
+        each = ""
+        if before is not None:
+            more = _count(tradeoff, point) - _count(tradeoff, before)
+            each = number((before.copper_g - point.copper_g) / more, 1)
+        said = "proven" if point.proven else "stopped"
+        if not point.proven and point.bound_g is not None:
+            said = f"stopped; not under {number(point.bound_g, 1)} g"
+        yield f"{point.outputs_used}", f"{point.units_fitted}", number(point.copper_g, 1), each, said
+        before = point
+
+
+def _count(tradeoff: Tradeoff, point: Point) -> int:
+    return point.outputs_used if tradeoff.against == OUTPUTS else point.units_fitted
+
+
+def _counted_as(tradeoff: Tradeoff) -> str:
+    return "outputs used" if tradeoff.against == OUTPUTS else "units fitted"
+
+
+def _proof(tradeoff: Tradeoff) -> Iterator[Block]:
+    of = _counted_as(tradeoff)
+    if tradeoff.status == OPTIMAL:
+        yield Paragraph(
+            f"{counted(len(tradeoff.points), 'point')}, each proven over the options listed: none has less copper "
+            f"at as few {of}, none is missing.",
+            "good",
+        )
+    elif tradeoff.status == INFEASIBLE:
+        yield Paragraph("No layout is possible: proven. 'allocator solve' says what stands in the way.", "bad")
+    else:
+        yield Paragraph(f"Not complete: {tradeoff.stopped}. Give it more time with --time-limit.", "bad")
+    if tradeoff.points:
+        yield Paragraph("Copper alone is minimised here: splices, idle outputs and unit mass have no price.", "quiet")
+    for cut in tradeoff.cut_short:
+        yield Paragraph(f"The proof leaves out what was cut short: {cut}")
+
+
+def as_json(tradeoff: Tradeoff) -> str:
+    """The points for programs; the layout of each reads back as a layout file."""
+    points: list[dict[str, Any]] = [
+        {
+            "outputs_used": point.outputs_used,
+            "units_fitted": point.units_fitted,
+            "copper_g": point.copper_g,
+            "bound_g": point.bound_g,
+            "proven": point.proven,
+            "layout": json.loads(point.layout.to_json()),
+        }
+        for point in tradeoff.points
+    ]
+    body = {
+        "format": FORMAT,
+        "problem": tradeoff.problem,
+        "against": tradeoff.against,
+        "status": tradeoff.status,
+        "stopped": tradeoff.stopped,
+        "seconds": tradeoff.seconds,
+        "cut_short": list(tradeoff.cut_short),
+        "points": points,
+    }
+    return json.dumps(body, indent=1, ensure_ascii=False, allow_nan=False) + "\n"
+
+
+def plot(tradeoff: Tradeoff, path: Path) -> None:
+    """Draw the points as a staircase into a PNG or SVG file, as the ending of its name says.
+
+    Raises
+    ------
+    OSError
+        When the file cannot be written.
+    """
+    from matplotlib import rc_context
+    from matplotlib.backends.backend_agg import FigureCanvasAgg
+    from matplotlib.figure import Figure
+    from matplotlib.ticker import MaxNLocator
+
+    figure = Figure(figsize=(7.0, 4.5), layout="constrained")
+    FigureCanvasAgg(figure)
+    axes = figure.add_subplot()
+    counts = [_count(tradeoff, point) for point in tradeoff.points]
+    copper = [point.copper_g for point in tradeoff.points]
+    axes.step(counts, copper, where="post", color="0.6", linewidth=1.0)
+    for proven, filled, label in ((True, "black", "proven"), (False, "white", "stopped before a proof")):
+        own = [(n, g) for n, g, p in zip(counts, copper, tradeoff.points, strict=True) if p.proven is proven]
+        if own:
+            axes.plot(*zip(*own, strict=True), "o", color="black", markerfacecolor=filled, label=label)
+    axes.set_xlabel(_counted_as(tradeoff))
+    axes.set_ylabel("copper in g")
+    axes.set_title(tradeoff.problem)
+    axes.xaxis.set_major_locator(MaxNLocator(integer=True))
+    if counts:
+        axes.legend(frameon=False)
+    part = path.with_name(f".{path.name}.part")
+    kind = path.suffix.lower().removeprefix(".")
+    # no date in the file and no random names: the same points give the same file
+    with rc_context({"svg.hashsalt": "allocator"}):
+        figure.savefig(part, format=kind, metadata={"Date": None} if kind == "svg" else None)
+    part.replace(path)
+
+
+class Bar:
+    """A bar over the points on a terminal; elsewhere a line for each."""
+
+    def __init__(self, stream: IO[str]):
+        self._stream = stream
+        console = Console(file=stream)
+        self._live = console.is_terminal
+        self._bar = Progress(
+            TextColumn("{task.description}"), BarColumn(), MofNCompleteColumn(), console=console, transient=True
+        )
+        self._task = self._bar.add_task("points", total=None)
+
+    def __enter__(self) -> Bar:
+        if self._live:
+            self._bar.start()
+        return self
+
+    def __exit__(self, *_: object) -> None:
+        if self._live:
+            self._bar.stop()
+
+    def __call__(self, step: Step) -> None:
+        """Show a step: how many of the counts that may hold a point are done."""
+        known = step.first is not None and step.least is not None and step.at_most is not None
+        total = (step.first or 0) - (step.least or 0) + 1 if known else None
+        done = (step.first or 0) - (step.at_most or 0) if known else 0
+        if self._live:
+            text = counted(step.found, "point")
+            self._bar.update(self._task, total=total and max(total, 1), completed=done, description=text)
+        else:
+            rest = "" if total is None else f", {done} of {total} counts done"
+            self._stream.write(f"{counted(step.found, 'point')} found{rest}\n")
+            self._stream.flush()
