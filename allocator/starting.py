@@ -76,3 +76,14 @@ def _spare(layout: Layout, slots: dict[str, Slot]) -> tuple[tuple[int, int, int]
             if number is not None:
                 found.append((slot.index, number, count))
     return tuple(found)
+
+
+def options_taken(pricing: Pricing, layout: Layout) -> tuple[dict[str, Slot], tuple[Option | None, ...]] | None:
+    """The slot of each unit of a layout, and the option of each circuit; None for one that is not listed.
+
+    None in all where a unit sits at no slot of the pricing.
+    """
+    slots = _slots(pricing, layout)
+    if slots is None:
+        return None
+    return slots, tuple(_option(pricing, circuit, slots.get(circuit.unit)) for circuit in layout.circuits)

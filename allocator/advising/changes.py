@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Collection, Iterable
 from dataclasses import dataclass, field, replace
 from functools import reduce
@@ -35,8 +36,18 @@ def applied(problem: Problem, changes: Iterable[Change]) -> Problem:
 
 
 def in_words(changes: Iterable[Change]) -> str:
-    """All changes in one sentence."""
-    text = "; and ".join(change.words for change in changes)
+    """All changes in one sentence; those of one unit type are said of it one after another."""
+    parts: list[str] = []
+    subjects: dict[str, int] = {}
+    for change in changes:
+        found = re.match(r"take a unit type like '.*?' (?=(whose|that|of which) )", change.words)
+        if found is not None and found[0] in subjects:
+            parts[subjects[found[0]]] += f" and {change.words[found.end() :]}"
+            continue
+        if found is not None:
+            subjects[found[0]] = len(parts)
+        parts.append(change.words)
+    text = "; and ".join(parts)
     return f"{text[:1].upper()}{text[1:]}."
 
 

@@ -8,7 +8,6 @@ from dataclasses import dataclass, replace
 from allocator.advising.limits import Limit, limit_of
 from allocator.choosing import build
 from allocator.choosing.families import TIGHTENING
-from allocator.choosing.model import Model
 from allocator.choosing.rows import Row, Sense, Variable, row
 from allocator.choosing.solver import run
 from allocator.pricing import Pricing
@@ -70,7 +69,7 @@ def shortfalls(
             rows.append((family, own))
             continue
         if limit.key not in slacks:
-            slack = slacks[limit.key] = model.variables.add(f"over{len(slacks)}", None, limit.unit == "outputs")
+            slack = slacks[limit.key] = model.variables.add(f"over{len(slacks)}", None, limit.unit != "A")
             weights.append((slack, 1000.0 / (limit.scale * max(limit.amount, 1.0))))
         rows.append((family, _eased(own, slacks[limit.key])))
     rows += [("fixed", own) for own in held]
@@ -101,6 +100,3 @@ def _passed(named: Iterable[tuple[Limit | None, Row]], values: tuple[float, ...]
         if over > LEAST and (held is None or over > held.amount + LEAST):
             worst[limit.key] = Shortfall(limit, over)
     return tuple(sorted(worst.values(), key=lambda s: -s.amount / max(s.limit.amount, 1.0)))
-
-
-__all__ = ["Model", "Shortfall", "Stretch", "shortfalls"]

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Collection, Iterator
 
-from allocator.pricing import Alike, Pricing, Refusal, price
+from allocator.pricing import Alike, Pricing, Refusal, SlotClass, price
 from allocator.problem import Fit, Problem
+from allocator.wiring import trip_settings
 
 MISSES_SHOWN = 3
 
@@ -25,22 +26,22 @@ def _unfed(pricing: Pricing) -> Iterator[str]:
     for group in pricing.alike:
         if group.index not in fed:
             names = ", ".join(f"'{load.name}'" for load in group.loads)
-            misses = "; ".join(_misses(pricing, group))
+            misses = "; ".join(nearest_misses(pricing, group))
             yield f"No output can feed {names}: {misses or 'no unit can be mounted anywhere'}."
 
 
-def _misses(pricing: Pricing, group: Alike) -> Iterator[str]:
-    """The nearest miss of each reason, nearest first."""
+def nearest_misses(pricing: Pricing, group: Alike, slots: Collection[int] | None = None) -> Iterator[str]:
+    """The nearest miss of each reason, nearest first; of some slots only, where they are named."""
     nearest: dict[str, Refusal] = {}
     for refusal in pricing.refusals:
-        if refusal.loads == (group.sample.name,):
+        if refusal.loads == (group.sample.name,) and (slots is None or refusal.slot in slots):
             best = nearest.get(refusal.reason)
             if best is None or _distance(refusal) < _distance(best):
                 nearest[refusal.reason] = refusal
     for refusal in sorted(nearest.values(), key=_distance)[:MISSES_SHOWN]:
         slot = pricing.slots[refusal.slot]
-        where = f"{slot.name}, class {slot.classes[refusal.slot_class].output.name}"
-        yield f"{refusal.reason}{_amounts(refusal)} ({where})"
+        own = slot.classes[refusal.slot_class]
+        yield f"{refusal.reason}{_amounts(refusal, own)} ({slot.name}, class {own.output.name})"
 
 
 def _distance(refusal: Refusal) -> float:
@@ -50,11 +51,30 @@ def _distance(refusal: Refusal) -> float:
     return abs(refusal.asked - refusal.limit) / max(abs(refusal.limit), 1e-9)
 
 
-def _amounts(refusal: Refusal) -> str:
+def _amounts(refusal: Refusal, own: SlotClass) -> str:
     if refusal.asked is None:
         return ""
-    limit = "" if refusal.limit is None else f" against {refusal.limit:.4g} {refusal.unit}"
-    return f", {refusal.asked:.4g} {refusal.unit}{limit}"
+    asked = f"{refusal.asked:.4g}{_unit(refusal.asked, refusal.unit)}"
+    if refusal.limit is None:
+        return f", {asked}"
+    if refusal.reason.startswith("no trip setting") and refusal.asked <= refusal.limit:
+        return f", {asked} to {refusal.limit:.4g} A, and {_settings(own, refusal.asked)}"
+    text = f", {asked} against {refusal.limit:.4g}{_unit(refusal.limit, refusal.unit)}"
+    over = refusal.asked - refusal.limit
+    return f"{text}, {over:.3g}{_unit(over, refusal.unit)} over" if over > 0.0 else text
+
+
+def _unit(amount: float, unit: str) -> str:
+    """A unit behind its figure, set apart from it; a thing that is counted stands in the singular at one."""
+    return f" {unit.removesuffix('s') if amount == 1 else unit}" if unit else ""
+
+
+def _settings(own: SlotClass, asked_a: float) -> str:
+    """The trip settings of a class next to what is asked for."""
+    settings = trip_settings(own.output)
+    below = [f"{x:.4g} A" for x in settings if x < asked_a][-1:]
+    above = [f"{x:.4g} A" for x in settings if x >= asked_a][:1]
+    return f"the settings next to it are {' and '.join((*below, *above))}" if below or above else "it has no settings"
 
 
 def _unmounted(pricing: Pricing) -> Iterator[str]:

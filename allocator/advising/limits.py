@@ -32,8 +32,23 @@ class Limit:
 
     def over(self, amount: float) -> str:
         """By how much it is passed."""
-        digits = f"{amount:.3f}".rstrip("0").rstrip(".") if self.unit == "A" else f"{amount:.0f}"
-        return f"{self.where}: {digits} {self.unit} over {figure(self.amount)}{' A' if self.unit == 'A' else ''}"
+        if self.unit == "A":
+            return f"{self.where}: {f'{amount:.3f}'.rstrip('0').rstrip('.')} A over {figure(self.amount)} A"
+        return f"{self.where}: {counted(amount, self.unit)} over {figure(self.amount)}"
+
+
+def counted(amount: float, unit: str) -> str:
+    """A number of things, such as '1 output' or '2 outputs'."""
+    return f"{amount:.0f} {unit}" if round(amount) == 1 else f"{amount:.0f} {_MANY[unit]}"
+
+
+_MANY = {
+    "output": "outputs",
+    "unit": "units",
+    "load lost": "loads lost",
+    "wire": "wires",
+    "feed": "feeds",
+}
 
 
 def limit_of(v: Variables, family: str, row: Row) -> Limit | None:
@@ -62,7 +77,7 @@ def _unit(v: Variables, row: Row) -> Limit:
     amount = (own.limit_ma - own.spare_current_ma) / 1000.0
     name = _slot_name(v, int(slot))
     if own.spare_current_ma:
-        name += f", {figure(own.spare_current_ma / 1000.0)} A kept in reserve,"
+        name += f" with {figure(own.spare_current_ma / 1000.0)} A kept in reserve"
     return Limit(("unit", int(slot)), name, amount, "A", 1000.0, _condition(v, condition))
 
 
@@ -100,30 +115,30 @@ def _outputs(v: Variables, row: Row) -> Limit:
     bank = f" of bank {next(iter(banks))}" if len(banks) == 1 and None not in banks else ""
     supply = sum(len(group.pins) for group in classes)
     spare = sum(dict(own.unit.spare).get(name, 0) for name in names) if not any(g.pinned for g in classes) else 0
-    kept = f", {spare} kept spare," if spare else ""
+    kept = f" with {spare} kept spare" if spare else ""
     pinned = f" {classes[0].pins[0]}" if len(classes) == 1 and classes[0].pinned else ""
     name = f"outputs{pinned} of class {' or '.join(names)}{bank} on {_slot_name(v, int(slot))}{kept}"
-    return Limit(("outputs", row.name), name, float(max(0, supply - spare)), "outputs")
+    return Limit(("outputs", row.name), name, float(max(0, supply - spare)), "output")
 
 
 def _spare(v: Variables, row: Row) -> Limit | None:
     slot, name = _inside(row).split(",", 1)
     if row.right or len(row.terms) != 1:
         return None
-    return Limit(("spare", row.name), f"outputs of class {name} spare on {_slot_name(v, int(slot))}", 0.0, "outputs")
+    return Limit(("spare", row.name), f"outputs of class {name} spare on {_slot_name(v, int(slot))}", 0.0, "output")
 
 
 def _units(v: Variables, row: Row) -> Limit:
     kind = v.pricing.kinds[int(_inside(row))]
     names = " or ".join(unit.name for unit in kind.units)
     if row.name.startswith("always"):
-        return Limit(("always", row.name), f"unit {names} must be fitted and finds no place", 0.0, "units")
-    return Limit(("units", row.name), f"units like {kind.sample.name}", float(len(kind.units)), "units")
+        return Limit(("always", row.name), f"unit {names}, which must be fitted, without a place", 0.0, "unit")
+    return Limit(("units", row.name), f"units like {kind.sample.name}", float(len(kind.units)), "unit")
 
 
 def _site(v: Variables, row: Row) -> Limit:
     site = _inside(row)
-    return Limit(("site", site), f"units at {site}", float(v.pricing.problem.place[site].units), "units")
+    return Limit(("site", site), f"units at {site}", float(v.pricing.problem.place[site].units), "unit")
 
 
 def _survive(v: Variables, row: Row) -> Limit | None:
@@ -138,7 +153,7 @@ def _survive(v: Variables, row: Row) -> Limit | None:
                 slot, bank = what.split(" ", 1)
                 what = f"{bank} of {_slot_name(v, int(slot))}" if bank != "None" else f"of {_slot_name(v, int(slot))}"
             name = f"function {function.name} after the failure of {kind} {what}"
-            return Limit(("survive", row.name), name, float(may_fail(v, function)), "loads lost")
+            return Limit(("survive", row.name), name, float(may_fail(v, function)), "load lost")
     return None
 
 
@@ -147,12 +162,12 @@ def _contacts(v: Variables, row: Row) -> Limit:
     own = [v.pricing.problem.bulkhead[name].contacts[int(n)] for n in sets.split("+")]
     sizes = " or ".join(f"{figure(c.wire_mm2[0])} to {figure(c.wire_mm2[1])} mm2" for c in own)
     count = sum(c.count for c in own)
-    return Limit(("contacts", row.name), f"contacts for {sizes} of bulkhead {name}", float(count), "wires")
+    return Limit(("contacts", row.name), f"contacts for {sizes} of bulkhead {name}", float(count), "wire")
 
 
 def _studs(v: Variables, row: Row) -> Limit:
     bulkhead = v.pricing.problem.bulkhead[_inside(row)]
-    return Limit(("studs", bulkhead.name), f"studs of bulkhead {bulkhead.name}", float(bulkhead.studs), "feeds")
+    return Limit(("studs", bulkhead.name), f"studs of bulkhead {bulkhead.name}", float(bulkhead.studs), "feed")
 
 
 _READERS: dict[str, Callable[[Variables, Row], Limit | None]] = {

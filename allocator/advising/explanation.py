@@ -1,0 +1,195 @@
+"""Why a load sits where it sits: its options by copper, what other places come to in all, and what stands against them."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING
+
+from allocator.advising.basis import Basis
+from allocator.advising.changed_words import free_of_unit
+from allocator.advising.forcing import Force, Forced, forced, start_for
+from allocator.advising.known import nearest_misses
+from allocator.advising.swapping import Members
+from allocator.advising.ways_out import OutOfTime, Stopwatch
+from allocator.layout import Circuit
+from allocator.pricing import Option
+
+if TYPE_CHECKING:
+    from pandas import DataFrame
+
+CLOSE_G = 5e-4
+"""Grams below which two figures of copper are the same."""
+
+
+@dataclass(frozen=True, slots=True)
+class Place:
+    """The lightest way to feed a load by itself from outputs of a unit at a site.
+
+    ``fitted``: the unit sits there in the layout. ``against`` says of a lighter one than the one taken, or of the
+    nearest one of another unit, why it is not taken.
+    """
+
+    unit: str
+    site: str
+    output_class: str
+    outputs: int
+    copper_g: float
+    drop_percent: float
+    fitted: bool
+    taken: bool
+    against: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Explanation:
+    """Why a load is fed as it is. ``copper_g`` is that of its circuit, ``objective_g`` that of the whole layout.
+
+    ``elsewhere`` holds every other unit that could feed it and every other site of its own, the best first;
+    ``refused`` (unit, why) those that cannot. ``untried`` are left because the time was up.
+    """
+
+    load: str
+    circuit: Circuit
+    site: str
+    copper_g: float
+    objective_g: float
+    proven: bool
+    pinned: bool
+    places: tuple[Place, ...]
+    elsewhere: tuple[Forced, ...]
+    refused: tuple[tuple[str, str], ...]
+    untried: tuple[Force, ...] = ()
+
+    def frame(self) -> DataFrame:
+        """The options of the load, one row each, in order of copper."""
+        from pandas import DataFrame
+
+        return DataFrame(
+            [
+                {name: getattr(place, name) for name in Place.__dataclass_fields__}
+                for place in self.places
+            ],
+            columns=list(Place.__dataclass_fields__),
+        )
+
+    def elsewhere_frame(self) -> DataFrame:
+        """What the whole comes to with the load forced elsewhere, one row a place; grams."""
+        from pandas import DataFrame
+
+        columns = ["unit", "site", "status", "objective_g", "more_g", "moved", "against"]
+        rows = [
+            (f.force.unit, f.site or f.force.site, f.status, f.objective_g, f.more_g, "; ".join(f.moved), f.against)
+            for f in self.elsewhere
+        ]
+        return DataFrame(rows, columns=columns)
+
+
+def explained(basis: Basis, load: str, watch: Stopwatch) -> Explanation:
+    """Why one load of a layout is fed as it is."""
+    pinned = basis.problem.load[load].unit is not None
+    if pinned:
+        # what other places would come to is asked without the pin
+        basis = Basis.of(free_of_unit(basis.problem, load).apply(basis.problem), basis.layout)
+    circuit = next(c for c in basis.layout.circuits if load in c.loads)
+    members = ((basis.group_of(load), 1),)
+    options = [o for o in basis.pricing.options if o.candidate.members == members]
+    places = _places(basis, members, circuit, options)
+    found: list[Forced] = []
+    refused: list[tuple[str, str]] = []
+    untried: list[Force] = []
+    for force, own in _forces(basis, load, circuit, options):
+        if not own:
+            refused.append((force.unit, _refusal(basis, load, force.unit)))
+            continue
+        start = start_for(basis.layout, basis.pricing, load, own, force.unit) if force.site is None else None
+        try:
+            result = forced(basis.problem, basis.layout, force, start, watch.left_s)
+        except OutOfTime:
+            untried.append(force)
+            continue
+        best = min(own, key=lambda o: (o.slot not in basis.slots, o.copper_g))
+        found.append(replace(result, against=basis.against(members, circuit, best).text))
+    rank = sorted(found, key=lambda f: (f.objective_g is None, f.objective_g or 0.0))
+    return Explanation(
+        load=load,
+        circuit=circuit,
+        site=basis.site_of(circuit.unit),
+        copper_g=basis.copper_g(circuit),
+        objective_g=basis.layout.objective_g or 0.0,
+        proven=basis.proven,
+        pinned=pinned,
+        places=places,
+        elsewhere=tuple(rank),
+        refused=tuple(refused),
+        untried=tuple(untried),
+    )
+
+
+def _places(basis: Basis, members: Members, circuit: Circuit, options: list[Option]) -> tuple[Place, ...]:
+    """The lightest option of each class at each place, by copper; unfitted copies of a fitted slot are left out."""
+    best: dict[object, Option] = {}
+    for option in sorted(options, key=lambda o: (o.slot not in basis.slots, o.copper_g, o.index)):
+        slot = basis.pricing.slots[option.slot]
+        key = (slot.kind, slot.site, _classes(basis, option), option.outputs)
+        best.setdefault(key, option)
+    limit = basis.copper_g(circuit) if len(circuit.loads) == 1 else 0.0
+    taken = basis.option_of(circuit)
+    found = []
+    for option in sorted(best.values(), key=lambda o: (o.copper_g, o.index)):
+        slot = basis.pricing.slots[option.slot]
+        here = taken is not None and option.slot == taken.slot and len(circuit.loads) == 1
+        same = here and taken is not None and bool(option.classes & taken.classes) and option.outputs == taken.outputs
+        lighter = option.copper_g < limit - CLOSE_G and not same
+        found.append(
+            Place(
+                unit=slot.unit.name if not here else circuit.unit,
+                site=slot.site,
+                output_class=_classes(basis, option),
+                outputs=option.outputs,
+                copper_g=option.copper_g,
+                drop_percent=round(100.0 * option.plan.drop_v / basis.problem.running_v, 3),
+                fitted=option.slot in basis.slots,
+                taken=same,
+                against=basis.against(members, circuit, option).text if lighter else "",
+            )
+        )
+    return tuple(found)
+
+
+def _classes(basis: Basis, option: Option) -> str:
+    slot = basis.pricing.slots[option.slot]
+    names = (slot.classes[q] for q in sorted(option.classes))
+    return ", ".join(dict.fromkeys(g.output.name if g.bank is None else f"{g.output.name} ({g.bank})" for g in names))
+
+
+def _forces(
+    basis: Basis, load: str, circuit: Circuit, options: list[Option]
+) -> Iterator[tuple[Force, list[Option]]]:
+    """Every other unit, one of each kind, those of least copper first; then the other sites of its own unit."""
+    slots, kinds = basis.pricing.slots, basis.pricing.kinds
+    own_kind = next(n for n, kind in enumerate(kinds) if circuit.unit in {u.name for u in kind.units})
+    by_kind: list[tuple[float, str, list[Option]]] = []
+    for number, kind in enumerate(kinds):
+        if number != own_kind:
+            own = [o for o in options if slots[o.slot].kind == number]
+            fitted = [u.name for u in kind.units if u.name in basis.fitted]
+            name = fitted[0] if fitted else kind.sample.name
+            by_kind.append((min((o.copper_g for o in own), default=float("inf")), name, own))
+    for _, name, own in sorted(by_kind, key=lambda x: (x[0], x[1])):
+        yield Force(load, name), own
+    here = basis.site_of(circuit.unit)
+    for site in sorted({s.site for s in slots if s.kind == own_kind and s.site != here}):
+        at = [o for o in options if slots[o.slot].kind == own_kind and slots[o.slot].site == site]
+        if at:
+            yield Force(load, circuit.unit, site), at
+
+
+def _refusal(basis: Basis, load: str, unit: str) -> str:
+    """Why no output of a unit can feed a load."""
+    kind = next(n for n, own in enumerate(basis.pricing.kinds) if unit in {u.name for u in own.units})
+    slots = {s.index for s in basis.pricing.slots if s.kind == kind}
+    if not slots:
+        return "it can be mounted nowhere"
+    group = basis.pricing.alike[basis.group_of(load)]
+    return "; ".join(nearest_misses(basis.pricing, group, slots)) or "no output of it will do"
