@@ -9,13 +9,15 @@ from importlib import import_module
 from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
+    from allocator.advising.infeasibility import why_not
+    from allocator.advising.why import explain
     from allocator.checking import check
     from allocator.layout import Layout, LayoutError
     from allocator.problem import Problem, ProblemError
     from allocator.reading import read_problem
     from allocator.solving import solve
 
-__all__ = ["Layout", "LayoutError", "Problem", "ProblemError", "check", "read_problem", "solve"]
+__all__ = ["Layout", "LayoutError", "Problem", "ProblemError", "check", "explain", "read_problem", "solve", "why_not"]
 
 _HOMES = {
     "Layout": "allocator.layout",
@@ -23,8 +25,10 @@ _HOMES = {
     "Problem": "allocator.problem",
     "ProblemError": "allocator.problem",
     "check": "allocator.checking",
+    "explain": "allocator.advising.why",
     "read_problem": "allocator.reading",
     "solve": "allocator.solving",
+    "why_not": "allocator.advising.infeasibility",
 }
 
 

@@ -6,6 +6,8 @@ import typer
 
 from allocator.commands.check import check
 from allocator.commands.ending import EPILOG
+from allocator.commands.explain import EXAMPLE as EXPLAIN_EXAMPLE
+from allocator.commands.explain import explain
 from allocator.commands.solve import solve
 
 app = typer.Typer(
@@ -26,6 +28,7 @@ def _allocator() -> None:
 
 for command in (solve, check):
     app.command(epilog=EPILOG)(command)
+app.command(epilog=EXPLAIN_EXAMPLE)(explain)
 
 
 def main() -> None:

@@ -24,11 +24,11 @@ MAY_KNOW = {
     "starting": {*BASE, "pricing", "choosing", "layout"},
     "solving": {*BASE, "pricing", "choosing", "pinning", "assembling", "starting", "checking", "layout"},
     "checking": {*BASE, "layout"},
-    "advising": {*BASE, "reading", "pricing", "choosing", "solving", "checking", "layout"},
+    "advising": {*BASE, "reading", "pricing", "choosing", "starting", "solving", "checking", "layout"},
     "showing": {*BASE, "solving", "checking", "advising", "layout"},
     "commands": {"problem", "reading", "solving", "checking", "advising", "showing", "layout"},
     "cli": {"commands"},
-    "__init__": {"problem", "reading", "solving", "checking", "layout"},
+    "__init__": {"problem", "reading", "solving", "checking", "advising", "layout"},
     "__main__": {"cli"},
 }
 ONLY_IN = {

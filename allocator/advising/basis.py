@@ -81,6 +81,14 @@ class Basis:
         """Where a fitted unit sits."""
         return next(fitted.site for fitted in self.layout.units if fitted.name == unit)
 
+    def unit_at(self, slot: int) -> str:
+        """The unit that sits at a slot; where none does, any one of its kind that is not fitted, else any one."""
+        for name, index in (self.taken[0] if self.taken else {}).items():
+            if index == slot:
+                return name
+        units = [unit.name for unit in self.pricing.kinds[self.pricing.slots[slot].kind].units]
+        return next((name for name in units if name not in self.fitted), units[0])
+
     def copper_g(self, circuit: Circuit) -> float:
         """Copper of the wires of a circuit."""
         return round(sum(wire.copper_g or 0.0 for wire in circuit.wires), 3)

@@ -133,9 +133,7 @@ def more_sites(units: tuple[Unit, ...], site: str) -> Change:
     before = units[0].sites
     words = f"let {named(u.name for u in units)} be mounted at '{site}' too"
     after = ", ".join((*before, site))
-    return _of_units(
-        units, "sites", ", ".join(before), after, words, lambda u: replace(u, sites=(*u.sites, site))
-    )
+    return _of_units(units, "sites", ", ".join(before), after, words, lambda u: replace(u, sites=(*u.sites, site)))
 
 
 def _of_units(

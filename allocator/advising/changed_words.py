@@ -9,9 +9,7 @@ from allocator.advising.changes import Change, amperes, figure, named, with_load
 from allocator.problem import ContactSet, Function, Problem, Wire
 
 
-def of_loads(
-    names: Iterable[str], field: str, before: str, after: str, words: str, **values: object
-) -> Change:
+def of_loads(names: Iterable[str], field: str, before: str, after: str, words: str, **values: object) -> Change:
     """Other values of some loads."""
     own = tuple(names)
     return Change(
@@ -84,18 +82,14 @@ def _of_function(
         functions = [changed if f.name == function.name else f for f in problem.functions]
         return replace(problem, functions=tuple(f for f in functions if f is not None))
 
-    return Change(
-        table="functions", row=function.name, field=field, before=before, after=after, words=words, make=make
-    )
+    return Change(table="functions", row=function.name, field=field, before=before, after=after, words=words, make=make)
 
 
 def contacts(problem: Problem, bulkhead: str, number: int, count: int) -> Change:
     """More contacts of one set of a bulkhead."""
     own = problem.bulkhead[bulkhead].contacts[number]
     low, high = own.wire_mm2
-    words = (
-        f"give bulkhead '{bulkhead}' {count} contacts for {figure(low)} to {figure(high)} mm2, not {own.count}"
-    )
+    words = f"give bulkhead '{bulkhead}' {count} contacts for {figure(low)} to {figure(high)} mm2, not {own.count}"
 
     def make(problem: Problem) -> Problem:
         sets = tuple(

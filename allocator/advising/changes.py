@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Collection, Iterable
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, replace
+from dataclasses import field as made_of
 from functools import reduce
 
 from allocator.problem import Load, Place, Problem, Unit, UnitType
@@ -23,7 +24,7 @@ class Change:
     before: str
     after: str
     words: str
-    make: Callable[[Problem], Problem] = field(repr=False, compare=False)
+    make: Callable[[Problem], Problem] = made_of(repr=False, compare=False)
 
     def apply(self, problem: Problem) -> Problem:
         """The problem with the change made. Raises ProblemError where it would not be a problem any more."""

@@ -63,7 +63,7 @@ def shortfalls(
     weights: list[tuple[Variable, float]] = []
     rows: list[tuple[str, Row]] = []
     for limit, family, own in named:
-        if any(own.name.startswith(f"once[{g}]") or f",{g}," in own.name and family == "together" for g in unfed):
+        if any(own.name.startswith(f"once[{g}]") or (f",{g}," in own.name and family == "together") for g in unfed):
             continue
         if limit is None:
             rows.append((family, own))

@@ -1,4 +1,4 @@
-"""Why a load sits where it sits: its options by copper, what other places come to in all, and what stands against them."""
+"""Why a load sits where it sits: its options by copper, what other places come to, what stands against them."""
 
 from __future__ import annotations
 
@@ -11,7 +11,7 @@ from allocator.advising.changed_words import free_of_unit
 from allocator.advising.forcing import Force, Forced, forced, start_for
 from allocator.advising.known import nearest_misses
 from allocator.advising.swapping import Members
-from allocator.advising.ways_out import OutOfTime, Stopwatch
+from allocator.advising.ways_out import OutOfTimeError, Stopwatch
 from allocator.layout import Circuit
 from allocator.pricing import Option
 
@@ -66,10 +66,7 @@ class Explanation:
         from pandas import DataFrame
 
         return DataFrame(
-            [
-                {name: getattr(place, name) for name in Place.__dataclass_fields__}
-                for place in self.places
-            ],
+            [{name: getattr(place, name) for name in Place.__dataclass_fields__} for place in self.places],
             columns=list(Place.__dataclass_fields__),
         )
 
@@ -105,7 +102,7 @@ def explained(basis: Basis, load: str, watch: Stopwatch) -> Explanation:
         start = start_for(basis.layout, basis.pricing, load, own, force.unit) if force.site is None else None
         try:
             result = forced(basis.problem, basis.layout, force, start, watch.left_s)
-        except OutOfTime:
+        except OutOfTimeError:
             untried.append(force)
             continue
         best = min(own, key=lambda o: (o.slot not in basis.slots, o.copper_g))
@@ -127,45 +124,55 @@ def explained(basis: Basis, load: str, watch: Stopwatch) -> Explanation:
 
 
 def _places(basis: Basis, members: Members, circuit: Circuit, options: list[Option]) -> tuple[Place, ...]:
-    """The lightest option of each class at each place, by copper; unfitted copies of a fitted slot are left out."""
-    best: dict[object, Option] = {}
-    for option in sorted(options, key=lambda o: (o.slot not in basis.slots, o.copper_g, o.index)):
+    """The lightest option for each class of outputs at each place, and the one taken, by copper."""
+    taken = basis.option_of(circuit) if len(circuit.loads) == 1 else None
+    best: dict[tuple[int, str, int, float], tuple[Option, list[str]]] = {}
+    seen: set[tuple[int, str, str]] = set()
+    for option in sorted(options, key=lambda o: (o.copper_g, o is not taken, o.slot not in basis.slots, o.index)):
         slot = basis.pricing.slots[option.slot]
-        key = (slot.kind, slot.site, _classes(basis, option), option.outputs)
-        best.setdefault(key, option)
-    limit = basis.copper_g(circuit) if len(circuit.loads) == 1 else 0.0
-    taken = basis.option_of(circuit)
+        for name in dict.fromkeys(slot.classes[q].output.name for q in sorted(option.classes)):
+            if (slot.kind, slot.site, name) not in seen or option is taken:
+                seen.add((slot.kind, slot.site, name))
+                key = (slot.kind, slot.site, option.outputs, option.copper_g)
+                names = best.setdefault(key, (option, []))[1]
+                names.extend({name} - {*names})
+    lightest = {id(option) for option in _lightest_fitted(basis, [option for option, _ in best.values()])}
     found = []
-    for option in sorted(best.values(), key=lambda o: (o.copper_g, o.index)):
-        slot = basis.pricing.slots[option.slot]
-        here = taken is not None and option.slot == taken.slot and len(circuit.loads) == 1
-        same = here and taken is not None and bool(option.classes & taken.classes) and option.outputs == taken.outputs
-        lighter = option.copper_g < limit - CLOSE_G and not same
+    for option, names in best.values():
+        same = taken is not None and option.slot == taken.slot and circuit.output_class in names
+        same = same and abs(option.copper_g - basis.copper_g(circuit)) <= CLOSE_G
+        lighter = len(circuit.loads) == 1 and option.copper_g < basis.copper_g(circuit) - CLOSE_G
+        telling = not same and (lighter or (len(circuit.loads) > 1 and id(option) in lightest))
         found.append(
-            Place(
-                unit=slot.unit.name if not here else circuit.unit,
-                site=slot.site,
-                output_class=_classes(basis, option),
-                outputs=option.outputs,
-                copper_g=option.copper_g,
-                drop_percent=round(100.0 * option.plan.drop_v / basis.problem.running_v, 3),
-                fitted=option.slot in basis.slots,
-                taken=same,
-                against=basis.against(members, circuit, option).text if lighter else "",
-            )
+            _place(basis, option, names, circuit, same, basis.against(members, circuit, option).text if telling else "")
         )
     return tuple(found)
 
 
-def _classes(basis: Basis, option: Option) -> str:
-    slot = basis.pricing.slots[option.slot]
-    names = (slot.classes[q] for q in sorted(option.classes))
-    return ", ".join(dict.fromkeys(g.output.name if g.bank is None else f"{g.output.name} ({g.bank})" for g in names))
+def _lightest_fitted(basis: Basis, options: list[Option]) -> list[Option]:
+    """The first option, and so the lightest, at each fitted slot."""
+    first: dict[int, Option] = {}
+    for option in options:
+        if option.slot in basis.slots:
+            first.setdefault(option.slot, option)
+    return list(first.values())
 
 
-def _forces(
-    basis: Basis, load: str, circuit: Circuit, options: list[Option]
-) -> Iterator[tuple[Force, list[Option]]]:
+def _place(basis: Basis, option: Option, names: list[str], circuit: Circuit, taken: bool, against: str) -> Place:
+    return Place(
+        unit=circuit.unit if taken else basis.unit_at(option.slot),
+        site=basis.pricing.slots[option.slot].site,
+        output_class=", ".join(names),
+        outputs=option.outputs,
+        copper_g=option.copper_g,
+        drop_percent=round(100.0 * option.plan.drop_v / basis.problem.running_v, 3),
+        fitted=option.slot in basis.slots,
+        taken=taken,
+        against=against,
+    )
+
+
+def _forces(basis: Basis, load: str, circuit: Circuit, options: list[Option]) -> Iterator[tuple[Force, list[Option]]]:
     """Every other unit, one of each kind, those of least copper first; then the other sites of its own unit."""
     slots, kinds = basis.pricing.slots, basis.pricing.kinds
     own_kind = next(n for n, kind in enumerate(kinds) if circuit.unit in {u.name for u in kind.units})

@@ -67,9 +67,7 @@ def _priced(problem: Problem, name: str) -> tuple[Pricing, Alike]:
     return pricing, group
 
 
-def _completed(
-    problem: Problem, group: Alike, first: Miss, chain: tuple[Change, ...]
-) -> tuple[Change, ...] | None:
+def _completed(problem: Problem, group: Alike, first: Miss, chain: tuple[Change, ...]) -> tuple[Change, ...] | None:
     """The chain with what else the same class refuses taken away; None where it does not come to an option."""
     name = group.sample.name
     while len(chain) <= LONGEST:

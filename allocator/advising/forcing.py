@@ -103,7 +103,9 @@ def start_for(base: Layout, pricing: Pricing, load: str, options: list[Option], 
     site = next((fitted.site for fitted in base.units if fitted.name == unit), None)
     if site is None:
         return None
-    used = {pin for circuit in base.circuits if circuit.unit == unit and load not in circuit.loads for pin in circuit.pins}
+    used = {
+        pin for circuit in base.circuits if circuit.unit == unit and load not in circuit.loads for pin in circuit.pins
+    }
     for option in sorted(options, key=lambda o: o.copper_g):
         slot = pricing.slots[option.slot]
         if slot.site != site:

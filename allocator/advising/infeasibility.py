@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from allocator.advising.elastic import Shortfall, shortfalls
 from allocator.advising.feeding import unfed
 from allocator.advising.known import what_is_known
-from allocator.advising.ways_out import ANY_LAYOUT, OutOfTime, Stopwatch, WayOut, ways_out
+from allocator.advising.ways_out import ANY_LAYOUT, OutOfTimeError, Stopwatch, WayOut, ways_out
 from allocator.layout import INFEASIBLE
 from allocator.pricing import price
 from allocator.problem import Problem
@@ -91,7 +91,7 @@ def why_not(
     try:
         stretch = shortfalls(pricing, unfed=[g.index for g in unfed(pricing)], time_limit_s=watch.left_s)
         ways, complete = ways_out(problem, most, watch)
-    except OutOfTime:
+    except OutOfTimeError:
         return Infeasibility(problem.name, reasons, (), (), complete=False)
     passed = () if stretch is None else stretch.shortfalls
     return Infeasibility(problem.name, reasons, passed, ways, stretch is None or stretch.least, complete)

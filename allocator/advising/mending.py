@@ -98,7 +98,9 @@ def _direct_words(problem: Problem) -> tuple[Change, ...]:
     changes: list[Change] = []
     for load in problem.loads:
         if load.supply is Supply.DIRECT and _faulty(problem, load):
-            changes += next((found for found in _words_of(problem, load) if not _faulty(applied(problem, found), load)), ())
+            changes += next(
+                (found for found in _words_of(problem, load) if not _faulty(applied(problem, found), load)), ()
+            )
     return tuple(changes)
 
 

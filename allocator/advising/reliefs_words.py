@@ -9,9 +9,10 @@ from allocator.advising.changes import Change
 from allocator.advising.knobs import Bench, Relief, unchanged
 from allocator.choosing.families.failures import may_fail
 from allocator.choosing.rows import Variable, at_most
-from allocator.problem import Function, Problem
+from allocator.problem import Bulkhead, Function, Problem
 
 MORE_CONTACTS = 20
+"""Contacts of a set, and feeds through a bulkhead, that a way out may add."""
 
 KINDS = {"unit": ("unit", "feed"), "source": ("source",), "bank": ("bank",), "bulkhead": ("bulkhead",)}
 """Kinds of failure that a row of the model is about."""
@@ -29,22 +30,31 @@ def _without_output_failures(problem: Problem) -> Problem:
 
 def _functions(bench: Bench) -> None:
     for function in bench.problem.functions:
-        less = bench.knob(0.5 / function.survive, lambda n, f=function: _less(f, int(n)), function.survive - 1)  # type: ignore[misc]
-        all_ = float(may_fail(bench.v, function) + function.survive)
-        dropped: dict[tuple[str, ...], Variable] = {}
+        less = _fewer(bench, function)
+        members = float(may_fail(bench.v, function) + function.survive)
         for word, kinds in (*KINDS.items(), ("output", ("output",))):
             asked = tuple(kind for kind in kinds if kind in function.against)
             if not asked:
                 continue
-            knob = dropped[asked] = bench.knob(1.0, lambda _, f=function, k=asked: (not_against(f, k),))  # type: ignore[misc]
+            knob = _dropped(bench, function, asked)
             for name in bench.named(f"survive[{function.name},{word} "):
-                bench.ease(name, (less, -1.0), (knob, -all_))
+                bench.ease(name, (less, -1.0), (knob, -members))
             if word == "output":
-                _on_one_output(bench, function, less, knob, all_)
+                _on_one_output(bench, function, less, knob, members)
 
 
-def _less(function: Function, less: int) -> tuple[Change, ...]:
-    return (survive(function, function.survive - less),)
+def _fewer(bench: Bench, function: Function) -> Variable:
+    def changes(less: float) -> tuple[Change, ...]:
+        return (survive(function, function.survive - int(less)),)
+
+    return bench.knob(0.5 / function.survive, changes, function.survive - 1)
+
+
+def _dropped(bench: Bench, function: Function, kinds: tuple[str, ...]) -> Variable:
+    def changes(_: float) -> tuple[Change, ...]:
+        return (not_against(function, kinds),)
+
+    return bench.knob(1.0, changes)
 
 
 def _on_one_output(bench: Bench, function: Function, less: Variable, knob: Variable, all_: float) -> None:
@@ -66,13 +76,20 @@ def _together(bench: Bench) -> None:
         if word is None:
             continue
         names = tuple(load.name for load in group.loads)
-        knob = bench.knob(1.0, lambda _, n=names: (apart(bench.problem, n),))  # type: ignore[misc]
+        knob = _apart(bench, names)
         for slot in v.pricing.slots:
             row = f"together[{word},{group.index},{slot.index}]"
             for sign in (1.0, -1.0):
                 free = v.add(f"apart{group.index},{slot.index},{sign:+.0f}", float(len(names)), integer=False)
                 bench.only_with(free, float(len(names)), knob)
                 bench.ease(row, (free, sign))
+
+
+def _apart(bench: Bench, names: tuple[str, ...]) -> Variable:
+    def changes(_: float) -> tuple[Change, ...]:
+        return (apart(bench.problem, names),)
+
+    return bench.knob(1.0, changes)
 
 
 def _contacts(bench: Bench) -> None:
@@ -84,18 +101,25 @@ def _contacts(bench: Bench) -> None:
                 if str(number) in name[:-1].rsplit(",", 1)[1].split("+")
             ]
             if rows:
-                knob = bench.knob(
-                    1.0 / own.count,
-                    lambda n, b=bulkhead.name, m=number, c=own.count: (contacts(bench.problem, b, m, c + int(n)),),  # type: ignore[misc]
-                    MORE_CONTACTS,
-                )
+                knob = _more_contacts(bench, bulkhead, number, own.count)
                 for name in rows:
                     bench.ease(name, (knob, -1.0))
         for name in bench.named(f"studs[{bulkhead.name}]"):
-            knob = bench.knob(
-                1.0, lambda n, b=bulkhead: (studs(bench.problem, b.name, b.studs + int(n)),), float(MORE_CONTACTS)  # type: ignore[misc]
-            )
-            bench.ease(name, (knob, -1.0))
+            bench.ease(name, (_more_studs(bench, bulkhead), -1.0))
+
+
+def _more_contacts(bench: Bench, bulkhead: Bulkhead, number: int, count: int) -> Variable:
+    def changes(more: float) -> tuple[Change, ...]:
+        return (contacts(bench.problem, bulkhead.name, number, count + int(more)),)
+
+    return bench.knob(1.0 / count, changes, MORE_CONTACTS)
+
+
+def _more_studs(bench: Bench, bulkhead: Bulkhead) -> Variable:
+    def changes(more: float) -> tuple[Change, ...]:
+        return (studs(bench.problem, bulkhead.name, bulkhead.studs + int(more)),)
+
+    return bench.knob(1.0, changes, MORE_CONTACTS)
 
 
 FUNCTIONS = Relief("functions", _without_output_failures, _functions)

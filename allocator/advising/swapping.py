@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from collections import Counter
 from dataclasses import dataclass, replace
+from functools import cached_property
 
 from allocator.advising.elastic import Shortfall, shortfalls
-from allocator.choosing import Choice, build
+from allocator.choosing import Choice, Model, build
 from allocator.choosing.rows import Sense, row
 from allocator.choosing.solver import run
-from allocator.choosing.variables import variables
 from allocator.pricing import Option, Pricing
 
 Members = tuple[tuple[int, int], ...]
@@ -43,6 +43,10 @@ class Known:
     choice: Choice
     objective_g: float
 
+    @cached_property
+    def _model(self) -> Model:
+        return build(self.pricing)
+
     def swapped(self, out: Option, members: Members, into: Option) -> Swap:
         """Members of a chosen option fed by another one instead; the rest of a shared circuit stays together."""
         taken = Counter(dict(self.choice.options))
@@ -51,7 +55,9 @@ class Known:
         left.subtract(dict(members))
         rest = tuple(sorted((g, n) for g, n in left.items() if n))
         if rest:
-            stays = [o for o in self.pricing.by_slot[out.slot] if o.candidate.members == rest and o.classes & out.classes]
+            stays = [
+                o for o in self.pricing.by_slot[out.slot] if o.candidate.members == rest and o.classes & out.classes
+            ]
             if not stays:
                 return Swap(because="the loads that share its output could not stay as they are")
             taken[min(stays, key=lambda o: (o.copper_g, o.index)).index] += 1
@@ -76,10 +82,9 @@ class Known:
         return ""
 
     def _held(self, taken: Counter[int]) -> Swap:
-        v = variables(self.pricing)
+        model, v = self._model, self._model.variables
         fixed = {x.index: float(taken[o]) for o, x in enumerate(v.take)}
         fixed |= {x.index: float(s in self.choice.slots) for s, x in enumerate(v.fit)}
-        model = build(self.pricing)
         held = tuple(("fixed", row(f"fixed{n}", [(model.columns[n], 1.0)], Sense.EQUAL, x)) for n, x in fixed.items())
         outcome = run(replace(model, rows=(*model.rows, *held)))
         if outcome.values is not None:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import time
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 from dataclasses import dataclass
 
 from allocator.advising.changed_units import sealed
@@ -12,16 +12,8 @@ from allocator.advising.changes import Change, applied, in_words
 from allocator.advising.feeding import chains, unfed
 from allocator.advising.knobs import Relief, turned
 from allocator.advising.mending import mended
-from allocator.advising.reliefs_units import (
-    FEEDS,
-    MORE_UNITS,
-    NOT_ALWAYS,
-    OUTPUTS,
-    PLACES,
-    RATINGS,
-    SITES,
-    SPARES,
-)
+from allocator.advising.reliefs_ratings import OUTPUTS, RATINGS, SPARES
+from allocator.advising.reliefs_sites import FEEDS, MORE_UNITS, NOT_ALWAYS, PLACES, SITES
 from allocator.advising.reliefs_words import CONTACTS, FUNCTIONS, TOGETHER
 from allocator.layout import FEASIBLE, OPTIMAL
 from allocator.pricing import price
@@ -45,7 +37,7 @@ class WayOut:
         return applied(problem, self.changes)
 
 
-class OutOfTime(Exception):
+class OutOfTimeError(Exception):
     """The time for advice is up."""
 
 
@@ -57,12 +49,12 @@ class Stopwatch:
 
     @property
     def left_s(self) -> float | None:
-        """Seconds left; raises OutOfTime where there are none."""
+        """Seconds left; raises OutOfTimeError where there are none."""
         if self._ends is None:
             return None
         left = self._ends - time.monotonic()
         if left <= 0.0:
-            raise OutOfTime
+            raise OutOfTimeError
         return left
 
 
@@ -80,7 +72,7 @@ def ways_out(problem: Problem, most: int, watch: Stopwatch) -> tuple[tuple[WayOu
                 found.append(WayOut(in_words(changes), changes, True))
                 if len(found) == most:
                     break
-    except OutOfTime:
+    except OutOfTimeError:
         return tuple(found), False
     return tuple(found), True
 
@@ -109,8 +101,7 @@ def _proposed(problem: Problem, watch: Stopwatch) -> Iterator[tuple[Change, ...]
                 yield from _with((*base, *fed), applied(changed, fed), EVERYTHING, watch)
         for kind in KINDS:
             yield from _with(base, changed, kind, watch)
-        for trial in (_unpinned, _sealed):
-            more = trial(changed, watch)
+        for more in (_unpinned(changed, watch), _sealed(changed)):
             if more:
                 yield (*base, *more)
         for kind in (FUNCTION, EVERYTHING, (*EVERYTHING, MORE_UNITS)):
@@ -191,7 +182,7 @@ def _unpinned(problem: Problem, watch: Stopwatch) -> tuple[Change, ...]:
     return kept
 
 
-def _sealed(problem: Problem, watch: Stopwatch) -> tuple[Change, ...]:
+def _sealed(problem: Problem) -> tuple[Change, ...]:
     """Sealed types for units whose sites are wet."""
     wet = {
         unit.type
@@ -199,6 +190,3 @@ def _sealed(problem: Problem, watch: Stopwatch) -> tuple[Change, ...]:
         if any(problem.place[site].wet for site in unit.sites) and not problem.unit_type[unit.type].sealed
     }
     return tuple(sealed(problem.unit_type[name]) for name in sorted(wet))
-
-
-Trial = Callable[[Problem, Stopwatch], tuple[Change, ...]]

@@ -14,7 +14,7 @@ from allocator.problem.near_misses import suggestion
 from allocator.solving import solve
 
 
-class NothingToExplain(RuntimeError):
+class NoLayoutError(RuntimeError):
     """There is no layout: ``layout`` says whether that is proven."""
 
     def __init__(self, layout: Layout):
@@ -54,7 +54,7 @@ def explain(
     ------
     ProblemError
         Where no such load is fed by a unit.
-    NothingToExplain
+    NoLayoutError
         Where there is no layout.
     """
     if load is not None:
@@ -63,7 +63,7 @@ def explain(
     if layout is None:
         layout = solve(problem, time_limit_s=None if time_limit_s is None else time_limit_s / 2.0)
         if layout.status not in (OPTIMAL, FEASIBLE):
-            raise NothingToExplain(layout)
+            raise NoLayoutError(layout)
     basis = Basis.of(problem, layout)
     return compromises(basis) if load is None else explained(basis, load, watch)
 
