@@ -41,6 +41,7 @@ def _off_the_pin(problem: Problem, group: Alike) -> Iterator[tuple[Change, ...]]
         change = unpinned(problem, name)
         if _fed(change.apply(problem), name):
             yield (change,)
+            return
     if group.sample.unit is not None:
         change = free_of_unit(problem, name)
         if _fed(change.apply(problem), name):

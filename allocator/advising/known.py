@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Collection, Iterator
 
 from allocator.pricing import Alike, Pricing, Refusal, SlotClass, price
-from allocator.problem import Fit, Problem
+from allocator.problem import Fit, Problem, Unit
 from allocator.wiring import trip_settings
 
 MISSES_SHOWN = 3
@@ -17,7 +17,10 @@ def what_is_known(problem: Problem) -> tuple[str, ...]:
     Loads that nothing can feed come with the reasons of their nearest misses.
     """
     pricing = price(problem)
-    return (*pricing.faults, *_unfed(pricing), *_unmounted(pricing), *_short_of_current(pricing))
+    unmounted = tuple(_unmounted(pricing))
+    if not pricing.slots:
+        return (*pricing.faults, *unmounted, *(() if unmounted else ("No unit can be mounted at any of its sites.",)))
+    return (*pricing.faults, *unmounted, *_unfed(pricing), *_short_of_current(pricing))
 
 
 def _unfed(pricing: Pricing) -> Iterator[str]:
@@ -27,7 +30,7 @@ def _unfed(pricing: Pricing) -> Iterator[str]:
         if group.index not in fed:
             names = ", ".join(f"'{load.name}'" for load in group.loads)
             misses = "; ".join(nearest_misses(pricing, group))
-            yield f"No output can feed {names}: {misses or 'no unit can be mounted anywhere'}."
+            yield f"No output can feed {names}: {misses}."
 
 
 def nearest_misses(pricing: Pricing, group: Alike, slots: Collection[int] | None = None) -> Iterator[str]:
@@ -74,7 +77,8 @@ def _settings(own: SlotClass, asked_a: float) -> str:
     settings = trip_settings(own.output)
     below = [f"{x:.4g} A" for x in settings if x < asked_a][-1:]
     above = [f"{x:.4g} A" for x in settings if x >= asked_a][:1]
-    return f"the settings next to it are {' and '.join((*below, *above))}" if below or above else "it has no settings"
+    nearest = (*below, *above)
+    return f"the nearest setting{' is' if len(nearest) == 1 else 's are'} {' and '.join(nearest)}"
 
 
 def _unmounted(pricing: Pricing) -> Iterator[str]:
@@ -86,9 +90,21 @@ def _unmounted(pricing: Pricing) -> Iterator[str]:
         if kind.sample.fit is not Fit.ALWAYS:
             continue
         if not slots:
-            yield f"Unit {names} can be mounted at none of its sites: wet, or hotter than its ratings reach."
+            sites = "; ".join(_unfit(pricing.problem, kind.sample, site) for site in kind.sample.sites)
+            yield f"Unit {names} can be mounted at none of its sites: {sites}."
         elif not any(slot.index in fed for slot in slots):
             yield f"No feed cable of the table carries what unit {names} needs to any of its sites."
+
+
+def _unfit(problem: Problem, unit: Unit, site: str) -> str:
+    """Why a unit cannot sit at a site."""
+    place, unit_type = problem.place[site], problem.unit_type[unit.type]
+    if place.units < 1:
+        return f"'{site}' has room for none"
+    if place.wet and not unit_type.sealed:
+        return f"'{site}' is wet, and type '{unit_type.name}' is not sealed"
+    ambient, hottest = problem.place_ambient_c(site), max((t for t, _ in unit_type.hot), default=0.0)
+    return f"'{site}' has {ambient:g} degC, and the ratings of type '{unit_type.name}' end at {hottest:g} degC"
 
 
 def _short_of_current(pricing: Pricing) -> Iterator[str]:

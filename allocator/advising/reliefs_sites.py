@@ -132,8 +132,8 @@ def _left_out(bench: Bench, always: tuple[Unit, ...]) -> Variable:
     return bench.knob(1.0, changes, len(always))
 
 
-HEAVY_MM2 = (70.0, 95.0, 120.0, 150.0, 185.0, 240.0)
-"""Cross-sections above the common battery cables (IEC 60228 series)."""
+HEAVY_MM2 = (2.5, 4.0, 6.0, 10.0, 16.0, 25.0, 35.0, 50.0, 70.0, 95.0, 120.0, 150.0, 185.0, 240.0)
+"""Cross-sections of cable (the series of IEC 60228, from memory); those above the largest of the table are tried."""
 
 
 def _with_heavy_feeds(problem: Problem) -> Problem:

@@ -61,15 +61,17 @@ class Stopwatch:
 def ways_out(problem: Problem, most: int, watch: Stopwatch) -> tuple[tuple[WayOut, ...], bool]:
     """At most so many ways out, and whether all kinds of change were tried or that many found within the time."""
     found: list[WayOut] = []
-    seen: set[object] = set()
+    tried: set[frozenset[object]] = set()
+    enough: list[frozenset[object]] = []
     try:
         for changes in _proposed(problem, watch):
             key = frozenset((c.table, c.row, c.field, c.after) for c in changes)
-            if not changes or key in seen:
+            if not changes or key in tried or any(better <= key for better in enough):
                 continue
-            seen.add(key)
+            tried.add(key)
             if possible(problem, changes, watch):
                 found.append(WayOut(in_words(changes), changes, True))
+                enough.append(key)
                 if len(found) == most:
                     break
     except OutOfTimeError:

@@ -66,7 +66,9 @@ def _ways(found: Infeasibility) -> tuple[Block, ...]:
 
 def whole(found: Infeasibility) -> tuple[Block, ...]:
     """What ``explain`` says of a problem without a layout."""
-    said = "For these inputs no layout is possible: proven, and confirmed without presolve."
+    said = (
+        "For these inputs no layout is possible: proven. (A verdict of the solver is confirmed without its presolve.)"
+    )
     return (Heading(f"{found.problem}: infeasible"), Paragraph(said, "bad"), *why(found))
 
 
