@@ -79,7 +79,7 @@ def _options(found: Explanation) -> tuple[Block, ...]:
     if left > 0:
         blocks.append(Paragraph(f"And {counted(left, 'heavier way')}: --json lists all.", "quiet"))
     told = dict.fromkeys(
-        f"* {_at(place.unit, place.site)}: {place.against}." for place in found.places if place.against
+        f"* {_against(_at(place.unit, place.site), place.against)}." for place in found.places if place.against
     )
     blocks += [Paragraph(text) for text in told]
     return tuple(blocks)
@@ -112,7 +112,7 @@ def _story(one: Forced) -> str:
     """What stands against a place, what the whole is made of there, who has to move."""
     place = _at(one.force.unit, one.site or one.force.site)
     parts = [f"{name} {grams:+,.1f} g" for name, grams in one.parts]
-    text = [f"{place}: {one.against}" if one.against else place]
+    text = [_against(place, one.against)]
     if parts:
         text.append(f"in all {', '.join(parts)}")
     if one.sites:
@@ -120,6 +120,13 @@ def _story(one: Forced) -> str:
     if one.moved:
         text.append(f"{_names(one.moved)} change{'s' if len(one.moved) == 1 else ''} unit")
     return f"{'; '.join(text)}."
+
+
+def _against(place: str, against: str) -> str:
+    """A place and what stands against it, the place said once."""
+    if not against or against.startswith(f"{place}:"):
+        return against or place
+    return f"{place}: {against}"
 
 
 def _left(found: Explanation) -> tuple[Block, ...]:

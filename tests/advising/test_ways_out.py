@@ -18,7 +18,7 @@ from allocator.advising.ways_out import Stopwatch, ways_out
 from allocator.layout import INFEASIBLE, OPTIMAL
 from allocator.problem import Problem
 from allocator.reading import read_problem
-from tests.engine.draws import SINGLE, SMALL, draw
+from tests.engine.draws import ALL, SMALL, draw
 from tests.oracle import least_by_cp_sat
 from tests.paths import PROBLEMS
 
@@ -95,9 +95,9 @@ def test_a_problem_with_a_layout_has_no_reasons_against_it() -> None:
 def test_ways_out_of_drawn_problems_are_ways_out_by_the_oracle_too() -> None:
     """The oracle of the tests shares nothing with the engine, nor with what proposes the changes."""
     tried, without = 0, []
-    for seed in range(40):
-        drawn = draw(seed, SMALL, SINGLE)
-        answer = why_not(drawn, most=1)
+    for seed in range(24):
+        drawn = draw(seed, SMALL, ALL)
+        answer = why_not(drawn, most=2)
         if answer is None:
             continue
         assert least_by_cp_sat(drawn) is None
@@ -105,8 +105,8 @@ def test_ways_out_of_drawn_problems_are_ways_out_by_the_oracle_too() -> None:
             assert least_by_cp_sat(way.apply(drawn)) is not None, (seed, way.sentence)
         tried += 1
         without += [] if answer.ways else [seed]
-    assert tried >= 5
-    assert len(without) <= tried // 4
+    assert tried >= 6
+    assert without == []
 
 
 def test_the_answer_as_tables() -> None:
@@ -128,4 +128,3 @@ def test_time_that_is_up_is_said() -> None:
     assert answer is not None
     assert not answer.complete
     assert answer.reasons
-
