@@ -73,7 +73,11 @@ def shortfalls(
             weights.append((slack, _weight(limit)))
         rows.append((family, _eased(own, slacks[limit.key])))
     rows += [("fixed", own) for own in held]
-    outcome = run(replace(model, rows=tuple(rows), objective=tuple(weights)), time_limit_s=time_limit_s)
+    outcome = run(
+        replace(model, rows=tuple(rows), objective=tuple(weights)), time_limit_s=time_limit_s, confirmed=False
+    )
+    if outcome.interrupted:
+        raise KeyboardInterrupt
     if outcome.values is None:
         return None
     return Stretch(_passed(((limit, own) for limit, _, own in named), outcome.values), outcome.proven)
@@ -82,7 +86,7 @@ def shortfalls(
 def _weight(limit: Limit) -> float:
     """What one of a row's own figures over its limit costs: a share of the limit, in thousandths."""
     # where it is that, or a unit that must be fitted and is not, room for the unit is the plainer thing to name
-    dear = 1.1 if isinstance(limit.key, tuple) and limit.key[0] == "always" else 1.0
+    dear = 1.1 if limit.kind == "always" else 1.0
     return dear * 1000.0 / (limit.scale * max(limit.amount, 1.0))
 
 

@@ -10,8 +10,8 @@ from allocator.advising.basis import Basis
 from allocator.advising.changed_words import free_of_unit
 from allocator.advising.forcing import Force, Forced, forced, start_for
 from allocator.advising.known import nearest_misses
+from allocator.advising.stopwatch import OutOfTimeError, Stopwatch
 from allocator.advising.swapping import Members
-from allocator.advising.ways_out import OutOfTimeError, Stopwatch
 from allocator.layout import Circuit
 from allocator.pricing import Option
 

@@ -8,7 +8,8 @@ from typing import TYPE_CHECKING
 from allocator.advising.elastic import Shortfall, shortfalls
 from allocator.advising.feeding import unfed
 from allocator.advising.known import what_is_known
-from allocator.advising.ways_out import ANY_LAYOUT, OutOfTimeError, Stopwatch, WayOut, ways_out
+from allocator.advising.stopwatch import OutOfTimeError, Stopwatch
+from allocator.advising.ways_out import ANY_LAYOUT, WayOut, ways_out
 from allocator.layout import INFEASIBLE
 from allocator.pricing import price
 from allocator.problem import Problem
@@ -18,6 +19,10 @@ if TYPE_CHECKING:
     from pandas import DataFrame
 
 MOST_WAYS = 3
+
+LEAST_SHARE, LEAST_S = 0.25, 30.0
+"""Share of the time, and seconds at the most, for proving that what is lacking is the least; beyond, it says so."""
+
 SHOWN = 3
 
 
@@ -89,9 +94,11 @@ def why_not(
     reasons = what_is_known(problem)
     pricing = price(problem)
     try:
-        stretch = shortfalls(pricing, unfed=[g.index for g in unfed(pricing)], time_limit_s=watch.left_s)
-        ways, complete = ways_out(problem, most, watch)
+        left = watch.share_s(LEAST_SHARE)
+        limit = LEAST_S if left is None else min(left, LEAST_S)
+        stretch = shortfalls(pricing, unfed=[g.index for g in unfed(pricing)], time_limit_s=limit)
+        passed = () if stretch is None else stretch.shortfalls
+        ways, complete = ways_out(problem, most, watch, {one.limit.kind for one in passed})
     except OutOfTimeError:
         return Infeasibility(problem.name, reasons, (), (), complete=False)
-    passed = () if stretch is None else stretch.shortfalls
     return Infeasibility(problem.name, reasons, passed, ways, stretch is None or stretch.least, complete)

@@ -7,6 +7,7 @@ from dataclasses import dataclass, field, replace
 from math import ceil
 
 from allocator.advising.changes import Change
+from allocator.advising.stopwatch import Stopwatch
 from allocator.choosing import Model, build
 from allocator.choosing.families import TIGHTENING
 from allocator.choosing.rows import Row, Variable, at_most, row
@@ -73,10 +74,15 @@ class Relief:
     turn: Callable[[Bench], None]
 
 
-def turned(
-    problem: Problem, reliefs: Collection[Relief], time_limit_s: float | None = None
-) -> tuple[Change, ...] | None:
-    """The least changes of these kinds that let the model find a layout; None where none do, or none in the time."""
+SHARE = 0.3
+"""Of the time left, what one kind of change may take."""
+
+
+def turned(problem: Problem, reliefs: Collection[Relief], watch: Stopwatch) -> tuple[Change, ...] | None:
+    """The least changes found of these kinds that let the model have a layout; None where none are found.
+
+    Where the time was up before that was decided, the stopwatch is told.
+    """
     loose = problem
     for relief in reliefs:
         loose = relief.loosen(loose)
@@ -89,8 +95,11 @@ def turned(
         relief.turn(bench)
     if not bench.knobs:
         return None
-    outcome = run(_held_back(model, bench), time_limit_s=time_limit_s)
+    outcome = run(_held_back(model, bench), time_limit_s=watch.share_s(SHARE), confirmed=False)
+    if outcome.interrupted:
+        raise KeyboardInterrupt
     if outcome.values is None:
+        watch.undecided |= not outcome.infeasible
         return None
     changes: list[Change] = []
     for knob in bench.knobs:

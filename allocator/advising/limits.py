@@ -18,12 +18,17 @@ class Limit:
     ``scale`` is how many of the row's own figures make one ``unit``: milliamperes, or pieces.
     """
 
-    key: Hashable
+    key: tuple[Hashable, ...]
     name: str
     amount: float
     unit: str
     scale: float = 1.0
     condition: str | None = None
+
+    @property
+    def kind(self) -> str:
+        """What kind of limit it is: the first part of its key."""
+        return str(self.key[0])
 
     @property
     def where(self) -> str:
@@ -40,6 +45,11 @@ class Limit:
 def counted(amount: float, unit: str) -> str:
     """A number of things, such as '1 output' or '2 outputs'."""
     return f"{amount:.0f} {unit}" if round(amount) == 1 else f"{amount:.0f} {_MANY[unit]}"
+
+
+def many(unit: str) -> str:
+    """A unit as it heads a column: amperes, or things counted."""
+    return _MANY.get(unit, unit)
 
 
 _MANY = {

@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-import time
-from collections.abc import Iterator
+from collections.abc import Collection, Iterator
 from dataclasses import dataclass
 
 from allocator.advising.changed_units import sealed
@@ -15,6 +14,7 @@ from allocator.advising.mending import mended
 from allocator.advising.reliefs_ratings import OUTPUTS, RATINGS, SPARES
 from allocator.advising.reliefs_sites import FEEDS, MORE_UNITS, NOT_ALWAYS, PLACES, SITES
 from allocator.advising.reliefs_words import CONTACTS, FUNCTIONS, TOGETHER
+from allocator.advising.stopwatch import OutOfTimeError, Stopwatch
 from allocator.layout import FEASIBLE, OPTIMAL
 from allocator.pricing import price
 from allocator.problem import Problem, ProblemError
@@ -37,34 +37,18 @@ class WayOut:
         return applied(problem, self.changes)
 
 
-class OutOfTimeError(Exception):
-    """The time for advice is up."""
+def ways_out(
+    problem: Problem, most: int, watch: Stopwatch, lacking: Collection[str] = ()
+) -> tuple[tuple[WayOut, ...], bool]:
+    """At most so many ways out, and whether all kinds of change were tried or that many found within the time.
 
-
-class Stopwatch:
-    """What is left of the time for advice."""
-
-    def __init__(self, limit_s: float | None):
-        self._ends = None if limit_s is None else time.monotonic() + limit_s
-
-    @property
-    def left_s(self) -> float | None:
-        """Seconds left; raises OutOfTimeError where there are none."""
-        if self._ends is None:
-            return None
-        left = self._ends - time.monotonic()
-        if left <= 0.0:
-            raise OutOfTimeError
-        return left
-
-
-def ways_out(problem: Problem, most: int, watch: Stopwatch) -> tuple[tuple[WayOut, ...], bool]:
-    """At most so many ways out, and whether all kinds of change were tried or that many found within the time."""
+    Kinds of change that help where one of the ``lacking`` kinds of limit is passed are tried first.
+    """
     found: list[WayOut] = []
     tried: set[frozenset[object]] = set()
     enough: list[frozenset[object]] = []
     try:
-        for changes in _proposed(problem, watch):
+        for changes in _proposed(problem, watch, lacking):
             key = frozenset((c.table, c.row, c.field, c.after) for c in changes)
             if not changes or key in tried or any(better <= key for better in enough):
                 continue
@@ -76,7 +60,7 @@ def ways_out(problem: Problem, most: int, watch: Stopwatch) -> tuple[tuple[WayOu
                     break
     except OutOfTimeError:
         return tuple(found), False
-    return tuple(found), True
+    return tuple(found), len(found) == most or not watch.undecided
 
 
 def possible(problem: Problem, changes: tuple[Change, ...], watch: Stopwatch) -> bool:
@@ -88,32 +72,33 @@ def possible(problem: Problem, changes: tuple[Change, ...], watch: Stopwatch) ->
     return layout.status in (OPTIMAL, FEASIBLE)
 
 
-def _proposed(problem: Problem, watch: Stopwatch) -> Iterator[tuple[Change, ...]]:
+def _proposed(problem: Problem, watch: Stopwatch, lacking: Collection[str]) -> Iterator[tuple[Change, ...]]:
     """Changes that may let a layout be made, one kind after another, those that cost least to make first."""
     pricing = price(problem)
     bases = list(mended(problem)) if pricing.faults else [()]
     for base in bases:
         changed = applied(problem, base)
-        lacking = unfed(price(changed))
-        if base and not lacking:
+        hungry = bool(unfed(price(changed)))
+        if base and not hungry:
             yield base
-        if lacking:
+        if hungry:
             for fed in _all_fed(changed, watch):
                 yield (*base, *fed)
                 yield from _with((*base, *fed), applied(changed, fed), EVERYTHING, watch)
-        for kind in KINDS:
+        kinds = sorted(KINDS, key=lambda kind: not {*lacking} & HELPS[kind[0].name])
+        for kind in kinds:
             yield from _with(base, changed, kind, watch)
         for more in (_unpinned(changed, watch), _sealed(changed)):
             if more:
                 yield (*base, *more)
-        for kind in (FUNCTION, EVERYTHING, (*EVERYTHING, MORE_UNITS)):
+        for kind in (EVERYTHING, (*EVERYTHING, MORE_UNITS)):
             yield from _with(base, changed, kind, watch)
 
 
 def _with(
     base: tuple[Change, ...], changed: Problem, kind: tuple[Relief, ...], watch: Stopwatch
 ) -> Iterator[tuple[Change, ...]]:
-    more = turned(changed, kind, watch.left_s)
+    more = turned(changed, kind, watch)
     if more:
         yield (*base, *more)
 
@@ -129,8 +114,23 @@ KINDS: tuple[tuple[Relief, ...], ...] = (
     (OUTPUTS,),
     (PLACES,),
     (NOT_ALWAYS,),
+    (FUNCTIONS,),
 )
-FUNCTION = (FUNCTIONS,)
+HELPS = {
+    "spares": {"unit", "outputs", "spare", "feed", "start"},
+    "together": {"unit", "bank", "outputs", "feed"},
+    "contacts": {"contacts", "studs"},
+    "sites": {"site", "always", "studs", "feed", "survive"},
+    "units": {"unit", "bank", "outputs", "feed", "survive"},
+    "ratings": {"unit", "bank"},
+    "feeds": {"feed", "start"},
+    "outputs": {"outputs"},
+    "places": {"site", "always", "studs", "feed", "survive"},
+    "fit": {"site", "always", "studs"},
+    "functions": {"survive"},
+}
+"""Limits (the first of their keys) that a kind of change widens or keeps clear of."""
+
 EVERYTHING = (SPARES, TOGETHER, CONTACTS, RATINGS, OUTPUTS, FEEDS, NOT_ALWAYS, FUNCTIONS)
 """Where no kind of change alone is enough."""
 

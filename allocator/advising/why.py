@@ -7,7 +7,7 @@ from typing import overload
 from allocator.advising.basis import Basis
 from allocator.advising.compromises import Compromises, compromises
 from allocator.advising.explanation import Explanation, explained
-from allocator.advising.ways_out import Stopwatch
+from allocator.advising.stopwatch import Stopwatch
 from allocator.layout import FEASIBLE, INFEASIBLE, OPTIMAL, Layout
 from allocator.problem import Mistake, Problem, ProblemError, Supply
 from allocator.problem.near_misses import suggestion

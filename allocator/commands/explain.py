@@ -9,7 +9,8 @@ from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
-from allocator.commands.ending import DONE, NO, NOTHING_FOUND, AsJson, ProblemPath, end, note, read_layout
+from allocator.commands.ending import DONE, INTERRUPTED, NO, NOTHING_FOUND, AsJson, ProblemPath, end, note, read_layout
+from allocator.commands.interrupts import Interrupts
 from allocator.commands.numbers import finite
 
 if TYPE_CHECKING:
@@ -56,7 +57,8 @@ def _explain(path: Path, load: str | None, layout_path: Path | None, time_limit_
     if layout is not None:
         _doubt(problem, layout)
     try:
-        found = explained(problem, load, layout, time_limit_s=time_limit_s)
+        with Interrupts() as interrupts:
+            found = explained(problem, load, layout, time_limit_s=time_limit_s)
     except NoLayoutError as nothing:
         if nothing.layout.status != INFEASIBLE:
             note(f"{problem.name}: {nothing}")
@@ -69,6 +71,9 @@ def _explain(path: Path, load: str | None, layout_path: Path | None, time_limit_
         _print(explaining.explained(problem, found), explaining.explained_record(found), as_json)
     else:
         _print(explaining.dearest(problem, found), explaining.dearest_record(found), as_json)
+    if interrupts.pressed():
+        note("interrupted: what was still being solved then is not told, or not proven")
+        return INTERRUPTED
     return DONE
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from allocator.advising.infeasibility import Infeasibility
+from allocator.advising.limits import many
 from allocator.showing.blocks import Block, Column, Heading, Paragraph, Table, counted
 
 _SHORT = (
@@ -45,7 +46,7 @@ def _lacking(title: str, found: Infeasibility) -> Table:
     for one in found.shortfalls:
         digits = 3 if one.limit.unit == "A" else 0
         over, amount = (f"{x:.{digits}f}" for x in (one.amount, one.limit.amount))
-        rows.append((one.limit.name, one.limit.condition or "", over, amount, one.limit.unit))
+        rows.append((one.limit.name, one.limit.condition or "", over, amount, many(one.limit.unit)))
     return Table(title=title, columns=_SHORT, rows=tuple(rows))
 
 

@@ -14,7 +14,8 @@ import pytest
 from allocator import check, solve, why_not
 from allocator.advising.changes import applied
 from allocator.advising.infeasibility import Infeasibility
-from allocator.advising.ways_out import Stopwatch, ways_out
+from allocator.advising.stopwatch import Stopwatch
+from allocator.advising.ways_out import HELPS, KINDS, ways_out
 from allocator.layout import INFEASIBLE, OPTIMAL
 from allocator.problem import Problem
 from allocator.reading import read_problem
@@ -121,6 +122,10 @@ def test_no_more_ways_are_looked_for_than_asked() -> None:
     ways, complete = ways_out(problem("unit-rating"), 1, Stopwatch(None))
     assert len(ways) == 1
     assert complete
+
+
+def test_every_kind_of_change_says_where_it_helps() -> None:
+    assert {kind[0].name for kind in KINDS} == set(HELPS)
 
 
 def test_time_that_is_up_is_said() -> None:
