@@ -74,7 +74,7 @@ class Relief:
     turn: Callable[[Bench], None]
 
 
-SHARE = 0.3
+SHARE = 0.4
 """Of the time left, what one kind of change may take."""
 
 
