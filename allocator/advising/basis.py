@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections import Counter
+from dataclasses import dataclass, replace
 from functools import cached_property
 
 from allocator.advising.swapping import Known, Swap
@@ -63,9 +64,12 @@ class Basis:
     @cached_property
     def known(self) -> Known | None:
         """The layout as a choice; None where it is not among what is listed, as one made by hand may be."""
-        choice = choice_from(self.pricing, self.layout)
-        objective = self.layout.objective_g
-        return None if choice is None or objective is None else Known(self.pricing, choice, objective)
+        choice, objective = choice_from(self.pricing, self.layout), self.layout.objective_g
+        options = [None if option is None else option.index for option in (self.taken[1] if self.taken else ())]
+        if choice is None or objective is None or None in options:
+            return None
+        own = Counter(index for index in options if index is not None)
+        return Known(self.pricing, replace(choice, options=tuple(sorted(own.items()))), objective)
 
     def option_of(self, circuit: Circuit) -> Option | None:
         """The option that a circuit is."""

@@ -84,10 +84,11 @@ def shortfalls(
 
 
 def _weight(limit: Limit) -> float:
-    """What one of a row's own figures over its limit costs: a share of the limit, in thousandths."""
-    # where it is that, or a unit that must be fitted and is not, room for the unit is the plainer thing to name
-    dear = 1.1 if limit.kind == "always" else 1.0
-    return dear * 1000.0 / (limit.scale * max(limit.amount, 1.0))
+    """What one of a row's own figures over its limit costs: a share of the limit, in thousandths.
+
+    A limit of nothing at all is dearer to pass than one of a single thing.
+    """
+    return 1000.0 / (limit.scale * max(limit.amount, 0.25))
 
 
 def _eased(own: Row, slack: Variable) -> Row:

@@ -105,8 +105,10 @@ def explained(basis: Basis, load: str, watch: Stopwatch) -> Explanation:
         except OutOfTimeError:
             untried.append(force)
             continue
-        best = min(own, key=lambda o: (o.slot not in basis.slots, o.copper_g))
-        found.append(replace(result, against=basis.against(members, circuit, best).text))
+        if force.site is None:
+            best = min(own, key=lambda o: (o.slot not in basis.slots, o.copper_g))
+            result = replace(result, against=basis.against(members, circuit, best).text)
+        found.append(result)
     rank = sorted(found, key=lambda f: (f.objective_g is None, f.objective_g or 0.0))
     return Explanation(
         load=load,
@@ -142,7 +144,8 @@ def _places(basis: Basis, members: Members, circuit: Circuit, options: list[Opti
         same = taken is not None and option.slot == taken.slot and circuit.output_class in names
         same = same and abs(option.copper_g - basis.copper_g(circuit)) <= CLOSE_G
         lighter = len(circuit.loads) == 1 and option.copper_g < basis.copper_g(circuit) - CLOSE_G
-        telling = not same and (lighter or (len(circuit.loads) > 1 and id(option) in lightest))
+        telling = lighter or (len(circuit.loads) > 1 and id(option) in lightest)
+        telling = telling and not same and option.slot in basis.slots
         found.append(
             _place(basis, option, names, circuit, same, basis.against(members, circuit, option).text if telling else "")
         )

@@ -14,6 +14,9 @@ from allocator.pricing import Option, Pricing
 
 Members = tuple[tuple[int, int], ...]
 
+SHOWN = 3
+"""Limits that are named; the rest are counted."""
+
 
 @dataclass(frozen=True, slots=True)
 class Swap:
@@ -29,7 +32,9 @@ class Swap:
         if self.because:
             return self.because
         if self.passed:
-            return "; ".join(one.text for one in self.passed)
+            shown = "; ".join(one.text for one in self.passed[:SHOWN])
+            left = len(self.passed) - SHOWN
+            return f"{shown}; and {left} more limit{'s' if left > 1 else ''}" if left > 0 else shown
         if self.more_g is not None:
             return f"moved there alone, the whole would weigh {self.more_g:.1f} g more"
         return "more than one limit of the rest of the layout"

@@ -113,6 +113,8 @@ def _story(one: Forced) -> str:
     place = _at(one.force.unit, one.site or one.force.site)
     parts = [f"{name} {grams:+,.1f} g" for name, grams in one.parts]
     text = [_against(place, one.against)]
+    if one.objective_g is None:
+        text.append("no layout is possible so" if one.status == INFEASIBLE else "nothing was found in the time")
     if parts:
         text.append(f"in all {', '.join(parts)}")
     if one.sites:

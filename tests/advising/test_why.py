@@ -68,6 +68,19 @@ def test_nothing_else_weighs_less_than_a_proven_layout() -> None:
             assert all((one.more_g or 0.0) >= -1e-6 for one in explain(problem, load, layout).elsewhere)
 
 
+def test_a_circuit_put_where_it_is_costs_nothing() -> None:
+    """The choice that a layout is read back as is the layout itself, wires and all."""
+    circuits = 0
+    for problem, layout in drawn():
+        basis = Basis.of(problem, layout)
+        for circuit in basis.layout.circuits:
+            own = basis.option_of(circuit)
+            assert own is not None
+            assert basis.against(own.candidate.members, circuit, own).more_g == pytest.approx(0.0, abs=1e-3)
+            circuits += 1
+    assert circuits >= 10
+
+
 def test_a_force_is_what_the_unit_column_would_say() -> None:
     load = Force("pump", "front").apply(nearer()).load["pump"]
     assert (load.unit, load.output) == ("front", None)
