@@ -9,8 +9,10 @@ from importlib import import_module
 from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
+    from allocator.advising.infeasibility import why_not
     from allocator.advising.revising import Revision, revise
     from allocator.advising.tradeoff import Tradeoff, tradeoff
+    from allocator.advising.why import explain
     from allocator.checking import check
     from allocator.layout import Layout, LayoutError
     from allocator.problem import Problem, ProblemError
@@ -25,10 +27,12 @@ __all__ = [
     "Revision",
     "Tradeoff",
     "check",
+    "explain",
     "read_problem",
     "revise",
     "solve",
     "tradeoff",
+    "why_not",
 ]
 
 _HOMES = {
@@ -39,10 +43,12 @@ _HOMES = {
     "Revision": "allocator.advising.revising",
     "Tradeoff": "allocator.advising.tradeoff",
     "check": "allocator.checking",
+    "explain": "allocator.advising.why",
     "read_problem": "allocator.reading",
     "revise": "allocator.advising.revising",
     "solve": "allocator.solving",
     "tradeoff": "allocator.advising.tradeoff",
+    "why_not": "allocator.advising.infeasibility",
 }
 
 

@@ -6,6 +6,8 @@ import typer
 
 from allocator.commands.check import check
 from allocator.commands.ending import EPILOG
+from allocator.commands.explain import EXAMPLE as EXPLAIN_EXAMPLE
+from allocator.commands.explain import explain
 from allocator.commands.revise import EXAMPLE as REVISE_EXAMPLE
 from allocator.commands.revise import revise
 from allocator.commands.solve import solve
@@ -30,6 +32,7 @@ def _allocator() -> None:
 
 for command in (solve, check):
     app.command(epilog=EPILOG)(command)
+app.command(epilog=EXPLAIN_EXAMPLE)(explain)
 app.command(epilog=REVISE_EXAMPLE)(revise)
 app.command(epilog=TRADEOFF_EXAMPLE)(tradeoff)
 

@@ -47,21 +47,25 @@ def _slots(pricing: Pricing, layout: Layout) -> dict[str, Slot] | None:
 
 
 def _option(pricing: Pricing, circuit: Circuit, slot: Slot | None) -> Option | None:
+    return min(_fitting(pricing, circuit, slot), key=lambda option: (option.copper_g, option.index), default=None)
+
+
+def _fitting(pricing: Pricing, circuit: Circuit, slot: Slot | None) -> list[Option]:
+    """Options of the loads of a circuit on such outputs; they differ in wire only."""
     if slot is None:
-        return None
+        return []
     group_of = {load.name: group.index for group in pricing.alike for load in group.loads}
     if any(load not in group_of for load in circuit.loads):
-        return None
+        return []
     members = Counter(group_of[load] for load in circuit.loads)
     classes = {q for q, group in enumerate(slot.classes) if set(circuit.pins) & set(group.pins)}
-    fitting = [
+    return [
         option
         for option in pricing.by_slot[slot.index]
         if Counter(dict(option.candidate.members)) == members
         and option.outputs == len(circuit.pins)
         and classes <= (option.classes | {q for q, _ in option.takes})
     ]
-    return min(fitting, key=lambda option: (option.copper_g, option.index), default=None)
 
 
 def _spare(layout: Layout, slots: dict[str, Slot]) -> tuple[tuple[int, int, int], ...]:
@@ -76,3 +80,30 @@ def _spare(layout: Layout, slots: dict[str, Slot]) -> tuple[tuple[int, int, int]
             if number is not None:
                 found.append((slot.index, number, count))
     return tuple(found)
+
+
+def options_taken(pricing: Pricing, layout: Layout) -> tuple[dict[str, Slot], tuple[Option | None, ...]] | None:
+    """The slot of each unit of a complete layout, and the option that each circuit is, wires and all.
+
+    None for a circuit whose wires are not listed so; None in all where a unit sits at no slot of the pricing.
+    """
+    slots = _slots(pricing, layout)
+    if slots is None:
+        return None
+    return slots, tuple(_very_option(pricing, circuit, slots.get(circuit.unit)) for circuit in layout.circuits)
+
+
+def _very_option(pricing: Pricing, circuit: Circuit, slot: Slot | None) -> Option | None:
+    laid = Counter((wire.size, wire.insulation_c, _way(wire.route)) for wire in circuit.wires)
+    for option in _fitting(pricing, circuit, slot):
+        listed: Counter[tuple[str, float | None, tuple[str, ...]]] = Counter()
+        for c in option.conductors:
+            listed[c.wire.size, c.wire.insulation_c, _way(c.route.places)] += c.count
+        if listed == laid:
+            return option
+    return None
+
+
+def _way(places: tuple[str, ...]) -> tuple[str, ...]:
+    """A route, whichever end it is told from."""
+    return min(places, places[::-1])

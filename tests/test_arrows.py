@@ -26,7 +26,7 @@ MAY_KNOW = {
     "bundling": {*BASE, "pricing", "choosing", "assembling", "starting", "search", "checking", "layout"},
     "solving": {*BASE, "pricing", "choosing", "assembling", "starting", "search", "bundling", "checking", "layout"},
     "checking": {*BASE, "layout"},
-    "advising": {*BASE, "reading", "pricing", "choosing", "assembling", "solving", "checking", "layout"},
+    "advising": {*BASE, "reading", "pricing", "choosing", "assembling", "starting", "solving", "checking", "layout"},
     "showing": {*BASE, "solving", "checking", "advising", "layout"},
     "commands": {"problem", "reading", "solving", "checking", "advising", "showing", "layout"},
     "cli": {"commands"},

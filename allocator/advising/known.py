@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Collection, Iterator
 
-from allocator.pricing import Alike, Pricing, Refusal, price
-from allocator.problem import Fit, Problem
+from allocator.pricing import Alike, Pricing, Refusal, SlotClass, price
+from allocator.problem import Fit, Problem, Unit
+from allocator.wiring import trip_settings
 
 MISSES_SHOWN = 3
 
@@ -16,7 +17,10 @@ def what_is_known(problem: Problem) -> tuple[str, ...]:
     Loads that nothing can feed come with the reasons of their nearest misses.
     """
     pricing = price(problem)
-    return (*pricing.faults, *_unfed(pricing), *_unmounted(pricing), *_short_of_current(pricing))
+    unmounted = tuple(_unmounted(pricing))
+    if not pricing.slots:
+        return (*pricing.faults, *unmounted, *(() if unmounted else ("No unit can be mounted at any of its sites.",)))
+    return (*pricing.faults, *unmounted, *_unfed(pricing), *_short_of_current(pricing))
 
 
 def _unfed(pricing: Pricing) -> Iterator[str]:
@@ -25,22 +29,22 @@ def _unfed(pricing: Pricing) -> Iterator[str]:
     for group in pricing.alike:
         if group.index not in fed:
             names = ", ".join(f"'{load.name}'" for load in group.loads)
-            misses = "; ".join(_misses(pricing, group))
-            yield f"No output can feed {names}: {misses or 'no unit can be mounted anywhere'}."
+            misses = "; ".join(nearest_misses(pricing, group))
+            yield f"No output can feed {names}: {misses}."
 
 
-def _misses(pricing: Pricing, group: Alike) -> Iterator[str]:
-    """The nearest miss of each reason, nearest first."""
+def nearest_misses(pricing: Pricing, group: Alike, slots: Collection[int] | None = None) -> Iterator[str]:
+    """The nearest miss of each reason, nearest first; of some slots only, where they are named."""
     nearest: dict[str, Refusal] = {}
     for refusal in pricing.refusals:
-        if refusal.loads == (group.sample.name,):
+        if refusal.loads == (group.sample.name,) and (slots is None or refusal.slot in slots):
             best = nearest.get(refusal.reason)
             if best is None or _distance(refusal) < _distance(best):
                 nearest[refusal.reason] = refusal
     for refusal in sorted(nearest.values(), key=_distance)[:MISSES_SHOWN]:
         slot = pricing.slots[refusal.slot]
-        where = f"{slot.name}, class {slot.classes[refusal.slot_class].output.name}"
-        yield f"{refusal.reason}{_amounts(refusal)} ({where})"
+        own = slot.classes[refusal.slot_class]
+        yield f"{refusal.reason}{_amounts(refusal, own)} ({slot.name}, class {own.output.name})"
 
 
 def _distance(refusal: Refusal) -> float:
@@ -50,11 +54,31 @@ def _distance(refusal: Refusal) -> float:
     return abs(refusal.asked - refusal.limit) / max(abs(refusal.limit), 1e-9)
 
 
-def _amounts(refusal: Refusal) -> str:
+def _amounts(refusal: Refusal, own: SlotClass) -> str:
     if refusal.asked is None:
         return ""
-    limit = "" if refusal.limit is None else f" against {refusal.limit:.4g} {refusal.unit}"
-    return f", {refusal.asked:.4g} {refusal.unit}{limit}"
+    asked = f"{refusal.asked:.4g}{_unit(refusal.asked, refusal.unit)}"
+    if refusal.limit is None:
+        return f", {asked}"
+    if refusal.reason.startswith("no trip setting") and refusal.asked <= refusal.limit:
+        return f", {asked} to {refusal.limit:.4g} A, and {_settings(own, refusal.asked)}"
+    text = f", {asked} against {refusal.limit:.4g}{_unit(refusal.limit, refusal.unit)}"
+    over = refusal.asked - refusal.limit
+    return f"{text}, {over:.3g}{_unit(over, refusal.unit)} over" if over > 0.0 else text
+
+
+def _unit(amount: float, unit: str) -> str:
+    """A unit behind its figure, set apart from it; a thing that is counted stands in the singular at one."""
+    return f" {unit.removesuffix('s') if amount == 1 else unit}" if unit else ""
+
+
+def _settings(own: SlotClass, asked_a: float) -> str:
+    """The trip settings of a class next to what is asked for."""
+    settings = trip_settings(own.output)
+    below = [f"{x:.4g} A" for x in settings if x < asked_a][-1:]
+    above = [f"{x:.4g} A" for x in settings if x >= asked_a][:1]
+    nearest = (*below, *above)
+    return f"the nearest setting{' is' if len(nearest) == 1 else 's are'} {' and '.join(nearest)}"
 
 
 def _unmounted(pricing: Pricing) -> Iterator[str]:
@@ -66,9 +90,21 @@ def _unmounted(pricing: Pricing) -> Iterator[str]:
         if kind.sample.fit is not Fit.ALWAYS:
             continue
         if not slots:
-            yield f"Unit {names} can be mounted at none of its sites: wet, or hotter than its ratings reach."
+            sites = "; ".join(_unfit(pricing.problem, kind.sample, site) for site in kind.sample.sites)
+            yield f"Unit {names} can be mounted at none of its sites: {sites}."
         elif not any(slot.index in fed for slot in slots):
             yield f"No feed cable of the table carries what unit {names} needs to any of its sites."
+
+
+def _unfit(problem: Problem, unit: Unit, site: str) -> str:
+    """Why a unit cannot sit at a site."""
+    place, unit_type = problem.place[site], problem.unit_type[unit.type]
+    if place.units < 1:
+        return f"'{site}' has room for none"
+    if place.wet and not unit_type.sealed:
+        return f"'{site}' is wet, and type '{unit_type.name}' is not sealed"
+    ambient, hottest = problem.place_ambient_c(site), max((t for t, _ in unit_type.hot), default=0.0)
+    return f"'{site}' has {ambient:g} degC, and the ratings of type '{unit_type.name}' end at {hottest:g} degC"
 
 
 def _short_of_current(pricing: Pricing) -> Iterator[str]:

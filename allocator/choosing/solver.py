@@ -54,14 +54,16 @@ def run(
     start: Mapping[int, float] | None = None,
     progress: Callable[[Progress], None] | None = None,
     presolve: bool = True,
+    confirmed: bool = True,
 ) -> Outcome:
     """Solve a model with HiGHS, on one thread and with a fixed seed.
 
-    A verdict of infeasible is confirmed without presolve (HiGHS has given false ones with it), within the same limit.
+    A verdict of infeasible is confirmed without presolve (HiGHS has given false ones with it), within the same limit;
+    not where ``confirmed`` is False: where a wrong one only costs a piece of advice.
     """
     began = time.monotonic()
     outcome = _solved(model, time_limit_s, gap, start, progress, presolve)
-    if outcome.infeasible and presolve:
+    if outcome.infeasible and presolve and confirmed:
         left = None if time_limit_s is None else max(1.0, time_limit_s - (time.monotonic() - began))
         return _solved(model, left, gap, start, progress, False)
     return outcome

@@ -76,16 +76,16 @@ def _solve(
     if out is not None and layout.status in (OPTIMAL, FEASIBLE):
         files.write(out, files.contents(problem, layout))
         note(f"written to {out}")
-    _show_solved(problem, layout, as_json)
+    _show_solved(problem, layout, as_json, time_limit_s)
     if interrupts.pressed():
         note("interrupted: this is what the search had by then")
         return INTERRUPTED
     return {OPTIMAL: DONE, FEASIBLE: DONE, INFEASIBLE: NO}.get(layout.status, NOTHING_FOUND)
 
 
-def _show_solved(problem: Problem, layout: Layout, as_json: bool) -> None:
+def _show_solved(problem: Problem, layout: Layout, as_json: bool, time_limit_s: float | None) -> None:
     from allocator.layout import FEASIBLE, OPTIMAL
-    from allocator.showing.page import whole, without
+    from allocator.showing.page import ADVICE_S, whole, without
     from allocator.showing.text import show
 
     if as_json:
@@ -93,4 +93,4 @@ def _show_solved(problem: Problem, layout: Layout, as_json: bool) -> None:
     elif layout.status in (OPTIMAL, FEASIBLE):
         show(whole(problem, layout), sys.stdout)
     else:
-        show(without(problem, layout), sys.stdout)
+        show(without(problem, layout, ADVICE_S if time_limit_s is None else time_limit_s), sys.stdout)

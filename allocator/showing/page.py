@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from allocator.advising.known import what_is_known
+from allocator.advising.infeasibility import why_not
 from allocator.layout import INFEASIBLE, Layout
 from allocator.problem import Problem
+from allocator.showing import ways
 from allocator.showing.blocks import Block, Heading
 from allocator.showing.cautions import cautions
 from allocator.showing.cutting import cutting
@@ -12,6 +13,9 @@ from allocator.showing.outputs import outputs
 from allocator.showing.proof import no_layout, proof
 from allocator.showing.sums import DEFAULTS_SHOWN, currents, defaults, energy, totals
 from allocator.showing.weak_points import weak_points
+
+ADVICE_S = 60.0
+"""Seconds for finding ways out where no limit is given."""
 
 
 def whole(problem: Problem, layout: Layout, *, in_full: bool = False) -> tuple[Block, ...]:
@@ -34,7 +38,8 @@ def whole(problem: Problem, layout: Layout, *, in_full: bool = False) -> tuple[B
     )
 
 
-def without(problem: Problem, layout: Layout) -> tuple[Block, ...]:
-    """What is known when there is no layout to show."""
-    reasons = what_is_known(problem) if layout.status == INFEASIBLE else ()
-    return (Heading(f"{problem.name}: {layout.status}"), *no_layout(layout, reasons))
+def without(problem: Problem, layout: Layout, time_limit_s: float = ADVICE_S) -> tuple[Block, ...]:
+    """What is known when there is no layout to show; where there can be none, why, and ways out found in the time."""
+    head = Heading(f"{problem.name}: {layout.status}")
+    found = why_not(problem, time_limit_s=time_limit_s, proven=True) if layout.status == INFEASIBLE else None
+    return (head, *no_layout(layout)) if found is None else (head, *proof(layout), *ways.why(found))

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
 from typing import Any
 
 from allocator.layout import FEASIBLE, INFEASIBLE, NOTHING_FOUND, OPTIMAL, Layout
@@ -60,16 +59,7 @@ def _over(listed: dict[str, Any]) -> str:
     return "" if options is None else f" over {counted(int(options), 'option')} listed"
 
 
-def no_layout(layout: Layout, reasons: Iterable[str] = ()) -> tuple[Block, ...]:
-    """What is known when there is no layout to show, and what to do next."""
-    known = [Paragraph(f"* {reason}") for reason in reasons]
-    if layout.status != INFEASIBLE:
-        step = "Give it more time with --time-limit, or a known layout with --start."
-    elif known:
-        step = "Each of these alone rules out every layout: change them and solve again."
-    else:
-        step = (
-            "Every load could be fed by itself; it is all of them together that do not fit. What may give: outputs "
-            "and amperes kept spare, drops, units and sites, ratings in hot sites, functions, sizes on the shelf."
-        )
-    return (*proof(layout), *known, Paragraph(step))
+def no_layout(layout: Layout) -> tuple[Block, ...]:
+    """What is known when the search was stopped with no layout to show, and what to do next."""
+    step = "Give it more time with --time-limit, or a known layout with --start."
+    return (*proof(layout), Paragraph(step))

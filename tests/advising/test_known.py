@@ -45,4 +45,5 @@ def test_a_unit_that_can_sit_nowhere_is_named(car):
     types = tuple(replace(unit_type, hot=((-40.0, 1.0), (-30.0, 0.5))) for unit_type in car.unit_types)
     found = what_is_known(replace(car, unit_types=types))
     name = car.units[0].name
-    assert f"Unit '{name}' can be mounted at none of its sites: wet, or hotter than its ratings reach." in found
+    assert found[0].startswith(f"Unit '{name}' can be mounted at none of its sites: '{car.units[0].sites[0]}' has ")
+    assert f"and the ratings of type '{car.units[0].type}' end at -30 degC" in found[0]

@@ -1,0 +1,105 @@
+"""A known layout beside the options that it was chosen from."""
+
+from __future__ import annotations
+
+from collections import Counter
+from dataclasses import dataclass, replace
+from functools import cached_property
+
+from allocator.advising.swapping import Known, Swap
+from allocator.checking import complete
+from allocator.layout import OPTIMAL, Circuit, Layout, LayoutError
+from allocator.pricing import Option, Pricing, price
+from allocator.problem import Problem
+from allocator.starting import choice_from, options_taken
+
+
+@dataclass(frozen=True)
+class Basis:
+    """A complete layout of a problem, and the pricing that says what else there was."""
+
+    problem: Problem
+    layout: Layout
+    pricing: Pricing
+
+    @staticmethod
+    def of(problem: Problem, layout: Layout) -> Basis:
+        """The layout with what a hand left out filled in, beside the options of the problem.
+
+        Raises
+        ------
+        LayoutError
+            Where units or sites of the layout are not those of the problem.
+        """
+        whole = complete(problem, layout)
+        basis = Basis(problem, whole, price(problem))
+        if basis.taken is None:
+            raise LayoutError(
+                "layout: a unit of it is not in the problem, or not at one of its sites. Check it with "
+                "'allocator check', or leave it out to have the problem solved."
+            )
+        return basis
+
+    @cached_property
+    def taken(self) -> tuple[dict[str, int], tuple[Option | None, ...]] | None:
+        """Slot of each unit, option of each circuit (None: not among what is listed)."""
+        found = options_taken(self.pricing, self.layout)
+        return None if found is None else ({name: slot.index for name, slot in found[0].items()}, found[1])
+
+    @cached_property
+    def slots(self) -> frozenset[int]:
+        """Slots that are fitted."""
+        return frozenset(self.taken[0].values()) if self.taken else frozenset()
+
+    @cached_property
+    def fitted(self) -> frozenset[str]:
+        """Names of the units that are fitted."""
+        return frozenset(unit.name for unit in self.layout.units)
+
+    @property
+    def proven(self) -> bool:
+        """Whether the layout is stated to be the best there is."""
+        return self.layout.status == OPTIMAL
+
+    @cached_property
+    def known(self) -> Known | None:
+        """The layout as a choice; None where it is not among what is listed, as one made by hand may be."""
+        choice, objective = choice_from(self.pricing, self.layout), self.layout.objective_g
+        options = [None if option is None else option.index for option in (self.taken[1] if self.taken else ())]
+        if choice is None or objective is None or None in options:
+            return None
+        own = Counter(index for index in options if index is not None)
+        return Known(self.pricing, replace(choice, options=tuple(sorted(own.items()))), objective)
+
+    def option_of(self, circuit: Circuit) -> Option | None:
+        """The option that a circuit is."""
+        if self.taken is None:
+            return None
+        return self.taken[1][self.layout.circuits.index(circuit)]
+
+    def group_of(self, load: str) -> int:
+        """Number of the alike loads that a load is one of."""
+        return next(g.index for g in self.pricing.alike if load in {own.name for own in g.loads})
+
+    def site_of(self, unit: str) -> str:
+        """Where a fitted unit sits."""
+        return next(fitted.site for fitted in self.layout.units if fitted.name == unit)
+
+    def unit_at(self, slot: int) -> str:
+        """The unit that sits at a slot; where none does, any one of its kind that is not fitted, else any one."""
+        for name, index in (self.taken[0] if self.taken else {}).items():
+            if index == slot:
+                return name
+        units = [unit.name for unit in self.pricing.kinds[self.pricing.slots[slot].kind].units]
+        return next((name for name in units if name not in self.fitted), units[0])
+
+    def copper_g(self, circuit: Circuit) -> float:
+        """Copper of the wires of a circuit."""
+        return round(sum(wire.copper_g or 0.0 for wire in circuit.wires), 3)
+
+    def against(self, members: tuple[tuple[int, int], ...], circuit: Circuit, into: Option) -> Swap:
+        """What stands against feeding members of a circuit by another option, all else as it is."""
+        out = self.option_of(circuit)
+        if self.known is None or out is None:
+            return Swap(because="not known, for the layout holds circuits that the engine does not list")
+        return self.known.swapped(out, members, into)

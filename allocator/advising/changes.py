@@ -1,0 +1,94 @@
+"""Changes of a problem: what would be written elsewhere in its tables, in words and as something that can be done."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Collection, Iterable
+from dataclasses import dataclass, replace
+from dataclasses import field as made_of
+from functools import reduce
+
+from allocator.problem import Load, Place, Problem, Unit, UnitType
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Change:
+    """One change of a problem: ``field`` of ``row`` in ``table`` from one value to another, both as they are written.
+
+    ``words`` asks for it in a sentence without its full stop.
+    """
+
+    table: str
+    row: str
+    field: str
+    before: str
+    after: str
+    words: str
+    make: Callable[[Problem], Problem] = made_of(repr=False, compare=False)
+
+    def apply(self, problem: Problem) -> Problem:
+        """The problem with the change made. Raises ProblemError where it would not be a problem any more."""
+        return self.make(problem)
+
+
+def applied(problem: Problem, changes: Iterable[Change]) -> Problem:
+    """The problem with all changes made, one after another."""
+    return reduce(lambda changed, change: change.apply(changed), changes, problem)
+
+
+def in_words(changes: Iterable[Change]) -> str:
+    """All changes in one sentence; those of one unit type are said of it one after another."""
+    parts: list[str] = []
+    subjects: dict[str, int] = {}
+    for change in changes:
+        found = re.match(r"take a unit type like '.*?' (?=(whose|that|of which) )", change.words)
+        if found is not None and found[0] in subjects:
+            parts[subjects[found[0]]] += f" and {change.words[found.end() :]}"
+            continue
+        if found is not None:
+            subjects[found[0]] = len(parts)
+        parts.append(change.words)
+    text = "; and ".join(parts)
+    return f"{text[:1].upper()}{text[1:]}."
+
+
+def figure(value: float) -> str:
+    """A figure as it is written into a table: no more digits than it needs."""
+    return f"{round(value, 6):.10g}"
+
+
+def amperes(value: float) -> str:
+    """A current as it is written into a table."""
+    return f"{figure(value)} A"
+
+
+def named(names: Iterable[str]) -> str:
+    """Names in quotes; from the fourth on they are counted."""
+    every = [f"'{name}'" for name in names]
+    shown = every if len(every) <= 3 else [*every[:2], f"{len(every) - 2} more"]
+    return shown[0] if len(shown) == 1 else f"{', '.join(shown[:-1])} and {shown[-1]}"
+
+
+def with_loads(problem: Problem, names: Collection[str], change: Callable[[Load], Load]) -> Problem:
+    """The problem with some of its loads changed."""
+    return replace(problem, loads=tuple(change(x) if x.name in names else x for x in problem.loads))
+
+
+def with_units(problem: Problem, names: Collection[str], change: Callable[[Unit], Unit]) -> Problem:
+    """The problem with some of its units changed."""
+    return replace(problem, units=tuple(change(x) if x.name in names else x for x in problem.units))
+
+
+def with_type(problem: Problem, name: str, change: Callable[[UnitType], UnitType]) -> Problem:
+    """The problem with one of its unit types changed."""
+    return replace(problem, unit_types=tuple(change(x) if x.name == name else x for x in problem.unit_types))
+
+
+def with_place(problem: Problem, name: str, change: Callable[[Place], Place]) -> Problem:
+    """The problem with one of its places changed."""
+    return replace(problem, places=tuple(change(x) if x.name == name else x for x in problem.places))
+
+
+def units_of_type(problem: Problem, name: str) -> tuple[str, ...]:
+    """Names of the units of a type."""
+    return tuple(unit.name for unit in problem.units if unit.type == name)

@@ -1,0 +1,107 @@
+"""The dearest compromises of a layout: circuits that could be had for much less copper somewhere else."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from allocator.advising.basis import Basis
+from allocator.layout import Circuit, Layout
+from allocator.pricing import Option
+
+if TYPE_CHECKING:
+    from pandas import DataFrame
+
+MOST = 10
+CLOSE_G = 5e-4
+
+
+@dataclass(frozen=True, slots=True)
+class Compromise:
+    """A circuit that weighs ``over_g`` more than the very same loads would at ``unit`` and ``site``; why, ``against``.
+
+    ``nearest_g`` is the copper that they would take there.
+    """
+
+    circuit: Circuit
+    site: str
+    copper_g: float
+    nearest_unit: str
+    nearest_site: str
+    nearest_g: float
+    over_g: float
+    against: str
+
+
+@dataclass(frozen=True, slots=True)
+class Compromises:
+    """The dearest compromises of a layout, the dearest first; ``more`` are left out, with ``more_g`` in all."""
+
+    layout: Layout
+    found: tuple[Compromise, ...]
+    more: int
+    more_g: float
+
+    def frame(self) -> DataFrame:
+        """One row a compromise; grams of copper."""
+        from pandas import DataFrame
+
+        columns = [
+            "circuit",
+            "unit",
+            "site",
+            "copper_g",
+            "nearest_unit",
+            "nearest_site",
+            "nearest_g",
+            "over_g",
+            "against",
+        ]
+        rows = [
+            (c.circuit.name, c.circuit.unit, c.site, c.copper_g, c.nearest_unit, c.nearest_site, c.nearest_g, c.over_g,
+             c.against)
+            for c in self.found
+        ]  # fmt: skip
+        return DataFrame(rows, columns=columns)
+
+
+def compromises(basis: Basis, most: int = MOST) -> Compromises:
+    """Circuits of a layout whose own lightest option is lighter than the one taken, the dearest first."""
+    lightest: dict[object, Option] = {}
+    at_hand: dict[object, Option] = {}
+    for option in sorted(basis.pricing.options, key=lambda o: (o.copper_g, o.slot not in basis.slots, o.index)):
+        lightest.setdefault(option.candidate.members, option)
+        if option.slot in basis.slots:
+            at_hand.setdefault(option.candidate.members, option)
+    dearer: list[tuple[float, Circuit, Option, Option]] = []
+    for circuit in basis.layout.circuits:
+        taken = basis.option_of(circuit)
+        if taken is not None:
+            best = lightest[taken.candidate.members]
+            over = basis.copper_g(circuit) - best.copper_g
+            if over > CLOSE_G:
+                dearer.append((over, circuit, best, at_hand[taken.candidate.members]))
+    dearer.sort(key=lambda entry: (-entry[0], entry[1].name))
+    found = tuple(_compromise(basis, *entry) for entry in dearer[:most])
+    rest = dearer[most:]
+    return Compromises(basis.layout, found, len(rest), round(sum(entry[0] for entry in rest), 3))
+
+
+def _compromise(basis: Basis, over_g: float, circuit: Circuit, best: Option, at_hand: Option) -> Compromise:
+    """What stands against the lightest option; where its unit sits elsewhere, against the lightest at hand too."""
+    slot = basis.pricing.slots[best.slot]
+    against = basis.against(best.candidate.members, circuit, best).text
+    if best.slot not in basis.slots and at_hand.copper_g < basis.copper_g(circuit) - CLOSE_G:
+        place = f"unit {basis.unit_at(at_hand.slot)} at {basis.pricing.slots[at_hand.slot].site}"
+        other = basis.against(at_hand.candidate.members, circuit, at_hand).text
+        against += f"; on {place} it would take {at_hand.copper_g:.1f} g: {other}"
+    return Compromise(
+        circuit=circuit,
+        site=basis.site_of(circuit.unit),
+        copper_g=basis.copper_g(circuit),
+        nearest_unit=basis.unit_at(best.slot),
+        nearest_site=slot.site,
+        nearest_g=best.copper_g,
+        over_g=round(over_g, 3),
+        against=against,
+    )

@@ -1,0 +1,114 @@
+"""The model with its limits made to give: by how much, at the least, they would have to be passed."""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Iterable, Mapping
+from dataclasses import dataclass, replace
+
+from allocator.advising.limits import Limit, limit_of
+from allocator.choosing import build
+from allocator.choosing.families import TIGHTENING
+from allocator.choosing.rows import Row, Sense, Variable, row
+from allocator.choosing.solver import run
+from allocator.pricing import Pricing
+
+LEAST = 1e-6
+
+
+@dataclass(frozen=True, slots=True)
+class Shortfall:
+    """A limit and by how much it is passed, in its unit: ``text`` says it in words."""
+
+    limit: Limit
+    amount: float
+
+    @property
+    def text(self) -> str:
+        """Such as 'bank right of unit rear at shelf in condition surgery: 3.6 A over 58 A'."""
+        return self.limit.over(self.amount)
+
+
+@dataclass(frozen=True, slots=True)
+class Stretch:
+    """The least that limits have to be passed by, together. ``least`` is False where the search was stopped."""
+
+    shortfalls: tuple[Shortfall, ...]
+    least: bool
+
+
+def shortfalls(
+    pricing: Pricing,
+    *,
+    unfed: Collection[int] = (),
+    fixed: Mapping[int, float] | None = None,
+    time_limit_s: float | None = None,
+) -> Stretch | None:
+    """By how much limits are passed in the choice that passes them least, each weighed by its own size.
+
+    Parameters
+    ----------
+    unfed
+        Alike groups that no option can feed: they are left out.
+    fixed
+        Values of columns that are not to be chosen any more.
+
+    Returns
+    -------
+    None where no choice exists even so, or none was found within the time.
+    """
+    model = build(pricing, without=TIGHTENING)
+    held = [] if fixed is None else [_fixed(model.columns[n], value) for n, value in fixed.items()]
+    named = [(limit_of(model.variables, family, own), family, own) for family, own in model.rows]
+    slacks: dict[object, Variable] = {}
+    weights: list[tuple[Variable, float]] = []
+    rows: list[tuple[str, Row]] = []
+    for limit, family, own in named:
+        if any(own.name.startswith(f"once[{g}]") or (f",{g}," in own.name and family == "together") for g in unfed):
+            continue
+        if limit is None:
+            rows.append((family, own))
+            continue
+        if limit.key not in slacks:
+            slack = slacks[limit.key] = model.variables.add(f"over{len(slacks)}", None, limit.unit != "A")
+            weights.append((slack, _weight(limit)))
+        rows.append((family, _eased(own, slacks[limit.key])))
+    rows += [("fixed", own) for own in held]
+    outcome = run(
+        replace(model, rows=tuple(rows), objective=tuple(weights)), time_limit_s=time_limit_s, confirmed=False
+    )
+    if outcome.interrupted:
+        raise KeyboardInterrupt
+    if outcome.values is None:
+        return None
+    return Stretch(_passed(((limit, own) for limit, _, own in named), outcome.values), outcome.proven)
+
+
+def _weight(limit: Limit) -> float:
+    """What one of a row's own figures over its limit costs: a share of the limit, in thousandths.
+
+    A limit of nothing at all is dearer to pass than one of a single thing.
+    """
+    return 1000.0 / (limit.scale * max(limit.amount, 0.25))
+
+
+def _eased(own: Row, slack: Variable) -> Row:
+    sign = {Sense.AT_MOST: -1.0, Sense.AT_LEAST: 1.0}[own.sense]
+    return row(own.name, [*own.terms, (slack, sign)], own.sense, own.right)
+
+
+def _fixed(column: Variable, value: float) -> Row:
+    return row(f"fixed[{column.name}]", [(column, 1.0)], Sense.EQUAL, value)
+
+
+def _passed(named: Iterable[tuple[Limit | None, Row]], values: tuple[float, ...]) -> tuple[Shortfall, ...]:
+    """What is passed, each limit in its worst condition; the heaviest first."""
+    worst: dict[object, Shortfall] = {}
+    for limit, own in named:
+        if limit is None:
+            continue
+        whole = sum(c * (round(values[x.index]) if x.integer else values[x.index]) for x, c in own.terms)
+        over = (whole - own.right if own.sense is Sense.AT_MOST else own.right - whole) / limit.scale
+        held = worst.get(limit.key)
+        if over > LEAST and (held is None or over > held.amount + LEAST):
+            worst[limit.key] = Shortfall(limit, over)
+    return tuple(sorted(worst.values(), key=lambda s: -s.amount / max(s.limit.amount, 1.0)))

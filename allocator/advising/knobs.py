@@ -1,0 +1,129 @@
+"""What may be turned to make a layout fit: a column of the model for each, and the change of the problem it means."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Collection, Iterator
+from dataclasses import dataclass, field, replace
+from math import ceil
+
+from allocator.advising.changes import Change
+from allocator.advising.stopwatch import Stopwatch
+from allocator.choosing import Model, build
+from allocator.choosing.families import TIGHTENING
+from allocator.choosing.rows import Row, Variable, at_most, row
+from allocator.choosing.solver import run
+from allocator.choosing.variables import Term, Variables
+from allocator.pricing import price
+from allocator.problem import Problem
+
+
+@dataclass(frozen=True, slots=True)
+class Knob:
+    """A column: what one of it costs, in shares of what it widens, and what a value of it changes in the problem."""
+
+    column: Variable
+    weight: float
+    changes: Callable[[float], tuple[Change, ...]]
+
+
+@dataclass
+class Bench:
+    """A loosened model in the making: ``extra`` terms of its rows by name, ``rows`` that come on top, its knobs.
+
+    ``problem`` is the problem as it was asked, ``v.pricing.problem`` the loosened one.
+    """
+
+    problem: Problem
+    v: Variables
+    names: Collection[str]
+    extra: dict[str, list[Term]] = field(default_factory=dict)
+    rows: list[Row] = field(default_factory=list)
+    knobs: list[Knob] = field(default_factory=list)
+
+    def knob(
+        self,
+        weight: float,
+        changes: Callable[[float], tuple[Change, ...]],
+        most: float | None = 1.0,
+        whole: bool = True,
+    ) -> Variable:
+        """A new knob."""
+        column = self.v.add(f"knob{len(self.knobs)}", most, whole)
+        self.knobs.append(Knob(column, weight, changes))
+        return column
+
+    def ease(self, name: str, *terms: Term) -> None:
+        """Terms on top of those that a row has."""
+        self.extra.setdefault(name, []).extend(terms)
+
+    def named(self, start: str) -> Iterator[str]:
+        """Names of rows that start so."""
+        return (name for name in self.names if name.startswith(start))
+
+    def only_with(self, column: Variable, most: float, knob: Variable) -> None:
+        """A column of at most ``most`` that is 0 unless the knob is turned."""
+        self.rows.append(at_most(f"only[{column.name},{knob.name}]", [(column, 1.0), (knob, -most)], 0))
+
+
+@dataclass(frozen=True, slots=True)
+class Relief:
+    """One kind of way out: how the problem is loosened so that all of it is priced, and the knobs that hold it back."""
+
+    name: str
+    loosen: Callable[[Problem], Problem]
+    turn: Callable[[Bench], None]
+
+
+SHARE = 0.4
+"""Of the time left, what one kind of change may take."""
+
+
+def turned(problem: Problem, reliefs: Collection[Relief], watch: Stopwatch) -> tuple[Change, ...] | None:
+    """The least changes found of these kinds that let the model have a layout; None where none are found.
+
+    Where the time was up before that was decided, the stopwatch is told.
+    """
+    loose = problem
+    for relief in reliefs:
+        loose = relief.loosen(loose)
+    pricing = price(loose)
+    if pricing.faults:
+        return None
+    model = build(pricing, without=TIGHTENING)
+    bench = Bench(problem, model.variables, {own.name for _, own in model.rows})
+    for relief in reliefs:
+        relief.turn(bench)
+    if not bench.knobs:
+        return None
+    outcome = run(_held_back(model, bench), time_limit_s=watch.share_s(SHARE), confirmed=False)
+    if outcome.interrupted:
+        raise KeyboardInterrupt
+    if outcome.values is None:
+        watch.undecided |= not outcome.infeasible
+        return None
+    changes: list[Change] = []
+    for knob in bench.knobs:
+        value = outcome.values[knob.column.index]
+        value = float(round(value)) if knob.column.integer else value
+        if value > 1e-6:
+            changes += knob.changes(value)
+    return tuple(changes)
+
+
+def _held_back(model: Model, bench: Bench) -> Model:
+    rows = [
+        (family, row(own.name, [*own.terms, *bench.extra.get(own.name, ())], own.sense, own.right))
+        for family, own in model.rows
+    ]
+    rows += [("knobs", own) for own in bench.rows]
+    return replace(model, rows=tuple(rows), objective=tuple((k.column, 1000.0 * k.weight) for k in bench.knobs))
+
+
+def up_a(value: float, step: float = 0.1) -> float:
+    """A current rounded up to a step."""
+    return round(ceil(value / step - 1e-6) * step, 6)
+
+
+def unchanged(problem: Problem) -> Problem:
+    """No loosening is needed to price what a knob allows."""
+    return problem

@@ -1,0 +1,146 @@
+"""Ways out on the side of the units: ratings, outputs, what is kept free."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import replace
+
+from allocator.advising.changed_units import bank_rating, more_outputs, spare_current, spare_outputs, unit_rating
+from allocator.advising.changes import Change
+from allocator.advising.knobs import Bench, Relief, unchanged, up_a
+from allocator.choosing.rows import Variable, at_most
+from allocator.choosing.variables import spare_classes
+from allocator.pricing import Kind, Slot, milliamperes_down
+from allocator.problem import Bank, OutputClass, Problem, UnitType
+
+MORE_OUTPUTS = 12
+"""Outputs of a class that a way out may add."""
+
+
+def _share(bench: Bench, slot: Slot) -> float:
+    """What is left of a rating at a site, after ``unit_use``."""
+    hot = slot.unit_type.hot_share(bench.problem.place_ambient_c(slot.site))
+    return hot * bench.problem.margins.unit_use
+
+
+def _roomy(problem: Problem) -> Problem:
+    """Units that carry all that their outputs do: a heavier feed is only priced where the unit has use for it."""
+
+    def roomy(own: UnitType) -> UnitType:
+        outputs = sum(len(output.pins) * output.continuous_a for output in own.outputs)
+        return replace(own, continuous_a=max(own.continuous_a, 2.0 * outputs))
+
+    return replace(problem, unit_types=tuple(roomy(own) for own in problem.unit_types))
+
+
+def _ratings(bench: Bench) -> None:
+    v = bench.v
+    raised: dict[tuple[str, str | None], Variable] = {}
+    for slot in v.pricing.slots:
+        own, share = bench.problem.unit_type[slot.unit.type], _share(bench, slot)
+        if (own.name, None) not in raised:
+            raised[own.name, None] = _raised_unit(bench, own)
+            raised |= {(own.name, bank.name): _raised_bank(bench, own, bank) for bank in own.banks}
+        limit = milliamperes_down(own.continuous_a * share)
+        for name in bench.named(f"unit[{slot.index},"):
+            bench.ease(name, (v.fit[slot.index], slot.limit_ma - limit), (raised[own.name, None], -1000.0 * share))
+        for bank in own.banks:
+            for name in bench.named(f"bank[{slot.index},{bank.name},"):
+                bench.ease(name, (raised[own.name, bank.name], -1000.0 * share))
+
+
+def _raised_unit(bench: Bench, own: UnitType) -> Variable:
+    def changes(more_a: float) -> tuple[Change, ...]:
+        return (unit_rating(own, up_a(own.continuous_a + more_a)),)
+
+    return bench.knob(1.0 / own.continuous_a, changes, None, whole=False)
+
+
+def _raised_bank(bench: Bench, own: UnitType, bank: Bank) -> Variable:
+    def changes(more_a: float) -> tuple[Change, ...]:
+        return (bank_rating(own, bank.name, up_a(bank.continuous_a + more_a)),)
+
+    return bench.knob(1.0 / bank.continuous_a, changes, None, whole=False)
+
+
+def _outputs(bench: Bench) -> None:
+    more: dict[object, Variable] = {}
+    for slot in bench.v.pricing.slots:
+        own = bench.problem.unit_type[slot.unit.type]
+        for name in bench.named(f"outputs[{slot.index},"):
+            for group in (slot.classes[q] for q in _union(name)):
+                if not group.pinned:
+                    key = (own.name, group.output.name, group.bank)
+                    if key not in more:
+                        more[key] = _more_of_class(bench, own, group.output)
+                    bench.ease(name, (more[key], -1.0))
+
+
+def _union(row: str) -> list[int]:
+    """Classes that a row on outputs counts."""
+    return [int(q) for q in row[row.index(",") + 1 : -1].split("+")]
+
+
+def _more_of_class(bench: Bench, own: UnitType, output: OutputClass) -> Variable:
+    def changes(more: float) -> tuple[Change, ...]:
+        return (more_outputs(own, output, int(more)),)
+
+    return bench.knob(1.0 / len(output.pins), changes, MORE_OUTPUTS)
+
+
+def _spares(bench: Bench) -> None:
+    for number, kind in enumerate(bench.v.pricing.kinds):
+        own = [slot for slot in bench.v.pricing.slots if slot.kind == number]
+        for name, asked in kind.sample.spare:
+            if asked and own:
+                knob = _fewer_spare(bench, kind, name, asked)
+                for slot in own:
+                    _give_up(bench, slot, name, asked, knob)
+        if kind.sample.spare_current_a > 0.0:
+            knob = _less_reserve(bench, kind)
+            for row in _current_rows(bench, own):
+                bench.ease(row, (knob, -1000.0))
+
+
+def _current_rows(bench: Bench, slots: Iterable[Slot]) -> list[str]:
+    """Rows that bear what is kept in reserve on slots."""
+    starts = [f"{start}[{slot.index}," for slot in slots for start in ("unit", "feedcurrent", "start")]
+    return [name for start in starts for name in bench.named(start)]
+
+
+def _fewer_spare(bench: Bench, kind: Kind, name: str, asked: int) -> Variable:
+    def changes(given_up: float) -> tuple[Change, ...]:
+        return (spare_outputs(kind.units, name, asked - int(given_up)),)
+
+    return bench.knob(0.5 / asked, changes, asked)
+
+
+def _less_reserve(bench: Bench, kind: Kind) -> Variable:
+    kept = kind.sample.spare_current_a
+
+    def changes(less_a: float) -> tuple[Change, ...]:
+        return (spare_current(kind.units, max(0.0, round(kept - up_a(less_a), 6))),)
+
+    return bench.knob(0.5 / kept, changes, kept, whole=False)
+
+
+def _give_up(bench: Bench, slot: Slot, name: str, asked: int, knob: Variable) -> None:
+    """Spare outputs of a slot given up: no more than the knob says."""
+    v, classes = bench.v, spare_classes(slot, name)
+    given = v.add(f"given{slot.index},{name}", float(asked))
+    bench.rows.append(at_most(f"given[{slot.index},{name}]", [(given, 1.0), (knob, -1.0)], 0))
+    bench.rows.append(at_most(f"given if fitted[{slot.index},{name}]", [(given, 1.0), (v.fit[slot.index], -asked)], 0))
+    free = sum(len(slot.classes[q].pins) for q in classes)
+    if free < asked:
+        bench.ease(f"spare[{slot.index},{name}]", (given, -1.0 / (asked - free)))
+    elif len(classes) > 1:
+        bench.ease(f"spare[{slot.index},{name}]", (given, 1.0))
+        return
+    for row in bench.named(f"outputs[{slot.index},"):
+        if set(classes) & {*_union(row)}:
+            bench.ease(row, (given, -1.0))
+
+
+SPARES = Relief("spares", unchanged, _spares)
+RATINGS = Relief("ratings", _roomy, _ratings)
+OUTPUTS = Relief("outputs", unchanged, _outputs)

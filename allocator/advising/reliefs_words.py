@@ -1,0 +1,127 @@
+"""Ways out on the side of what is asked: functions, loads that stay together, contacts and studs of bulkheads."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from allocator.advising.changed_words import apart, contacts, not_against, studs, survive
+from allocator.advising.changes import Change
+from allocator.advising.knobs import Bench, Relief, unchanged
+from allocator.choosing.families.failures import may_fail
+from allocator.choosing.rows import Variable, at_most
+from allocator.problem import Bulkhead, Function, Problem
+
+MORE_CONTACTS = 20
+"""Contacts of a set, and feeds through a bulkhead, that a way out may add."""
+
+KINDS = {"unit": ("unit", "feed"), "source": ("source",), "bank": ("bank",), "bulkhead": ("bulkhead",)}
+"""Kinds of failure that a row of the model is about."""
+
+
+def _without_output_failures(problem: Problem) -> Problem:
+    """Circuits are priced that one failed output would take too much of a function with; rows hold them back."""
+    kept = []
+    for function in problem.functions:
+        against = tuple(kind for kind in function.against if kind != "output")
+        if against:
+            kept.append(replace(function, against=against))
+    return replace(problem, functions=tuple(kept))
+
+
+def _functions(bench: Bench) -> None:
+    for function in bench.problem.functions:
+        less = _fewer(bench, function)
+        members = float(may_fail(bench.v, function) + function.survive)
+        for word, kinds in (*KINDS.items(), ("output", ("output",))):
+            asked = tuple(kind for kind in kinds if kind in function.against)
+            if not asked:
+                continue
+            knob = _dropped(bench, function, asked)
+            for name in bench.named(f"survive[{function.name},{word} "):
+                bench.ease(name, (less, -1.0), (knob, -members))
+            if word == "output":
+                _on_one_output(bench, function, less, knob, members)
+
+
+def _fewer(bench: Bench, function: Function) -> Variable:
+    def changes(less: float) -> tuple[Change, ...]:
+        return (survive(function, function.survive - int(less)),)
+
+    return bench.knob(0.5 / function.survive, changes, function.survive - 1)
+
+
+def _dropped(bench: Bench, function: Function, kinds: tuple[str, ...]) -> Variable:
+    def changes(_: float) -> tuple[Change, ...]:
+        return (not_against(function, kinds),)
+
+    return bench.knob(1.0, changes)
+
+
+def _on_one_output(bench: Bench, function: Function, less: Variable, knob: Variable, all_: float) -> None:
+    v, may = bench.v, may_fail(bench.v, function)
+    belongs = [g.sample.name in function.loads or g.sample.item in function.loads for g in v.pricing.alike]
+    for option in v.pricing.options:
+        members = sum(n for g, n in option.candidate.members if belongs[g])
+        if members > may:
+            take = v.take[option.index]
+            most = float(take.upper or 1.0)
+            eased = [(less, -most / (members - may)), (knob, -most * all_)]
+            bench.rows.append(at_most(f"one output[{function.name},{option.index}]", [(take, 1.0), *eased], 0))
+
+
+def _together(bench: Bench) -> None:
+    v = bench.v
+    for group in v.pricing.alike:
+        word = group.sample.together
+        if word is None:
+            continue
+        names = tuple(load.name for load in group.loads)
+        knob = _apart(bench, names)
+        for slot in v.pricing.slots:
+            row = f"together[{word},{group.index},{slot.index}]"
+            for sign in (1.0, -1.0):
+                free = v.add(f"apart{group.index},{slot.index},{sign:+.0f}", float(len(names)), integer=False)
+                bench.only_with(free, float(len(names)), knob)
+                bench.ease(row, (free, sign))
+
+
+def _apart(bench: Bench, names: tuple[str, ...]) -> Variable:
+    def changes(_: float) -> tuple[Change, ...]:
+        return (apart(bench.problem, names),)
+
+    return bench.knob(1.0, changes)
+
+
+def _contacts(bench: Bench) -> None:
+    for bulkhead in bench.problem.bulkheads:
+        for number, own in enumerate(bulkhead.contacts):
+            rows = [
+                name
+                for name in bench.named(f"contacts[{bulkhead.name},")
+                if str(number) in name[:-1].rsplit(",", 1)[1].split("+")
+            ]
+            if rows:
+                knob = _more_contacts(bench, bulkhead, number, own.count)
+                for name in rows:
+                    bench.ease(name, (knob, -1.0))
+        for name in bench.named(f"studs[{bulkhead.name}]"):
+            bench.ease(name, (_more_studs(bench, bulkhead), -1.0))
+
+
+def _more_contacts(bench: Bench, bulkhead: Bulkhead, number: int, count: int) -> Variable:
+    def changes(more: float) -> tuple[Change, ...]:
+        return (contacts(bench.problem, bulkhead.name, number, count + int(more)),)
+
+    return bench.knob(1.0 / count, changes, MORE_CONTACTS)
+
+
+def _more_studs(bench: Bench, bulkhead: Bulkhead) -> Variable:
+    def changes(more: float) -> tuple[Change, ...]:
+        return (studs(bench.problem, bulkhead.name, bulkhead.studs + int(more)),)
+
+    return bench.knob(1.0, changes, MORE_CONTACTS)
+
+
+FUNCTIONS = Relief("functions", _without_output_failures, _functions)
+TOGETHER = Relief("together", unchanged, _together)
+CONTACTS = Relief("contacts", unchanged, _contacts)

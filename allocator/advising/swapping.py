@@ -1,0 +1,100 @@
+"""One circuit of a known layout put elsewhere, all else left as it is: which limits that passes, or what it costs."""
+
+from __future__ import annotations
+
+from collections import Counter
+from dataclasses import dataclass, replace
+from functools import cached_property
+
+from allocator.advising.elastic import Shortfall, shortfalls
+from allocator.choosing import Choice, Model, build
+from allocator.choosing.rows import Sense, row
+from allocator.choosing.solver import run
+from allocator.pricing import Option, Pricing
+
+Members = tuple[tuple[int, int], ...]
+
+SHOWN = 3
+"""Limits that are named; the rest are counted."""
+
+
+@dataclass(frozen=True, slots=True)
+class Swap:
+    """What stands against an option: a sentence on its unit, limits that it passes, or grams that the whole gains."""
+
+    because: str = ""
+    passed: tuple[Shortfall, ...] = ()
+    more_g: float | None = None
+
+    @property
+    def text(self) -> str:
+        """Why the option is not taken, in words."""
+        if self.because:
+            return self.because
+        if self.passed:
+            shown = "; ".join(one.text for one in self.passed[:SHOWN])
+            left = len(self.passed) - SHOWN
+            return f"{shown}; and {left} more limit{'s' if left > 1 else ''}" if left > 0 else shown
+        if self.more_g is not None:
+            return f"moved there alone, the whole would weigh {self.more_g:.1f} g more"
+        return "more than one limit of the rest of the layout"
+
+
+@dataclass(frozen=True)
+class Known:
+    """A layout as a choice among the options of a pricing, and its objective."""
+
+    pricing: Pricing
+    choice: Choice
+    objective_g: float
+
+    @cached_property
+    def _model(self) -> Model:
+        return build(self.pricing)
+
+    def swapped(self, out: Option, members: Members, into: Option) -> Swap:
+        """Members of a chosen option fed by another one instead; the rest of a shared circuit stays together."""
+        taken = Counter(dict(self.choice.options))
+        taken[out.index] -= 1
+        left = Counter(dict(out.candidate.members))
+        left.subtract(dict(members))
+        rest = tuple(sorted((g, n) for g, n in left.items() if n))
+        if rest:
+            stays = [
+                o for o in self.pricing.by_slot[out.slot] if o.candidate.members == rest and o.classes & out.classes
+            ]
+            if not stays:
+                return Swap(because="the loads that share its output could not stay as they are")
+            taken[min(stays, key=lambda o: (o.copper_g, o.index)).index] += 1
+        taken[into.index] += 1
+        because = self._mounting(into) or self._word(out, into, members)
+        return Swap(because=because) if because else self._held(taken)
+
+    def _mounting(self, into: Option) -> str:
+        slot = self.pricing.slots[into.slot]
+        if slot.index in self.choice.slots:
+            return ""
+        at = [self.pricing.slots[s].site for s in self.choice.slots if self.pricing.slots[s].kind == slot.kind]
+        if not at:
+            return f"unit {slot.unit.name} is not fitted"
+        return f"unit {slot.unit.name} sits at {' and '.join(dict.fromkeys(at))}, not at {slot.site}"
+
+    def _word(self, out: Option, into: Option, members: Members) -> str:
+        for group, _ in members:
+            word = self.pricing.alike[group].sample.together
+            if word is not None and into.slot != out.slot:
+                return f"it stays on one unit with the rest of '{word}'"
+        return ""
+
+    def _held(self, taken: Counter[int]) -> Swap:
+        model, v = self._model, self._model.variables
+        fixed = {x.index: float(taken[o]) for o, x in enumerate(v.take)}
+        fixed |= {x.index: float(s in self.choice.slots) for s, x in enumerate(v.fit)}
+        held = tuple(("fixed", row(f"fixed{n}", [(model.columns[n], 1.0)], Sense.EQUAL, x)) for n, x in fixed.items())
+        outcome = run(replace(model, rows=(*model.rows, *held)))
+        if outcome.values is not None:
+            values = outcome.values
+            grams = model.constant_g + sum(c * values[x.index] for x, c in model.objective)
+            return Swap(more_g=round(grams - self.objective_g, 3))
+        stretch = shortfalls(self.pricing, fixed=fixed)
+        return Swap() if stretch is None else Swap(passed=stretch.shortfalls)

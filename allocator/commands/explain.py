@@ -1,0 +1,99 @@
+"""``allocator explain``."""
+
+from __future__ import annotations
+
+import json
+import sys
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated, Any
+
+import typer
+
+from allocator.commands.ending import DONE, INTERRUPTED, NO, NOTHING_FOUND, AsJson, ProblemPath, end, note, read_layout
+from allocator.commands.interrupts import Interrupts
+from allocator.commands.numbers import finite
+
+if TYPE_CHECKING:
+    from allocator.layout import Layout
+    from allocator.problem import Problem
+    from allocator.showing.blocks import Block
+
+EXAMPLE = (
+    "Exit codes: 0 explained; 1 no layout is possible; 2 the input is wrong or cannot be read; 3 stopped with nothing "
+    "found. Example: allocator explain problems/clinic-van 'vaccine freezer' --layout van/layout.json"
+)
+
+
+def explain(
+    problem: ProblemPath,
+    load: Annotated[str | None, typer.Argument(metavar="LOAD", help="The load to explain, as in the schedule.")] = None,
+    layout: Annotated[
+        Path | None, typer.Option(metavar="LAYOUT", help="The layout to explain; without, the problem is solved.")
+    ] = None,
+    time_limit: Annotated[
+        float | None, typer.Option(metavar="SECONDS", parser=finite, help="Seconds for all that is solved.")
+    ] = None,
+    json: AsJson = False,
+) -> None:
+    """Say why: why a load sits where it sits, which circuits gave way most, or why no layout is possible.
+
+    With LOAD: its options by copper, what the whole would weigh with it forced elsewhere, and what stands against
+    that. Without: the ten dearest compromises. Where no layout is possible: the reasons, and ways out.
+    """
+    end(lambda: _explain(problem, load, layout, time_limit, json))
+
+
+def _explain(path: Path, load: str | None, layout_path: Path | None, time_limit_s: float | None, as_json: bool) -> int:
+    from allocator.advising.explanation import Explanation
+    from allocator.advising.infeasibility import why_not
+    from allocator.advising.why import NoLayoutError
+    from allocator.advising.why import explain as explained
+    from allocator.layout import INFEASIBLE
+    from allocator.reading import read_problem
+    from allocator.showing import explaining, ways
+
+    problem = read_problem(path)
+    layout = None if layout_path is None else read_layout(layout_path)
+    if layout is not None:
+        _doubt(problem, layout)
+    try:
+        with Interrupts() as interrupts:
+            found = explained(problem, load, layout, time_limit_s=time_limit_s)
+    except NoLayoutError as nothing:
+        if nothing.layout.status != INFEASIBLE:
+            note(f"{problem.name}: {nothing}")
+            return NOTHING_FOUND
+        why = why_not(problem, time_limit_s=time_limit_s, proven=True)
+        assert why is not None
+        _print(ways.whole(why), ways.record(why), as_json)
+        return NO
+    if isinstance(found, Explanation):
+        _print(explaining.explained(problem, found), explaining.explained_record(found), as_json)
+    else:
+        _print(explaining.dearest(problem, found), explaining.dearest_record(found), as_json)
+    if interrupts.pressed():
+        note("interrupted: what was still being solved then is not told, or not proven")
+        return INTERRUPTED
+    return DONE
+
+
+def _doubt(problem: Problem, layout: Layout) -> None:
+    """Warn where the layout is not one of this problem, or breaks rules: then its figures compare badly."""
+    from allocator.checking import check
+    from allocator.showing.blocks import counted
+
+    if layout.problem_sha256 and layout.problem_sha256 != problem.digest:
+        note("warning: the layout was made for another state of the problem; it is held against this one")
+    broken = len(check(problem, layout).violations)
+    if broken:
+        count = counted(broken, "violation")
+        note(f"warning: the layout breaks rules ({count}; see 'allocator check'); its figures may mislead")
+
+
+def _print(blocks: tuple[Block, ...], record: dict[str, Any], as_json: bool) -> None:
+    from allocator.showing.text import show
+
+    if as_json:
+        sys.stdout.write(json.dumps(record, indent=1, ensure_ascii=False) + "\n")
+    else:
+        show(blocks, sys.stdout)

@@ -1,0 +1,106 @@
+"""Why no layout is possible, and what would make one: for people and for programs."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from allocator.advising.infeasibility import Infeasibility
+from allocator.advising.limits import many
+from allocator.showing.blocks import Block, Column, Heading, Paragraph, Table, counted
+
+_SHORT = (
+    Column(heading="limit"),
+    Column(heading="condition"),
+    Column(heading="over", number=True),
+    Column(heading="limit is", number=True),
+    Column(heading="", whole=True),
+)
+
+STEP = "Change the problem by one of these, or by what you know better, and solve again."
+NONE_FOUND = (
+    "No way out was found among the changes that are tried: ratings, outputs, sites, units, feeds, contacts, pins, "
+    "spares, words of loads and functions."
+)
+CAUTION = (
+    "A way out is a calculation, not a permission: a rating, a drop or a function that is given up has its reason. "
+    "Safety margins (output_use, trip, fuse_use, ampacity) are never proposed to be lowered."
+)
+
+
+def why(found: Infeasibility) -> tuple[Block, ...]:
+    """Reasons, the least that is lacking, ways out."""
+    blocks: list[Block] = [Paragraph(f"* {reason}") for reason in found.reasons]
+    if found.reasons:
+        blocks.append(Paragraph("Each of these alone rules out every layout."))
+    if found.shortfalls:
+        least = "The least that is lacking" if found.least else "What is lacking, the least found in the time"
+        beside = ", with those loads left aside" if any(r.startswith("No output") for r in found.reasons) else ""
+        blocks.append(_lacking(f"{least}{beside}", found))
+    elif not found.reasons:
+        blocks.append(Paragraph(found.sentence))
+    return (*blocks, *_ways(found))
+
+
+def _lacking(title: str, found: Infeasibility) -> Table:
+    rows = []
+    for one in found.shortfalls:
+        digits = 3 if one.limit.unit == "A" else 0
+        over, amount = (f"{x:.{digits}f}" for x in (one.amount, one.limit.amount))
+        rows.append((one.limit.name, one.limit.condition or "", over, amount, many(one.limit.unit)))
+    return Table(title=title, columns=_SHORT, rows=tuple(rows))
+
+
+def _ways(found: Infeasibility) -> tuple[Block, ...]:
+    blocks: list[Block] = []
+    if found.ways:
+        blocks.append(Heading("Ways out"))
+        said = "Each was tried: with it a layout was found, and the check found it clean."
+        blocks.append(Paragraph(f"{counted(len(found.ways), 'way')} out. {said}"))
+        blocks += [Paragraph(f"{n}. {way.sentence}") for n, way in enumerate(found.ways, start=1)]
+        blocks += [Paragraph(STEP), Paragraph(CAUTION)]
+    elif found.complete:
+        blocks.append(Paragraph(NONE_FOUND))
+    if not found.complete:
+        blocks.append(Paragraph("The time was up before every kind of change had been tried: --time-limit gives more."))
+    return tuple(blocks)
+
+
+def whole(found: Infeasibility) -> tuple[Block, ...]:
+    """What ``explain`` says of a problem without a layout."""
+    said = (
+        "For these inputs no layout is possible: proven. (A verdict of the solver is confirmed without its presolve.)"
+    )
+    return (Heading(f"{found.problem}: infeasible"), Paragraph(said, "bad"), *why(found))
+
+
+def record(found: Infeasibility) -> dict[str, Any]:
+    """The same for programs."""
+    return {
+        "status": "infeasible",
+        "sentence": found.sentence,
+        "reasons": list(found.reasons),
+        "shortfalls": [
+            {
+                "limit": s.limit.name,
+                "condition": s.limit.condition,
+                "over": s.amount,
+                "amount": s.limit.amount,
+                "unit": s.limit.unit,
+                "text": s.text,
+            }
+            for s in found.shortfalls
+        ],
+        "least": found.least,
+        "ways_out": [
+            {
+                "sentence": way.sentence,
+                "verified": way.verified,
+                "changes": [
+                    {"table": c.table, "row": c.row, "field": c.field, "before": c.before, "after": c.after}
+                    for c in way.changes
+                ],
+            }
+            for way in found.ways
+        ],
+        "complete": found.complete,
+    }

@@ -1,0 +1,135 @@
+"""Problems without a layout: each is explained, and each way out is one.
+
+A case is a folder under ``tests/cases/infeasible`` with one cause; ``expected.toml`` reckons it by hand.
+"""
+
+from __future__ import annotations
+
+import tomllib
+from functools import cache
+from pathlib import Path
+
+import pytest
+
+from allocator import check, solve, why_not
+from allocator.advising.changes import applied
+from allocator.advising.infeasibility import Infeasibility
+from allocator.advising.stopwatch import Stopwatch
+from allocator.advising.ways_out import HELPS, KINDS, ways_out
+from allocator.layout import INFEASIBLE, OPTIMAL
+from allocator.problem import Problem
+from allocator.reading import read_problem
+from tests.engine.draws import ALL, SMALL, draw
+from tests.oracle import least_by_cp_sat
+from tests.paths import PROBLEMS
+
+FOLDER = Path(__file__).parents[1] / "cases" / "infeasible"
+CASES = tuple(sorted(case.name for case in FOLDER.iterdir()))
+
+
+@cache
+def problem(case: str) -> Problem:
+    return read_problem(FOLDER / case)
+
+
+@cache
+def found(case: str) -> Infeasibility:
+    answer = why_not(problem(case))
+    assert answer is not None
+    return answer
+
+
+def stated(case: str) -> dict[str, object]:
+    return tomllib.loads((FOLDER / case / "expected.toml").read_text(encoding="utf-8"))
+
+
+def test_there_are_twelve_causes_at_least() -> None:
+    assert len(CASES) >= 12
+
+
+@pytest.mark.parametrize("case", CASES)
+def test_a_case_has_no_layout(case: str) -> None:
+    assert solve(problem(case)).status == INFEASIBLE
+
+
+@pytest.mark.parametrize("case", CASES)
+def test_a_case_is_explained(case: str) -> None:
+    answer, expected = found(case), stated(case)
+    assert answer.sentence == expected["sentence"]
+    assert [one.text for one in answer.shortfalls] == expected["lacking"]
+    assert [way.sentence for way in answer.ways] == expected["ways"]
+    assert answer.ways
+    assert (answer.least, answer.complete) == (True, True)
+
+
+@pytest.mark.parametrize("case", CASES)
+def test_each_way_out_of_a_case_is_one(case: str) -> None:
+    for way in found(case).ways:
+        changed = way.apply(problem(case))
+        layout = solve(changed)
+        assert way.verified
+        assert layout.status == OPTIMAL, way.sentence
+        assert check(changed, layout).clean
+
+
+@pytest.mark.parametrize("case", CASES)
+def test_no_change_of_a_way_out_is_idle(case: str) -> None:
+    for way in found(case).ways:
+        for idle in way.changes:
+            fewer = tuple(change for change in way.changes if change is not idle)
+            assert solve(applied(problem(case), fewer)).status == INFEASIBLE, way.sentence
+
+
+@pytest.mark.parametrize("case", CASES)
+def test_a_way_out_says_what_would_be_written_where(case: str) -> None:
+    for way in found(case).ways:
+        for change in way.changes:
+            assert change.table
+            assert change.row
+            assert change.before != change.after
+
+
+def test_a_problem_with_a_layout_has_no_reasons_against_it() -> None:
+    assert why_not(read_problem(PROBLEMS / "hill-climber")) is None
+
+
+def test_ways_out_of_drawn_problems_are_ways_out_by_the_oracle_too() -> None:
+    """The oracle of the tests shares nothing with the engine, nor with what proposes the changes."""
+    tried, without = 0, []
+    for seed in range(24):
+        drawn = draw(seed, SMALL, ALL)
+        answer = why_not(drawn, most=2)
+        if answer is None:
+            continue
+        assert least_by_cp_sat(drawn) is None
+        for way in answer.ways:
+            assert least_by_cp_sat(way.apply(drawn)) is not None, (seed, way.sentence)
+        tried += 1
+        without += [] if answer.ways else [seed]
+    assert tried >= 6
+    assert without == []
+
+
+def test_the_answer_as_tables() -> None:
+    answer = found("unit-rating")
+    frame = answer.frame()
+    assert list(frame["way"]) == [1, 2, 2, 3]
+    assert list(frame["table"]) == ["units", "units", "places", "unit_types"]
+    assert answer.shortfall_frame().loc[0, ["over", "amount", "unit"]].to_list() == [1.0, 10.0, "A"]
+
+
+def test_no_more_ways_are_looked_for_than_asked() -> None:
+    ways, complete = ways_out(problem("unit-rating"), 1, Stopwatch(None))
+    assert len(ways) == 1
+    assert complete
+
+
+def test_every_kind_of_change_says_where_it_helps() -> None:
+    assert {kind[0].name for kind in KINDS} == set(HELPS)
+
+
+def test_time_that_is_up_is_said() -> None:
+    answer = why_not(problem("unit-rating"), time_limit_s=0.0, proven=True)
+    assert answer is not None
+    assert not answer.complete
+    assert answer.reasons
