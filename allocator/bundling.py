@@ -19,7 +19,7 @@ from allocator.search import Clock, Found
 from allocator.starting import choice_from
 from allocator.wiring import bundle_factor
 
-ROUGH = 0.003
+ROUGH = 0.01
 """Gap at which a solve stops that only has to show what is overfull."""
 
 Watched = Mapping[int, tuple[int, ...]]
@@ -38,7 +38,8 @@ def bundled(
     in which nothing is overfull is the best there is. This is done for one set of sites after another, the most
     promising first, until no set is left whose bound lies below the best layout known. Where the wires of such a
     choice load a segment more than the column of its factors says, and one of them does not bear that, the segment
-    goes to the column that serves; the proof is one for the columns named.
+    goes to the column that serves and the search goes on; as another layout might load it less, the bound stays
+    that of the stated column.
     """
     return _Search(problem, clock, gap, progress).run(start)
 
@@ -144,38 +145,47 @@ class _Search:
             choice = choose(pricing, time_limit_s=self.clock.left_s, gap=rough, progress=self._heard)
             self.interrupted = self.interrupted or choice.interrupted
             if choice.status == INFEASIBLE:
-                return inf
-            bound_g = max(bound_g, -inf if choice.bound_g is None else choice.bound_g)
+                return bound_g if raised else inf
+            if not raised:
+                bound_g = max(bound_g, -inf if choice.bound_g is None else choice.bound_g)
             if not choice.options:
                 return bound_g
             assert pricing.crowd is not None
             wires = list(laid(pricing, choice))
             over = overfull(pricing.crowd, wires, counted(wires))
             more = self._repaired(pricing, choice)
-            if bound_g >= self.enough_g or self.stopped or (not over and not more and rough == 0.0):
+            if bound_g >= self.enough_g or self.stopped:
                 return bound_g
-            if not over and not more:
+            if over:
+                watched = _joined(watched, over)
+            elif rough > 0.0 and not raised:
                 rough = 0.0
-            watched, raised = _joined(watched, over), {**raised, **more}
-            self.raised.update(more)
+            elif more:
+                raised, rough = {**raised, **more}, max(ROUGH, self.gap)
+                self.raised.update(more)
+            else:
+                return bound_g
 
     def _repaired(self, pricing: Pricing, choice: Choice) -> Raised:
         """Keep the same circuits at the same sites, sized for as many wires as a choice puts into each segment.
 
-        Returned are columns of segments that these wires would load more than theirs, and that some wire does not
-        bear: then nothing is kept.
+        Returned are the columns of segments that had to be raised for these wires; empty where none had to.
         """
         assert pricing.crowd is not None
         pairs = {(pricing.options[o].candidate.members, pricing.options[o].slot) for o, _ in choice.options}
         crowd = assumed(pricing.crowd, counted(laid(pricing, choice)))
-        sized = price(self.problem, only=pairs, held=frozenset(choice.slots), crowd=crowd)
-        found = choose(sized, time_limit_s=self.clock.left_for(choice))
-        if found.objective_g is None:
-            return {}
-        more = self._too_loaded(sized, found)
-        if not more and found.objective_g < self.best_g:
-            self.best = Found(sized, found, self.alone)
-        return more
+        raised: dict[int, float] = {}
+        while True:
+            sized = price(self.problem, only=pairs, held=frozenset(choice.slots), crowd=crowd)
+            found = choose(sized, time_limit_s=self.clock.left_for(choice))
+            if found.objective_g is None or found.objective_g >= self.best_g:
+                return raised
+            more = self._too_loaded(sized, found)
+            if not more:
+                self.best = Found(sized, found, self.alone)
+                return raised
+            raised.update(more)
+            crowd = replace(crowd, raised={**crowd.raised, **more})
 
     def _too_loaded(self, sized: Pricing, found: Choice) -> Raised:
         wires = list(laid(sized, found))

@@ -14,7 +14,14 @@ Where = tuple[str, str | None, str, str | None]
 """Table, row, field and value of something that is not obeyed."""
 
 
-NOT_YET: tuple[tuple[Callable[[Draft], Iterator[Where]], str, str], ...] = ()
+def _bundle(draft: Draft) -> Iterator[Where]:
+    if draft.margins is not None and draft.margins.bundle:
+        yield "margins", None, "bundle", "true"
+
+
+NOT_YET: tuple[tuple[Callable[[Draft], Iterator[Where]], str, str], ...] = (
+    (_bundle, "bundle factors", "Write bundle = false under [margins]"),
+)
 """What finds it, what to call it, what to do meanwhile."""
 
 
