@@ -6,7 +6,8 @@ from collections import defaultdict
 from collections.abc import Iterable, Iterator
 from textwrap import wrap
 
-from allocator.advising.energy import balances
+from allocator.advising.energy import Energy
+from allocator.advising.energy import energy as energy_of
 from allocator.advising.loading import loadings
 from allocator.layout import Feed, GivenRun, Layout, PlacedWire, Totals
 from allocator.problem import Problem
@@ -117,8 +118,9 @@ def _broken(heading: str) -> str:
 
 
 def energy(problem: Problem, layout: Layout) -> tuple[Block, ...]:
-    """What each source gives in each condition, against what charges it."""
-    found = balances(problem, layout)
+    """What each source gives in each condition, against what charges it, and the loads that use most of it."""
+    whole = energy_of(problem, layout)
+    found = whole.balances
     columns = [Column(heading="source"), Column(heading="condition"), Column(heading="draw A", number=True)]
     cells = [[balance.source, balance.condition, number(balance.draw_a, 1)] for balance in found]
     notes = ["Draw: stated currents x level x duty, a mean."]
@@ -135,7 +137,17 @@ def energy(problem: Problem, layout: Layout) -> tuple[Block, ...]:
             "is smaller, and less still when cold, old or drawn hard."
         )
     table = Table(title="", columns=tuple(columns), rows=tuple(map(tuple, cells)))
-    return Heading("Energy"), table, Paragraph(" ".join(notes), "quiet")
+    users = tuple(Paragraph(f"* {line}") for line in _users(whole))
+    return (Heading("Energy"), table, *users, Paragraph(" ".join(notes), "quiet"))
+
+
+def _users(whole: Energy) -> Iterator[str]:
+    """The loads that use most of each source in each condition, one line a condition."""
+    for balance in whole.balances:
+        most = whole.most(balance.source, balance.condition)
+        if most:
+            listed = ", ".join(f"{use.load} {number(use.mean_a, 1)} A" for use in most)
+            yield f"{balance.source}, {balance.condition}, most: {listed}"
 
 
 def defaults(layout: Layout, shown: int | None = DEFAULTS_SHOWN) -> tuple[Block, ...]:
