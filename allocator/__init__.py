@@ -9,13 +9,27 @@ from importlib import import_module
 from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
+    from allocator.advising.comparison import compare
+    from allocator.advising.energy import energy
+    from allocator.advising.failures import failures
     from allocator.checking import check
     from allocator.layout import Layout, LayoutError
     from allocator.problem import Problem, ProblemError
     from allocator.reading import read_problem
     from allocator.solving import solve
 
-__all__ = ["Layout", "LayoutError", "Problem", "ProblemError", "check", "read_problem", "solve"]
+__all__ = [
+    "Layout",
+    "LayoutError",
+    "Problem",
+    "ProblemError",
+    "check",
+    "compare",
+    "energy",
+    "failures",
+    "read_problem",
+    "solve",
+]
 
 _HOMES = {
     "Layout": "allocator.layout",
@@ -23,6 +37,9 @@ _HOMES = {
     "Problem": "allocator.problem",
     "ProblemError": "allocator.problem",
     "check": "allocator.checking",
+    "compare": "allocator.advising.comparison",
+    "energy": "allocator.advising.energy",
+    "failures": "allocator.advising.failures",
     "read_problem": "allocator.reading",
     "solve": "allocator.solving",
 }

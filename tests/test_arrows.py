@@ -28,7 +28,7 @@ MAY_KNOW = {
     "showing": {*BASE, "solving", "checking", "advising", "layout"},
     "commands": {"problem", "reading", "solving", "checking", "advising", "showing", "layout"},
     "cli": {"commands"},
-    "__init__": {"problem", "reading", "solving", "checking", "layout"},
+    "__init__": {"problem", "reading", "solving", "checking", "advising", "layout"},
     "__main__": {"cli"},
 }
 ONLY_IN = {

@@ -199,9 +199,9 @@ def _hits(problem: Problem, kind: str, taken: set[str], unfed: set[str]) -> Iter
 
 
 def _gathered(found: tuple[Failure, ...]) -> tuple[Failure, ...]:
-    """Failures that take anything, the worst first; of those that take the very same the first with the others' names."""
+    """Failures that take anything, the worst first; those that take the very same loads as one."""
     first: dict[tuple[str, ...], Failure] = {}
-    for one in found:
+    for one in sorted(found, key=lambda one: one.kind == "feed"):  # a unit names itself and its feed
         if one.loads:
             before = first.setdefault(one.loads, one)
             if before is not one:

@@ -2,19 +2,20 @@
 
 from __future__ import annotations
 
-from collections import defaultdict
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterator
 from textwrap import wrap
 
 from allocator.advising.energy import Energy
 from allocator.advising.energy import energy as energy_of
+from allocator.advising.lengths import BRANCH, FEED, GIVEN, lengths
 from allocator.advising.loading import loadings
-from allocator.layout import Feed, GivenRun, Layout, PlacedWire, Totals
+from allocator.layout import Layout, Totals
 from allocator.problem import Problem
 from allocator.showing.blocks import Block, Column, Heading, Paragraph, Table, counted, number
 
 CONDITIONS_ABREAST = 4
 DEFAULTS_SHOWN = 8
+MARKS = {BRANCH: "", FEED: " (feed)", GIVEN: " (given)"}
 
 
 def totals(layout: Layout) -> tuple[Block, ...]:
@@ -58,28 +59,9 @@ def _bundle_line(layout: Layout) -> Iterator[str]:
 
 def _by_size(layout: Layout) -> Iterator[tuple[str, ...]]:
     """What to buy: sizes of branches, feeds and given wires, each from thin to thick."""
-    branches = [wire for circuit in layout.circuits for wire in circuit.wires]
-    branches += [wire for direct in layout.direct for wire in direct.wires]
-    yield from _sizes([(wire, 1) for wire in branches], "")
-    yield from _sizes([(unit.feed, 1) for unit in layout.units if unit.feed is not None], " (feed)")
-    yield from _sizes([(given, given.cores) for given in layout.given], " (given)")
-
-
-def _sizes(wires: Iterable[tuple[PlacedWire | Feed | GivenRun, int]], mark: str) -> Iterator[tuple[str, ...]]:
-    """One line per size and insulation of (wire, number of cores)."""
-    groups: dict[tuple[str, float | None], list[tuple[PlacedWire | Feed | GivenRun, int]]] = defaultdict(list)
-    for wire, cores in wires:
-        groups[wire.size, wire.insulation_c].append((wire, cores))
-    lines = []
-    for (size, insulation), group in groups.items():
-        metres = sum((wire.length_m or 0.0) * cores for wire, cores in group)
-        grams = sum(wire.copper_g or 0.0 for wire, _ in group)
-        pieces = sum(cores for _, cores in group)
-        rating = "" if insulation is None else f"{insulation:g} degC"
-        row = (size + mark, rating, f"{pieces}", number(metres), number(grams, 1))
-        lines.append((round(grams / metres if metres else 0.0, 1), insulation or 0.0, size, row))
-    for *_, row in sorted(lines):
-        yield row
+    for one in lengths(layout):
+        rating = "" if one.insulation_c is None else f"{one.insulation_c:g} degC"
+        yield f"{one.size}{MARKS[one.use]}", rating, f"{one.pieces}", number(one.length_m), number(one.copper_g, 1)
 
 
 def currents(problem: Problem, layout: Layout) -> tuple[Block, ...]:
