@@ -7,9 +7,10 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field, replace
 from itertools import product
 
-from allocator.checking import check
+from allocator.checking import RULES, check
 from allocator.checking.branches import Mounted
 from allocator.checking.lookups import mounts, run_of
+from allocator.checking.prepare import prepare
 from allocator.layout import Circuit, DirectCircuit, FittedUnit, Layout
 from allocator.problem import Fit, Load, OutputClass, Problem, Supply, Unit
 from allocator.routing import Network, RouteError
@@ -18,8 +19,11 @@ from benchmarks.hand_wires import SLACK, wired
 WORD, PLACE, ALONE = "share word", "share word and place", "nothing"
 """What loads on one output have in common."""
 
-ROUNDS = 8
-"""Times that a hand begins again, with what found no output put first."""
+ROUNDS = 5
+"""Times that a hand begins, with what found no output the time before put first."""
+
+SITES_TRIED = 3
+"""Sets of sites that a hand tries, the nearest to all loads first, while loads are left over."""
 
 STILL_MISSING = {"load fed once"}
 """Rules that a layout half made cannot keep yet."""
@@ -73,24 +77,43 @@ def _made(problem: Problem, common: str) -> Layout:
     units = [unit for unit in problem.units if unit.fit is Fit.ALWAYS]
     others = [unit for unit in problem.units if unit.fit is not Fit.ALWAYS]
     while True:
-        layout, left = _placed(without, network, _sites(without, network, units), common)
+        layout, left = _on_the_first_sites(without, network, units, common)
         if not left or not others:
             return layout
         units.append(others.pop(0))
 
 
-def _sites(problem: Problem, network: Network, units: Sequence[Unit]) -> tuple[FittedUnit, ...]:
-    """The sites with the least sum, over all loads, of current x way from the nearest unit."""
-    best: tuple[float, tuple[str, ...]] | None = None
+def _on_the_first_sites(
+    problem: Problem, network: Network, units: Sequence[Unit], common: str
+) -> tuple[Layout, list[Group]]:
+    """A layout on the first sites that leave no load over; else that which leaves the fewest."""
+    best: tuple[Layout, list[Group]] | None = None
+    for sites in _sites(problem, network, units):
+        made = _placed(problem, network, sites, common)
+        if best is None or len(made[1]) < len(best[1]):
+            best = made
+        if not made[1]:
+            break
+    assert best is not None
+    return best
+
+
+def _sites(problem: Problem, network: Network, units: Sequence[Unit]) -> list[tuple[FittedUnit, ...]]:
+    """Sites for the units, by the sum, over all loads, of current x way from the nearest unit."""
     loads = [load for load in problem.loads if load.supply is Supply.UNIT]
-    for sites in product(*([site for site in unit.sites if _may_sit(problem, unit, site)] for unit in units)):
-        if any(n > problem.place[site].units for site, n in Counter(sites).items()):
-            continue
-        far = sum(load.current_a * min(_way_m(network, site, load.place) for site in sites) for load in loads)
-        if best is None or far < best[0]:
-            best = far, sites
-    chosen = () if best is None else best[1]
-    return tuple(FittedUnit(name=unit.name, site=site) for unit, site in zip(units, chosen, strict=False))
+
+    def far(sites: Sequence[str]) -> float:
+        return sum(load.current_a * min(_way_m(network, site, load.place) for site in sites) for load in loads)
+
+    sets = [
+        sites
+        for sites in product(*([site for site in unit.sites if _may_sit(problem, unit, site)] for unit in units))
+        if all(n <= problem.place[site].units for site, n in Counter(sites).items())
+    ]
+    return [
+        tuple(FittedUnit(name=unit.name, site=site) for unit, site in zip(units, sites, strict=True))
+        for sites in sorted(sets, key=far)[:SITES_TRIED]
+    ]
 
 
 def _may_sit(problem: Problem, unit: Unit, site: str) -> bool:
@@ -110,7 +133,7 @@ def _placed(
     problem: Problem, network: Network, units: tuple[FittedUnit, ...], common: str
 ) -> tuple[Layout, list[Group]]:
     """All circuits one after the other; what finds no output goes first the next time. And what is left over."""
-    groups = sorted(_groups(problem, common), key=lambda group: -sum(load.full_current_a for load in group))
+    groups = sorted(_groups(problem, common), key=lambda group: _turn(problem, group))
     best: tuple[int, Layout, list[Group]] | None = None
     for _ in range(ROUNDS):
         bench = Bench(problem, network, units)
@@ -129,6 +152,13 @@ def _placed(
         groups.sort(key=lambda group: not names & {load.name for load in group})
     assert best is not None
     return best[1], best[2]
+
+
+def _turn(problem: Problem, group: Group) -> tuple[bool, bool, float]:
+    """First what must be kept apart, then what takes a pair; then the largest, equal ones in schedule order."""
+    names = {load.name for load in group}
+    apart = any(names & {*function.loads} for function in problem.functions)
+    return not apart, not group[0].bridge, -sum(load.full_current_a for load in group)
 
 
 def _groups(problem: Problem, common: str) -> Iterator[Group]:
@@ -159,18 +189,26 @@ def _may_join(problem: Problem, group: Sequence[Load], load: Load, most_a: float
 
 
 def _place(bench: Bench, group: Group) -> bool:
-    """Put loads on the first outputs, of the nearest unit first, that break no rule."""
+    """Put loads on the first outputs, of the nearest unit first, that break no rule; if need be by a longer way."""
     mounted = sorted(mounts(bench.problem, bench.units).values(), key=lambda one: _far_m(bench, one, group))
-    for unit in mounted:
-        if any(load.unit not in (None, unit.name) for load in group):
-            continue
-        for output in _by_size(bench, unit):
-            pins = _pins(bench, unit, output, group)
-            circuit = None if pins is None else _circuit(bench, unit, group, pins)
-            if circuit is not None and _keeps_rules(bench, circuit):
-                bench.circuits.append(circuit)
-                return True
+    mounted = [unit for unit in mounted if all(load.unit in (None, unit.name) for load in group)]
+    for longer in (False, True) if len(group) == 1 else (False,):
+        for unit in mounted:
+            for way in _ways(bench, unit, group, longer):
+                for output in _by_size(bench, unit):
+                    pins = _pins(bench, unit, output, group)
+                    circuit = None if pins is None else _circuit(bench, unit, group, pins, way)
+                    if circuit is not None and _keeps_rules(bench, circuit):
+                        bench.circuits.append(circuit)
+                        return True
     return False
+
+
+def _ways(bench: Bench, unit: Mounted, group: Group, longer: bool) -> list[tuple[str, ...]]:
+    """The shortest way to loads, which () stands for; or, ``longer``, the others to a single load."""
+    if not longer:
+        return [()]
+    return [route.places for route in bench.network.routes(unit.site.name, group[0].place)[1:]]
 
 
 def _far_m(bench: Bench, unit: Mounted, group: Group) -> float:
@@ -207,16 +245,19 @@ def _pins(bench: Bench, unit: Mounted, output: OutputClass, group: Group) -> tup
     return tuple(free[:count]) if enough and own <= {*free[:count]} else None
 
 
-def _circuit(bench: Bench, unit: Mounted, group: Group, pins: tuple[str, ...]) -> Circuit | None:
+def _circuit(
+    bench: Bench, unit: Mounted, group: Group, pins: tuple[str, ...], way: tuple[str, ...]
+) -> Circuit | None:
     names = tuple(load.name for load in group)
     plain = Circuit(name=" + ".join(names), loads=names, unit=unit.name, pins=pins)
-    return wired(bench.problem, bench.network, unit, plain)
+    return wired(bench.problem, bench.network, unit, plain, way)
 
 
 def _keeps_rules(bench: Bench, circuit: Circuit) -> bool:
     """Whether what lies so far, with one circuit more, keeps every rule that a layout half made can keep."""
     layout = replace(bench.layout, circuits=(*bench.circuits, circuit))
-    return all(found.rule in STILL_MISSING for found in check(bench.problem, layout).violations)
+    context = prepare(bench.problem, layout, bench.network)
+    return not any(next(rule(context), None) for name, rule in RULES.items() if name not in STILL_MISSING)
 
 
 def thickened(problem: Problem, layout: Layout) -> Layout:
@@ -233,7 +274,8 @@ def thickened(problem: Problem, layout: Layout) -> Layout:
 
 def _larger(circuit: Circuit, sizes: Sequence[str], short: set[str]) -> Circuit:
     """A circuit whose outgoing wires, or returns, are one size up where any of them is too small."""
-    own = [name.removeprefix(f"circuit {circuit.name}, ") for name in short if name.startswith(f"circuit {circuit.name}, ")]
+    label = f"circuit {circuit.name}, "
+    own = [name.removeprefix(label) for name in short if name.startswith(label)]
     back, out = any(name.startswith("return") for name in own), any(not name.startswith("return") for name in own)
 
     def next_up(size: str) -> str:

@@ -31,13 +31,15 @@ class InOneSize:
     copper_g: tuple[float, ...]
 
 
-def wired(problem: Problem, network: Network, mounted: Mounted, circuit: Circuit) -> Circuit | None:
+def wired(
+    problem: Problem, network: Network, mounted: Mounted, circuit: Circuit, way: tuple[str, ...] = ()
+) -> Circuit | None:
     """The circuit with the wires of least copper that serve; None where no size does.
 
-    One size from the output on, and a size of its own for each return.
+    One size from the output on, along ``way`` or else the shortest; a size of its own for each return.
     """
     units = (FittedUnit(name=mounted.name, site=mounted.site.name),)
-    any_size = replace(circuit, wires=(PlacedWire(role="any", size=problem.wires.wires[0].size),))
+    any_size = replace(circuit, wires=(PlacedWire(role="any", size=problem.wires.wires[0].size, route=way),))
     (plain,) = decided(problem, network, NO_CROWD, Layout(problem="", units=units, circuits=(any_size,))).circuits
     sizes = [row.size for row in problem.wires.wires if on_shelf(problem, row)]
     tried = [_in(problem, network, mounted, plain, size) for size in dict.fromkeys(sizes)]

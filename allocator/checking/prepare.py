@@ -20,13 +20,14 @@ from allocator.problem import Problem
 from allocator.routing import Network
 
 
-def prepare(problem: Problem, stated: Layout) -> Context:
+def prepare(problem: Problem, stated: Layout, network: Network | None = None) -> Context:
     """Complete the decisions of a layout and resolve them against the problem.
 
     Routes do not depend on sizes, so the wires in each segment are counted first. Where a layout by hand leaves
     the bundle loading open, it is the first column of the table, from the problem's on, that its wires keep to.
+    ``network`` is that of the problem, where one is at hand: routes found once are kept in it.
     """
-    network = Network(problem)
+    network = Network(problem) if network is None else network
     crowd = NO_CROWD
     if problem.margins.bundle:
         layout = _decided(problem, network, NO_CROWD, stated)
