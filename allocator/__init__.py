@@ -12,6 +12,7 @@ if TYPE_CHECKING:
     from allocator.advising.comparison import compare
     from allocator.advising.energy import energy
     from allocator.advising.failures import failures
+    from allocator.advising.headroom import headroom
     from allocator.checking import check
     from allocator.layout import Layout, LayoutError
     from allocator.problem import Problem, ProblemError
@@ -27,6 +28,7 @@ __all__ = [
     "compare",
     "energy",
     "failures",
+    "headroom",
     "read_problem",
     "solve",
 ]
@@ -40,6 +42,7 @@ _HOMES = {
     "compare": "allocator.advising.comparison",
     "energy": "allocator.advising.energy",
     "failures": "allocator.advising.failures",
+    "headroom": "allocator.advising.headroom",
     "read_problem": "allocator.reading",
     "solve": "allocator.solving",
 }

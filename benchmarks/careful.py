@@ -61,7 +61,8 @@ def by_hand(problem: Problem) -> Layout:
     What the hand decides: a site for each unit, units that are fitted only if needed, unit, pins and wires of each
     circuit. The check fills in trips, feeds, fuses, contacts and spares, as it does for every layout by hand.
     """
-    made = [thickened(problem, _made(problem, common)) for common in (WORD, PLACE, ALONE)]
+    ways = {tuple(_groups(problem, common)): common for common in (ALONE, PLACE, WORD)}
+    made = [thickened(problem, _made(problem, common)) for common in reversed(ways.values())]
 
     def order(layout: Layout) -> tuple[int, float]:
         report = check(problem, layout)

@@ -142,13 +142,11 @@ def _rooms(context: Context, mounted: Mounted) -> Iterator[Room]:
     circuits = context.on_unit(mounted.name)
     share = mounted.hot * context.problem.margins.unit_use
     kept = mounted.unit.spare_current_a
-    feed_limits = tuple(_feed_limits(context, mounted))
+    feed = context.feeds.get(mounted.name)
     for m, condition in enumerate(context.problem.conditions):
         current = context.heating_a(circuits, m)
-        limits = [(mounted.type.continuous_a * share, RATING), *feed_limits]
-        of_unit = [(limit - kept - current, what) for limit, what in limits]
-        of_unit += _starts(context, mounted, condition)
-        room, held_by = min(of_unit)
+        rated = (mounted.type.continuous_a * share - kept - current, RATING)
+        room, held_by = min(rated, *_of_feed(context, mounted, feed, kept + current, condition))
         own = {"unit": mounted.name, "site": mounted.site.name, "condition": condition}
         yield Room(**own, bank=None, current_a=current, kept_a=kept, room_a=room, held_by=held_by)
         for bank in mounted.type.banks:
@@ -157,16 +155,20 @@ def _rooms(context: Context, mounted: Mounted) -> Iterator[Room]:
             yield Room(**own, bank=bank.name, current_a=there, kept_a=0.0, room_a=left, held_by=why)
 
 
-def _feed_limits(context: Context, mounted: Mounted) -> Iterator[tuple[float, str]]:
-    """What the feed may carry by its fuse and by its drop; nothing without a feed."""
-    feed = context.feeds.get(mounted.name)
+def _of_feed(
+    context: Context, mounted: Mounted, feed: Conductor | None, used_a: float, condition: str
+) -> Iterator[tuple[float, str]]:
+    """What a feed leaves: by its fuse, by its drop, and by what the fuse stands at every start behind it."""
     if feed is None or feed.guard_a is None:
-        yield 0.0, NO_FEED
+        yield -used_a, NO_FEED
         return
-    yield context.problem.margins.fuse_use * feed.guard_a, f"{FUSE} of {feed.guard_a:g} A"
-    limit_v = context.problem.margins.feed_drop * context.problem.running_v
+    yield context.problem.margins.fuse_use * feed.guard_a - used_a, f"{FUSE} of {feed.guard_a:g} A"
     if feed.drop_v is not None:
-        yield _current_at(feed, limit_v), DROP
+        limit_v = context.problem.margins.feed_drop * context.problem.running_v
+        yield _current_at(feed, limit_v) - used_a, DROP
+    for start in starts(context, mounted):
+        if start.condition == condition:
+            yield fuse_stands_a(feed.guard_a, start.seconds) - start.current_a, f"{START}: {start.load}"
 
 
 def _current_at(feed: Conductor, limit_v: float) -> float:
@@ -177,15 +179,6 @@ def _current_at(feed: Conductor, limit_v: float) -> float:
         lost = replace(feed, current_a=middle).drop_v
         low, high = (middle, high) if lost is not None and lost <= limit_v else (low, middle)
     return low
-
-
-def _starts(context: Context, mounted: Mounted, condition: str) -> Iterator[tuple[float, str]]:
-    """What every start in a condition leaves of what the feed fuse stands for its time."""
-    feed = context.feeds.get(mounted.name)
-    if feed is not None and feed.guard_a is not None:
-        for start in starts(context, mounted):
-            if start.condition == condition:
-                yield fuse_stands_a(feed.guard_a, start.seconds) - start.current_a, f"{START}: {start.load}"
 
 
 def free_outputs(context: Context) -> tuple[FreeOutputs, ...]:

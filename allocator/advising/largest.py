@@ -147,7 +147,7 @@ class _Adding:
         """What stands against a current that fits nowhere, one sentence a unit."""
         pricing = self._priced(current_a)
         tried = list(self._tried(current_a))
-        for name, mounted in self._context.mounted.items():
+        for name in self._context.mounted:
             if current_a > self._allowed[name, None] * (1.0 + SLACK):
                 yield f"unit {name}: {max(self._allowed[name, None], 0.0):.4g} A are left of its ratings and feed"
                 continue
