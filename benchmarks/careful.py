@@ -25,8 +25,9 @@ ROUNDS = 5
 SITES_TRIED = 3
 """Sets of sites that a hand tries, the nearest to all loads first, while loads are left over."""
 
-STILL_MISSING = {"load fed once"}
-"""Rules that a layout half made cannot keep yet."""
+LATER = {"load fed once", "direct load", "network drop", "network volts", "network studs"}
+"""Rules left to the check of the whole layout: such as one half made cannot keep, and the slow ones that tell the same
+as others do."""
 
 Group = tuple[Load, ...]
 
@@ -256,9 +257,15 @@ def _circuit(
 
 def _keeps_rules(bench: Bench, circuit: Circuit) -> bool:
     """Whether what lies so far, with one circuit more, keeps every rule that a layout half made can keep."""
-    layout = replace(bench.layout, circuits=(*bench.circuits, circuit))
+    others = bench.layout
+    alone = replace(others, circuits=(circuit,), direct=())
+    together = replace(others, circuits=(*bench.circuits, circuit))
+    return all(_keeps(bench, layout) for layout in (alone, together))
+
+
+def _keeps(bench: Bench, layout: Layout) -> bool:
     context = prepare(bench.problem, layout, bench.network)
-    return not any(next(rule(context), None) for name, rule in RULES.items() if name not in STILL_MISSING)
+    return not any(next(rule(context), None) for name, rule in RULES.items() if name not in LATER)
 
 
 def thickened(problem: Problem, layout: Layout) -> Layout:

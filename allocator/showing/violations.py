@@ -11,10 +11,12 @@ from allocator.advising.failures import Failure, failures
 from allocator.showing.blocks import Block, Column, Heading, Paragraph, Table, counted, short
 from allocator.showing.cautions import cautions
 from allocator.showing.failing import failing
+from allocator.showing.room import room
 from allocator.showing.sums import currents, totals
 from allocator.showing.weak_points import weak_points
 
 if TYPE_CHECKING:
+    from allocator.advising.headroom import Headroom
     from allocator.checking import Report, Violation
     from allocator.problem import Problem
 
@@ -48,7 +50,7 @@ def _amount(value: float) -> str:
     return short(float(f"{value:.4g}"))
 
 
-def checked(problem: Problem, report: Report) -> tuple[Block, ...]:
+def checked(problem: Problem, report: Report, headroom: Headroom | None = None) -> tuple[Block, ...]:
     """The verdict, then the sums and weak points of the layout with what a hand left out filled in."""
     return (
         Heading(f"{problem.name}: check of a layout"),
@@ -57,20 +59,23 @@ def checked(problem: Problem, report: Report) -> tuple[Block, ...]:
         *currents(problem, report.layout),
         *weak_points(problem, report.layout),
         *failing(problem, failures(problem, report.layout)),
+        *(() if headroom is None else room(headroom)),
         *cautions(problem),
     )
 
 
-def as_json(problem: Problem, report: Report) -> str:
+def as_json(problem: Problem, report: Report, headroom: Headroom | None = None) -> str:
     """The verdict for programs, with the single failures that lose the most."""
     found = failures(problem, report.layout)
-    body = {
+    body: dict[str, Any] = {
         "problem": {"name": problem.name, "sha256": problem.digest},
         "clean": report.clean,
         "violations": violations_listed(report.violations),
         "failures": failures_listed(found.worst()),
         "unfed": found.unfed,
     }
+    if headroom is not None:
+        body["headroom"] = asdict(headroom)
     return json.dumps(body, indent=1, ensure_ascii=False) + "\n"
 
 
