@@ -51,7 +51,7 @@ def gone_lines(problem: Problem, found: Failures) -> Iterator[str]:
     """Which single failures end which functions, and which functions outlive them all: a sentence each."""
     ends: dict[str, list[str]] = {function.name: [] for function in problem.functions}
     for name, failure in found.gone:
-        ends[name].append(failure.object)
+        ends[name] += [failure.object, *failure.also]
     alike: dict[tuple[str, ...], list[str]] = {}
     for name, objects in ends.items():
         alike.setdefault(tuple(objects), []).append(name)
