@@ -26,8 +26,7 @@ SITES_TRIED = 3
 """Sets of sites that a hand tries, the nearest to all loads first, while loads are left over."""
 
 LATER = {"load fed once", "direct load", "network drop", "network volts", "network studs"}
-"""Rules left to the check of the whole layout: such as one half made cannot keep, and the slow ones that tell the same
-as others do."""
+"""Rules that a layout half made cannot keep, and slow ones that tell no more than others: the last check has them."""
 
 Group = tuple[Load, ...]
 
@@ -247,9 +246,7 @@ def _pins(bench: Bench, unit: Mounted, output: OutputClass, group: Group) -> tup
     return tuple(free[:count]) if enough and own <= {*free[:count]} else None
 
 
-def _circuit(
-    bench: Bench, unit: Mounted, group: Group, pins: tuple[str, ...], way: tuple[str, ...]
-) -> Circuit | None:
+def _circuit(bench: Bench, unit: Mounted, group: Group, pins: tuple[str, ...], way: tuple[str, ...]) -> Circuit | None:
     names = tuple(load.name for load in group)
     plain = Circuit(name=" + ".join(names), loads=names, unit=unit.name, pins=pins)
     return wired(bench.problem, bench.network, unit, plain, way)

@@ -51,9 +51,7 @@ def wired(
     return None if best is None else best[1]
 
 
-def _with(
-    problem: Problem, plain: Circuit, out: InOneSize, tried: Sequence[InOneSize]
-) -> tuple[float, Circuit] | None:
+def _with(problem: Problem, plain: Circuit, out: InOneSize, tried: Sequence[InOneSize]) -> tuple[float, Circuit] | None:
     """Copper and circuit with a size going out and, for each load, the lightest return that then serves."""
     grams, wires = 0.0, list(plain.wires)
     returned: set[str] = set()
@@ -137,9 +135,7 @@ def _out_v(problem: Problem, fed: Fed, contacts: Sequence[float | None]) -> dict
     lost = {}
     for name, drop in drops_v(fed, problem.margins.splice_wires).items():
         back = sum(one.drop_v or 0.0 for n, one in fed.pairs("return") if name in fed.wires[n].loads)
-        passed = [
-            contacts[n] or 0.0 for n, _ in fed.pairs("out", "trunk", "branch") if name in carried(fed, n)
-        ]
+        passed = [contacts[n] or 0.0 for n, _ in fed.pairs("out", "trunk", "branch") if name in carried(fed, n)]
         through = max(passed, default=0.0) if fed.parallel > 1 else sum(passed)
         lost[name] = float("inf") if drop is None else drop - back + through
     return lost

@@ -101,9 +101,7 @@ def _frame(kind: type, rows: Sequence[Room | FreeOutputs]) -> DataFrame:
     return DataFrame([asdict(row) for row in rows], columns=[field.name for field in fields(kind)])
 
 
-def headroom(
-    problem: Problem, layout: Layout, places: Sequence[str] | None = None, step_a: float = STEP_A
-) -> Headroom:
+def headroom(problem: Problem, layout: Layout, places: Sequence[str] | None = None, step_a: float = STEP_A) -> Headroom:
     """What may still be added to a layout, without a change to anything that is in it.
 
     Parameters
@@ -128,9 +126,7 @@ def headroom(
     }
     outputs = free_outputs(context)
     unused = {(one.unit, one.bank, one.output_class): one.free - one.spare for one in outputs}
-    return Headroom(
-        rooms=rooms, outputs=outputs, largest=largest_loads(context, places, step_a, allowed, unused)
-    )
+    return Headroom(rooms=rooms, outputs=outputs, largest=largest_loads(context, places, step_a, allowed, unused))
 
 
 def rooms_of(context: Context) -> tuple[Room, ...]:

@@ -89,8 +89,7 @@ def decisions_of(layout: Layout) -> Layout:
             for one in layout.circuits
         ),
         direct=tuple(
-            replace(one, current_a=None, drop_percent=None, wires=tuple(map(_bare, one.wires)))
-            for one in layout.direct
+            replace(one, current_a=None, drop_percent=None, wires=tuple(map(_bare, one.wires))) for one in layout.direct
         ),
         given=tuple(replace(one, factor=1.0) for one in layout.given),
     )
@@ -134,8 +133,9 @@ class _Adding:
     @property
     def most_a(self) -> float:
         """More than any unit takes, whatever the wires: by its ratings and by its outputs."""
-        return max((min(room, self._outputs_a(unit)) for (unit, bank), room in self._allowed.items() if not bank),
-                   default=0.0)
+        return max(
+            (min(room, self._outputs_a(unit)) for (unit, bank), room in self._allowed.items() if not bank), default=0.0
+        )
 
     def circuit(self, current_a: float) -> Circuit | None:
         """A circuit that feeds the load and breaks nothing, the lightest first; None where there is none."""

@@ -83,10 +83,7 @@ def test_what_is_lost_is_what_has_no_current_with_the_thing_taken_away(gone):
 
 @pytest.mark.parametrize("gone", ["unit main", "bulkhead wall", "stud rear"])
 def test_in_a_condition_only_what_is_on_counts_with_its_heating_current(gone):
-    loads = tuple(
-        replace(one, levels=(float(n % 2), 0.25)) for n, one in enumerate(RICH.loads)
-        if one.share is None
-    )
+    loads = tuple(replace(one, levels=(float(n % 2), 0.25)) for n, one in enumerate(RICH.loads) if one.share is None)
     two = replace(
         RICH,
         loads=(*(replace(one, levels=(1.0, 0.25)) for one in RICH.loads if one.share is not None), *loads),
