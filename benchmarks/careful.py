@@ -100,11 +100,20 @@ def _on_the_first_sites(
 
 
 def _sites(problem: Problem, network: Network, units: Sequence[Unit]) -> list[tuple[FittedUnit, ...]]:
-    """Sites for the units, by the sum, over all loads, of current x way from the nearest unit."""
+    """Sites for the units: those first that make for the fewest ampere-metres of branches and feeds."""
     loads = [load for load in problem.loads if load.supply is Supply.UNIT]
 
     def far(sites: Sequence[str]) -> float:
-        return sum(load.current_a * min(_way_m(network, site, load.place) for site in sites) for load in loads)
+        """Ampere-metres: each load from the unit that is nearest to it, and that unit from its source."""
+        fed = [
+            (site, _way_m(network, problem.source[unit.source].place, site))
+            for unit, site in zip(units, sites, strict=True)
+        ]
+        total = 0.0
+        for load in loads:
+            branch, feed = min((_way_m(network, site, load.place), feed) for site, feed in fed)
+            total += load.current_a * (branch + feed)
+        return total
 
     sets = [
         sites

@@ -23,6 +23,7 @@ from tests.checking.builders import (
     problem,
     unit,
 )
+from tests.checking.rich import rich_complete, rich_problem
 
 LOADS = (load("lamp", current_a=4.0, levels=(1.0, 0.5)), load("pump", "middle", 6.0, levels=(0.0, 1.0), spread=0.2))
 CART = problem(*LOADS, conditions=("day", "night"), units=(unit(spare=(("light", 1),), spare_current_a=2.0),))
@@ -191,3 +192,14 @@ def test_frames_and_frozen():
     assert list(whole.largest_frame()["place"]) == ["front"]
     with pytest.raises(FrozenInstanceError):
         whole.rooms[0].room_a = 99.0
+
+
+def test_in_bundles_a_wire_more_must_leave_the_others_enough():
+    given, laid = rich_problem(), rich_complete()
+    front, rear = headroom(given, laid, ["front", "rear"]).largest
+    assert front.current_a == 0.0
+    assert any("circuit heater" in why and "at a bundle factor of" in why for why in front.stopped_by)
+    assert rear.load is not None and rear.circuit is not None
+    whole = decisions_of(laid)
+    larger = replace(given, loads=(*given.loads, rear.load))
+    assert check(larger, replace(whole, circuits=(*whole.circuits, rear.circuit))).violations == ()
