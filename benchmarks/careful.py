@@ -72,25 +72,25 @@ def by_hand(problem: Problem) -> Layout:
 
 
 def _made(problem: Problem, common: str) -> Layout:
-    """Units that are always fitted first; the others one by one, while loads are left over."""
+    """Units that are always fitted first; one more each time that loads are left over; with all, more tries."""
     without = replace(problem, margins=replace(problem.margins, bundle=False))
     network = Network(without)
     units = [unit for unit in problem.units if unit.fit is Fit.ALWAYS]
     others = [unit for unit in problem.units if unit.fit is not Fit.ALWAYS]
     while True:
-        layout, left = _on_the_first_sites(without, network, units, common)
+        layout, left = _on_the_first_sites(without, network, units, common, once=bool(others))
         if not left or not others:
             return layout
         units.append(others.pop(0))
 
 
 def _on_the_first_sites(
-    problem: Problem, network: Network, units: Sequence[Unit], common: str
+    problem: Problem, network: Network, units: Sequence[Unit], common: str, once: bool
 ) -> tuple[Layout, list[Group]]:
-    """A layout on the first sites that leave no load over; else that which leaves the fewest."""
+    """A layout on the first sites that leave no load over; else that which leaves the fewest. Or ``once`` through."""
     best: tuple[Layout, list[Group]] | None = None
-    for sites in _sites(problem, network, units):
-        made = _placed(problem, network, sites, common)
+    for sites in _sites(problem, network, units)[: 1 if once else SITES_TRIED]:
+        made = _placed(problem, network, sites, common, 1 if once else ROUNDS)
         if best is None or len(made[1]) < len(best[1]):
             best = made
         if not made[1]:
@@ -122,7 +122,7 @@ def _sites(problem: Problem, network: Network, units: Sequence[Unit]) -> list[tu
     ]
     return [
         tuple(FittedUnit(name=unit.name, site=site) for unit, site in zip(units, sites, strict=True))
-        for sites in sorted(sets, key=far)[:SITES_TRIED]
+        for sites in sorted(sets, key=far)
     ]
 
 
@@ -140,12 +140,12 @@ def _way_m(network: Network, start: str, end: str) -> float:
 
 
 def _placed(
-    problem: Problem, network: Network, units: tuple[FittedUnit, ...], common: str
+    problem: Problem, network: Network, units: tuple[FittedUnit, ...], common: str, rounds: int
 ) -> tuple[Layout, list[Group]]:
     """All circuits one after the other; what finds no output goes first the next time. And what is left over."""
     groups = sorted(_groups(problem, common), key=lambda group: _turn(problem, group))
     best: tuple[int, Layout, list[Group]] | None = None
-    for _ in range(ROUNDS):
+    for _ in range(rounds):
         bench = Bench(problem, network, units)
         left = []
         for group in groups:
