@@ -9,6 +9,10 @@ from importlib import import_module
 from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
+    from allocator.advising.comparison import compare
+    from allocator.advising.energy import energy
+    from allocator.advising.failures import failures
+    from allocator.advising.headroom import headroom
     from allocator.advising.infeasibility import why_not
     from allocator.advising.revising import Revision, revise
     from allocator.advising.tradeoff import Tradeoff, tradeoff
@@ -27,7 +31,11 @@ __all__ = [
     "Revision",
     "Tradeoff",
     "check",
+    "compare",
+    "energy",
     "explain",
+    "failures",
+    "headroom",
     "read_problem",
     "revise",
     "solve",
@@ -43,7 +51,11 @@ _HOMES = {
     "Revision": "allocator.advising.revising",
     "Tradeoff": "allocator.advising.tradeoff",
     "check": "allocator.checking",
+    "compare": "allocator.advising.comparison",
+    "energy": "allocator.advising.energy",
     "explain": "allocator.advising.why",
+    "failures": "allocator.advising.failures",
+    "headroom": "allocator.advising.headroom",
     "read_problem": "allocator.reading",
     "revise": "allocator.advising.revising",
     "solve": "allocator.solving",

@@ -5,6 +5,7 @@ from __future__ import annotations
 import typer
 
 from allocator.commands.check import check
+from allocator.commands.compare import compare
 from allocator.commands.ending import EPILOG
 from allocator.commands.explain import EXAMPLE as EXPLAIN_EXAMPLE
 from allocator.commands.explain import explain
@@ -30,7 +31,7 @@ def _allocator() -> None:
     """Keep the commands named, however few there are."""
 
 
-for command in (solve, check):
+for command in (solve, check, compare):
     app.command(epilog=EPILOG)(command)
 app.command(epilog=EXPLAIN_EXAMPLE)(explain)
 app.command(epilog=REVISE_EXAMPLE)(revise)

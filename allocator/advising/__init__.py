@@ -1,1 +1,1 @@
-"""What follows from a layout: loading and energy per condition."""
+"""What follows from a layout: loading, margins, energy, failures, headroom; layouts side by side."""

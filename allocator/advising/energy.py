@@ -1,12 +1,18 @@
-"""Amperes that each source gives per condition, against what charges it; hours on the battery alone."""
+"""Amperes that each source gives per condition, against what charges it; hours on the battery alone; what uses most."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 from allocator.layout import Layout
 from allocator.problem import Problem
+
+if TYPE_CHECKING:
+    from pandas import DataFrame
+
+USERS_SHOWN = 3
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -32,39 +38,95 @@ class Balance:
         return self.capacity_ah / self.draw_a
 
 
-def balances(problem: Problem, layout: Layout) -> tuple[Balance, ...]:
-    """Balance of every source in every condition.
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Use:
+    """Mean current of one load in one condition; ``share`` is that of all its source gives then."""
+
+    load: str
+    source: str
+    condition: str
+    mean_a: float
+    share: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Energy:
+    """Every source in every condition, and every load that draws there, in the order of the problem.
+
+    ``unfed`` are loads that no source of the problem feeds in this layout: they are in no sum.
+    """
+
+    balances: tuple[Balance, ...]
+    uses: tuple[Use, ...]
+    unfed: tuple[str, ...]
+
+    def most(self, source: str, condition: str, count: int = USERS_SHOWN) -> tuple[Use, ...]:
+        """The loads that use most of a source in a condition, the largest first, alike ones in their order."""
+        own = [use for use in self.uses if (use.source, use.condition) == (source, condition)]
+        return tuple(sorted(own, key=lambda use: -use.mean_a)[:count])
+
+    def frame(self) -> DataFrame:
+        """One row per source and condition; currents in A, capacity in Ah. What is not known is empty."""
+        from pandas import DataFrame
+
+        columns = ["source", "condition", "draw_a", "supply_a", "surplus_a", "capacity_ah", "hours_alone"]
+        rows = [tuple(getattr(balance, column) for column in columns) for balance in self.balances]
+        return DataFrame(rows, columns=columns)
+
+    def use_frame(self) -> DataFrame:
+        """One row per load and condition in which it draws; columns as in `Use`."""
+        from pandas import DataFrame
+
+        columns = ["load", "source", "condition", "mean_a", "share"]
+        return DataFrame([tuple(getattr(use, column) for column in columns) for use in self.uses], columns=columns)
+
+
+def energy(problem: Problem, layout: Layout) -> Energy:
+    """Balance of every source in every condition, and what each load has of it.
 
     A load counts with its stated current x level x duty: a mean over time, for energy only. (A dimmed load at
-    level *d* takes the share *d* of the charge, though it heats its wire like sqrt(*d*).)
-
-    Returns
-    -------
-    tuple of Balance
-        Sources in the order of the problem, conditions in theirs; every source is there, idle ones too.
+    level *d* takes the share *d* of the charge, though it heats its wire like sqrt(*d*).) Sources stand in the
+    order of the problem, conditions in theirs; idle sources too. Loads and units that the problem does not have,
+    as a hand may name them, are passed over; a load fed twice from one source counts once there.
     """
-    fed = list(_fed(problem, layout))
-    found = []
+    fed = list(dict.fromkeys(_fed(problem, layout)))
+    balances, uses = [], []
     for source in problem.sources:
         supply = dict(source.supply_a)
-        for index, condition in enumerate(problem.conditions):
-            loads = [problem.load[name] for name, by in fed if by == source.name]
-            found.append(
+        loads = [problem.load[name] for name, by in fed if by == source.name]
+        for m, condition in enumerate(problem.conditions):
+            means = {load.name: load.current_a * load.levels[m] * load.duty for load in loads}
+            draw = sum(means.values())
+            balances.append(
                 Balance(
                     source=source.name,
                     condition=condition,
-                    draw_a=sum(load.current_a * load.levels[index] * load.duty for load in loads),
+                    draw_a=draw,
                     supply_a=supply.get(condition, 0.0) if supply else None,
                     capacity_ah=source.capacity_ah,
                 )
             )
-    return tuple(found)
+            uses += [
+                Use(load=name, source=source.name, condition=condition, mean_a=mean, share=mean / draw)
+                for name, mean in means.items()
+                if mean > 0.0
+            ]
+    reached = {name for name, by in fed if by in problem.source}
+    unfed = tuple(load.name for load in problem.loads if load.name not in reached)
+    return Energy(balances=tuple(balances), uses=tuple(uses), unfed=unfed)
+
+
+def balances(problem: Problem, layout: Layout) -> tuple[Balance, ...]:
+    """Balance of every source in every condition, as in `energy`."""
+    return energy(problem, layout).balances
 
 
 def _fed(problem: Problem, layout: Layout) -> Iterator[tuple[str, str]]:
-    """(load, source) of everything that the layout feeds."""
+    """(load, source) of everything of the problem that the layout feeds."""
     for circuit in layout.circuits:
         for load in circuit.loads:
-            yield load, problem.unit[circuit.unit].source
+            if load in problem.load and circuit.unit in problem.unit:
+                yield load, problem.unit[circuit.unit].source
     for direct in layout.direct:
-        yield direct.load, direct.source or problem.sources[0].name
+        if direct.load in problem.load:
+            yield direct.load, direct.source or problem.sources[0].name

@@ -10,6 +10,8 @@ from allocator.checking.report import Breach
 
 Taken = dict[str, set[str]]  # failure, as named in violations: loads that it takes away
 
+ONE_BANK = "the one bank"  # of a unit that names none
+
 
 def function_survives(context: Context) -> Iterator[Breach]:
     """Of the *n* loads of a function, any single failure named in ``against`` takes at most n - survive."""
@@ -89,7 +91,7 @@ FAILED: dict[str, Callable[[Context], Taken]] = {
 def _banks(fed: Fed) -> list[str]:
     """Banks that feed a circuit; a unit that names none is one bank."""
     if fed.mounted is not None and not fed.mounted.type.banks:
-        return [f"the one bank of unit {fed.circuit.unit}"]
+        return [f"{ONE_BANK} of unit {fed.circuit.unit}"]
     return [f"bank {bank} of unit {fed.circuit.unit}" for bank in fed.banks]
 
 

@@ -19,13 +19,14 @@ from allocator.problem import Problem
 from allocator.routing import Network
 
 
-def prepare(problem: Problem, stated: Layout) -> Context:
+def prepare(problem: Problem, stated: Layout, network: Network | None = None) -> Context:
     """Complete the decisions of a layout and resolve them against the problem.
 
     Routes do not depend on sizes, so the wires in each segment are counted first. Where a segment is loaded more
-    than its column says, it goes to the column that serves, and what is left open is completed anew.
+    than its column says, it goes to the column that serves, and what is left open is completed anew. ``network``
+    is that of the problem, where one is at hand: routes found once are kept in it.
     """
-    network = Network(problem)
+    network = Network(problem) if network is None else network
     crowd = NO_CROWD
     if problem.margins.bundle:
         layout = _decided(problem, network, NO_CROWD, stated)

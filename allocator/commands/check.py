@@ -14,13 +14,17 @@ from allocator.commands.ending import DONE, NO, AsJson, ProblemPath, end, note, 
 def check(
     problem: ProblemPath,
     layout: Annotated[Path, typer.Argument(metavar="LAYOUT", help="The layout.json, also one made by hand.")],
+    headroom: Annotated[
+        bool, typer.Option("--headroom", help="Tell too what may still be added, and the largest load at each unit.")
+    ] = False,
     json: AsJson = False,
 ) -> None:
     """Hold a layout against every rule; print every violation, with its amount."""
-    end(lambda: _check(problem, layout, json))
+    end(lambda: _check(problem, layout, headroom, json))
 
 
-def _check(path: Path, layout_path: Path, as_json: bool) -> int:
+def _check(path: Path, layout_path: Path, headroom: bool, as_json: bool) -> int:
+    from allocator.advising.headroom import headroom as headroom_of
     from allocator.checking import check as check_layout
     from allocator.reading import read_problem
     from allocator.showing import violations
@@ -31,8 +35,9 @@ def _check(path: Path, layout_path: Path, as_json: bool) -> int:
     if layout.problem_sha256 and layout.problem_sha256 != problem.digest:
         note("warning: the layout was made for another state of the problem; it is held against this one")
     report = check_layout(problem, layout)
+    room = headroom_of(problem, report.layout) if headroom else None
     if as_json:
-        sys.stdout.write(violations.as_json(problem, report))
+        sys.stdout.write(violations.as_json(problem, report, room))
     else:
-        show(violations.checked(problem, report), sys.stdout)
+        show(violations.checked(problem, report, room), sys.stdout)
     return DONE if report.clean else NO

@@ -2,18 +2,20 @@
 
 from __future__ import annotations
 
-from collections import defaultdict
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterator
 from textwrap import wrap
 
-from allocator.advising.energy import balances
+from allocator.advising.energy import Energy
+from allocator.advising.energy import energy as energy_of
+from allocator.advising.lengths import BRANCH, FEED, GIVEN, lengths
 from allocator.advising.loading import loadings
-from allocator.layout import Feed, GivenRun, Layout, PlacedWire, Totals
+from allocator.layout import Layout, Totals
 from allocator.problem import Problem
 from allocator.showing.blocks import Block, Column, Heading, Paragraph, Table, counted, number
 
 CONDITIONS_ABREAST = 4
 DEFAULTS_SHOWN = 8
+MARKS = {BRANCH: "", FEED: " (feed)", GIVEN: " (given)"}
 
 
 def totals(layout: Layout) -> tuple[Block, ...]:
@@ -57,28 +59,9 @@ def _bundle_line(layout: Layout) -> Iterator[str]:
 
 def _by_size(layout: Layout) -> Iterator[tuple[str, ...]]:
     """What to buy: sizes of branches, feeds and given wires, each from thin to thick."""
-    branches = [wire for circuit in layout.circuits for wire in circuit.wires]
-    branches += [wire for direct in layout.direct for wire in direct.wires]
-    yield from _sizes([(wire, 1) for wire in branches], "")
-    yield from _sizes([(unit.feed, 1) for unit in layout.units if unit.feed is not None], " (feed)")
-    yield from _sizes([(given, given.cores) for given in layout.given], " (given)")
-
-
-def _sizes(wires: Iterable[tuple[PlacedWire | Feed | GivenRun, int]], mark: str) -> Iterator[tuple[str, ...]]:
-    """One line per size and insulation of (wire, number of cores)."""
-    groups: dict[tuple[str, float | None], list[tuple[PlacedWire | Feed | GivenRun, int]]] = defaultdict(list)
-    for wire, cores in wires:
-        groups[wire.size, wire.insulation_c].append((wire, cores))
-    lines = []
-    for (size, insulation), group in groups.items():
-        metres = sum((wire.length_m or 0.0) * cores for wire, cores in group)
-        grams = sum(wire.copper_g or 0.0 for wire, _ in group)
-        pieces = sum(cores for _, cores in group)
-        rating = "" if insulation is None else f"{insulation:g} degC"
-        row = (size + mark, rating, f"{pieces}", number(metres), number(grams, 1))
-        lines.append((round(grams / metres if metres else 0.0, 1), insulation or 0.0, size, row))
-    for *_, row in sorted(lines):
-        yield row
+    for one in lengths(layout):
+        rating = "" if one.insulation_c is None else f"{one.insulation_c:g} degC"
+        yield f"{one.size}{MARKS[one.use]}", rating, f"{one.pieces}", number(one.length_m), number(one.copper_g, 1)
 
 
 def currents(problem: Problem, layout: Layout) -> tuple[Block, ...]:
@@ -117,8 +100,9 @@ def _broken(heading: str) -> str:
 
 
 def energy(problem: Problem, layout: Layout) -> tuple[Block, ...]:
-    """What each source gives in each condition, against what charges it."""
-    found = balances(problem, layout)
+    """What each source gives in each condition, against what charges it, and the loads that use most of it."""
+    whole = energy_of(problem, layout)
+    found = whole.balances
     columns = [Column(heading="source"), Column(heading="condition"), Column(heading="draw A", number=True)]
     cells = [[balance.source, balance.condition, number(balance.draw_a, 1)] for balance in found]
     notes = ["Draw: stated currents x level x duty, a mean."]
@@ -135,7 +119,17 @@ def energy(problem: Problem, layout: Layout) -> tuple[Block, ...]:
             "is smaller, and less still when cold, old or drawn hard."
         )
     table = Table(title="", columns=tuple(columns), rows=tuple(map(tuple, cells)))
-    return Heading("Energy"), table, Paragraph(" ".join(notes), "quiet")
+    users = tuple(Paragraph(f"* {line}") for line in _users(whole))
+    return (Heading("Energy"), table, *users, Paragraph(" ".join(notes), "quiet"))
+
+
+def _users(whole: Energy) -> Iterator[str]:
+    """The loads that use most of each source in each condition, one line a condition."""
+    for balance in whole.balances:
+        most = whole.most(balance.source, balance.condition)
+        if most:
+            listed = ", ".join(f"{use.load} {number(use.mean_a, 1)} A" for use in most)
+            yield f"{balance.source}, {balance.condition}, most: {listed}"
 
 
 def defaults(layout: Layout, shown: int | None = DEFAULTS_SHOWN) -> tuple[Block, ...]:

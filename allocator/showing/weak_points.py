@@ -79,10 +79,11 @@ def margins_listed(found: Margins) -> tuple[Block, ...]:
     weakest = found.weakest()
     if not weakest:
         return ()
-    return (Heading("Weakest margins"), *(Paragraph(f"* {_sentence(one)}") for one in weakest))
+    return (Heading("Weakest margins"), *(Paragraph(f"* {margin_sentence(one)}") for one in weakest))
 
 
-def _sentence(one: Margin) -> str:
+def margin_sentence(one: Margin) -> str:
+    """A margin, what is used of it and what would relieve it."""
     alike = f" and {counted(one.alike, 'other')}" if one.alike else ""
     used = f"{100.0 * one.used:.1f} % used" if one.limit > 0.0 else "none left"
     figures = f"{one.value:.4g} of {one.limit:.4g} {one.unit}, {used}"

@@ -4,7 +4,7 @@ from dataclasses import replace
 
 import pytest
 
-from allocator.advising.energy import balances
+from allocator.advising.energy import balances, energy
 from tests.showing.samples import LAYOUT, PROBLEM
 
 
@@ -41,3 +41,38 @@ def test_an_idle_source_has_a_line_and_no_hours():
     found = balances(replace(PROBLEM, sources=(*PROBLEM.sources, idle)), LAYOUT)
     assert [item.draw_a for item in found if item.source == "second"] == [0, 0]
     assert found[-1].hours_alone is None
+
+
+def test_the_loads_that_use_most_come_first_with_their_duty():
+    most = energy(PROBLEM, LAYOUT).most("main", "day", 2)
+    assert [(use.load, use.mean_a) for use in most] == [("heater", 20.0), ("radio", 3.0)]
+    assert most[0].share == pytest.approx(20.0 / 27.5)
+
+
+def test_the_uses_of_a_source_add_up_to_its_draw():
+    whole = energy(PROBLEM, LAYOUT)
+    for one in whole.balances:
+        own = [use for use in whole.uses if (use.source, use.condition) == (one.source, one.condition)]
+        assert sum(use.mean_a for use in own) == pytest.approx(one.draw_a)
+        assert sum(use.share for use in own) == pytest.approx(1.0)
+
+
+def test_what_the_problem_does_not_have_is_passed_over_and_what_is_unfed_named():
+    ghost = replace(LAYOUT.circuits[0], loads=("ghost",))
+    lost = replace(LAYOUT.circuits[0], unit="ghost")
+    odd = energy(PROBLEM, replace(LAYOUT, circuits=(ghost, lost, *LAYOUT.circuits[1:])))
+    assert odd.unfed == LAYOUT.circuits[0].loads
+    assert all(use.load not in odd.unfed for use in odd.uses)
+
+
+def test_a_load_fed_twice_from_one_source_counts_once():
+    twice = replace(LAYOUT, circuits=(*LAYOUT.circuits, LAYOUT.circuits[0]))
+    assert energy(PROBLEM, twice) == energy(PROBLEM, LAYOUT)
+
+
+def test_frames_have_a_row_for_each_balance_and_use():
+    whole = energy(PROBLEM, LAYOUT)
+    frame = whole.frame().set_index("condition")
+    assert frame.loc["night", "hours_alone"] == pytest.approx(6.0)
+    assert frame.loc["day", "surplus_a"] == pytest.approx(2.5)
+    assert list(whole.use_frame()["load"]) == [use.load for use in whole.uses]

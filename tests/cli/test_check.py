@@ -144,3 +144,14 @@ def test_a_missing_layout_ends_with_2(folder, tmp_path):
 def test_a_byte_order_mark_does_no_harm(folder, layout, tmp_path):
     (tmp_path / "layout.json").write_text("\ufeff" + layout, encoding="utf-8")
     assert run("check", folder, tmp_path / "layout.json").code == 0
+
+
+def test_headroom_tells_what_may_still_be_added(folder, changed):
+    path = changed(nothing)
+    text = run("check", folder, path, "--headroom").out
+    assert "\nWhat may still be added, beside what is kept in reserve\n" in text
+    assert max(map(len, text.splitlines())) <= 80
+    found = json.loads(run("check", folder, path, "--headroom", "--json").out)["headroom"]
+    assert {one["condition"] for one in found["rooms"]} == {"working", "parked"}
+    assert [one["place"] for one in found["largest"]] == ["left wall"]
+    assert "headroom" not in json.loads(run("check", folder, path, "--json").out)

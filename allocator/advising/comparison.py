@@ -1,0 +1,156 @@
+"""Layouts of one problem side by side, those made by hand and those that break rules as well."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import asdict, dataclass
+from typing import TYPE_CHECKING
+
+from allocator.advising.differences import Difference, UnitDifference, differences, unit_differences
+from allocator.advising.failures import Failures, failures
+from allocator.advising.lengths import SizeLength, lengths
+from allocator.advising.loading import Loading, loadings
+from allocator.advising.margins import Margin, margins
+from allocator.checking import Violation, check
+from allocator.layout import Layout, Totals
+from allocator.problem import Problem
+
+if TYPE_CHECKING:
+    from pandas import DataFrame
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Compared:
+    """One layout of a comparison, completed and recomputed; ``violations`` are the rules that it breaks."""
+
+    name: str
+    layout: Layout
+    violations: tuple[Violation, ...]
+    lengths: tuple[SizeLength, ...]
+    weakest: tuple[Margin, ...]
+    loadings: tuple[Loading, ...]
+    failures: Failures
+
+    @property
+    def totals(self) -> Totals:
+        """Recomputed totals."""
+        assert self.layout.totals is not None  # the check always gives them
+        return self.layout.totals
+
+    @property
+    def figures(self) -> dict[str, float | int | str | None]:
+        """Status, number of violations, objective and totals, by name; masses in g, lengths in m."""
+        own: dict[str, float | int | str | None] = {
+            "status": self.layout.status,
+            "violations": len(self.violations),
+            "objective_g": self.layout.objective_g,
+            "gap": self.layout.gap,
+        }
+        return own | asdict(self.totals)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Comparison:
+    """Layouts of one problem, and what differs between them: units with their feeds, and circuits."""
+
+    problem: str
+    conditions: tuple[str, ...]
+    layouts: tuple[Compared, ...]
+    units: tuple[UnitDifference, ...]
+    circuits: tuple[Difference, ...]
+
+    def frame(self) -> DataFrame:
+        """One row per figure, one column per layout; figures as in `Compared.figures`."""
+        from pandas import DataFrame
+
+        return DataFrame({one.name: one.figures for one in self.layouts}, dtype=object)
+
+    def length_frame(self) -> DataFrame:
+        """One row per layout, use, size and insulation; lengths in m, copper in g."""
+        from pandas import DataFrame
+
+        columns = ["layout", "use", "size", "insulation_c", "pieces", "length_m", "copper_g"]
+        rows = [{"layout": one.name, **asdict(length)} for one in self.layouts for length in one.lengths]
+        return DataFrame(rows, columns=columns)
+
+    def loading_frame(self) -> DataFrame:
+        """One row per layout, unit or bank, and condition; currents in A. ``bank`` None: the unit itself."""
+        from pandas import DataFrame
+
+        columns = ["layout", "unit", "bank", "condition", "current_a", "limit_a"]
+        return DataFrame(list(self._loads()), columns=columns)
+
+    def _loads(self) -> Iterator[tuple[object, ...]]:
+        for one in self.layouts:
+            for loading in one.loadings:
+                for condition, current in zip(self.conditions, loading.current_a, strict=True):
+                    yield one.name, loading.unit, loading.bank, condition, current, loading.limit_a
+
+    def violation_frame(self) -> DataFrame:
+        """One row per rule that a layout breaks."""
+        from pandas import DataFrame
+
+        columns = ["layout", "rule", "object", "amount", "unit", "text"]
+        rows = [{"layout": one.name, **asdict(broken)} for one in self.layouts for broken in one.violations]
+        return DataFrame(rows, columns=columns)
+
+    def failure_frame(self) -> DataFrame:
+        """One row per layout, failure and condition; columns as in `Failures.frame`."""
+        from pandas import concat
+
+        return concat([one.failures.frame().assign(layout=one.name) for one in self.layouts], ignore_index=True)
+
+    def circuit_frame(self) -> DataFrame:
+        """One row per circuit that differs and layout; masses in g, trips and fuses in A."""
+        from pandas import DataFrame
+
+        columns = ["differs", "pins_only", "layout", "loads", "origin", "pins", "guard_a", "sizes", "copper_g"]
+        return DataFrame(list(self._circuits()), columns=columns)
+
+    def _circuits(self) -> Iterator[tuple[object, ...]]:
+        for difference in self.circuits:
+            for one, ways in zip(self.layouts, difference.ways, strict=True):
+                for way in ways:
+                    sizes = "; ".join(dict.fromkeys(size for _, size, _, _ in way.wires))
+                    own = ("; ".join(way.loads), way.origin, "; ".join(way.pins), way.guard_a, sizes, way.copper_g)
+                    yield ("; ".join(difference.loads), difference.pins_only, one.name, *own)
+
+
+def compare(problem: Problem, layouts: Mapping[str, Layout]) -> Comparison:
+    """Layouts of a problem side by side.
+
+    Parameters
+    ----------
+    layouts
+        By the name that each is to have in the comparison. One made by hand is completed as `check` does; one
+        that breaks rules is compared all the same, with its violations.
+
+    Raises
+    ------
+    ValueError
+        When there is none.
+    """
+    if not layouts:
+        raise ValueError("No layout to compare. Give at least one; two or more show what differs.")
+    compared = tuple(_compared(problem, name, layout) for name, layout in layouts.items())
+    completed = [one.layout for one in compared]
+    return Comparison(
+        problem=problem.name,
+        conditions=problem.conditions,
+        layouts=compared,
+        units=unit_differences(completed),
+        circuits=differences(problem, completed),
+    )
+
+
+def _compared(problem: Problem, name: str, layout: Layout) -> Compared:
+    report = check(problem, layout)
+    return Compared(
+        name=name,
+        layout=report.layout,
+        violations=report.violations,
+        lengths=lengths(report.layout),
+        weakest=margins(problem, report.layout).weakest(),
+        loadings=loadings(problem, report.layout),
+        failures=failures(problem, report.layout),
+    )

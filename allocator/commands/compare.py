@@ -1,0 +1,54 @@
+"""``allocator compare``."""
+
+from __future__ import annotations
+
+import sys
+from collections.abc import Sequence
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from allocator.commands.ending import DONE, AsJson, ProblemPath, end, note, read_layout
+
+
+def compare(
+    problem: ProblemPath,
+    layouts: Annotated[
+        list[Path],
+        typer.Argument(metavar="LAYOUT...", help="Two layout.json files or more, also some made by hand."),
+    ],
+    json: AsJson = False,
+) -> None:
+    """Show layouts of one problem side by side; one that breaks rules is shown with its violations.
+
+    Example: allocator compare problems/clinic-van by-hand/layout.json solved/layout.json
+    """
+    if len(layouts) < 2:
+        raise typer.BadParameter("One layout alone has nothing beside it. Give two or more.")
+    end(lambda: _compare(problem, layouts, json))
+
+
+def _compare(path: Path, paths: Sequence[Path], as_json: bool) -> int:
+    from allocator.advising.comparison import compare as compare_layouts
+    from allocator.reading import read_problem
+    from allocator.showing import comparing
+    from allocator.showing.text import show
+
+    problem = read_problem(path)
+    layouts = {name: read_layout(one) for name, one in zip(names(paths), paths, strict=True)}
+    for name, layout in layouts.items():
+        if layout.problem_sha256 and layout.problem_sha256 != problem.digest:
+            note(f"warning: {name} was made for another state of the problem; it is held against this one")
+    found = compare_layouts(problem, layouts)
+    if as_json:
+        sys.stdout.write(comparing.as_json(problem, found))
+    else:
+        show(comparing.compared(problem, found), sys.stdout)
+    return DONE
+
+
+def names(paths: Sequence[Path]) -> list[str]:
+    """Each path as it was given; one that is given again gets a number."""
+    given = [str(path) for path in paths]
+    return [f"{name} ({given[: n + 1].count(name)})" if name in given[:n] else name for n, name in enumerate(given)]

@@ -1,0 +1,59 @@
+"""Circuits that layouts feed in different ways."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+
+from allocator.advising.comparison import Comparison
+from allocator.advising.differences import Difference, Way
+from allocator.showing.blocks import Block, Column, Heading, Paragraph, Table, counted, number, short
+
+_COLUMNS = (
+    Column(heading="loads"),
+    Column(heading="", whole=True),
+    Column(heading="fed from"),
+    Column(heading="trip,\nfuse A", number=True),
+    Column(heading="wires"),
+    Column(heading="copper\ng", number=True),
+)
+
+
+def circuits_apart(found: Comparison, marks: Sequence[str]) -> Iterator[Block]:
+    """Each circuit that differs, one line a layout; those that differ in the choice of alike outputs only are named."""
+    if len(found.layouts) < 2:
+        return
+    yield Heading("Circuits that differ")
+    apart = [one for one in found.circuits if not one.pins_only]
+    if apart:
+        rows = tuple(row for one in apart for row in _rows(one, marks))
+        yield Table(title="", columns=_COLUMNS, rows=rows)
+    else:
+        yield Paragraph("none in wires, trips or units")
+    pins = [", ".join(one.loads) for one in found.circuits if one.pins_only]
+    if pins:
+        of = counted(len(pins), "circuit differs", "circuits differ")
+        yield Paragraph(f"{of} only in which outputs of the same class are taken: {'; '.join(pins)}.", "quiet")
+
+
+def _rows(difference: Difference, marks: Sequence[str]) -> Iterator[tuple[str, ...]]:
+    first = ", ".join(difference.loads)
+    for mark, ways in zip(marks, difference.ways, strict=True):
+        if not ways:
+            yield (first, mark, "nothing", "", "", "")
+            first = ""
+        for way in ways:
+            whose = f": {', '.join(way.loads)}" if way.loads != tuple(sorted(difference.loads)) else ""
+            yield (first, mark, f"{_outputs(way)}{whose}", short(way.guard_a), _wires(way), number(way.copper_g, 1))
+            first, mark = "", ""
+
+
+def _outputs(way: Way) -> str:
+    return f"{way.origin} {', '.join(way.pins)}".strip()
+
+
+def _wires(way: Way) -> str:
+    """Metres of each size."""
+    metres: dict[str, float] = {}
+    for _, size, _, length in way.wires:
+        metres[size] = metres.get(size, 0.0) + (length or 0.0)
+    return ", ".join(f"{size} {number(length)} m" for size, length in metres.items())

@@ -1,0 +1,59 @@
+"""What may still be added to a layout."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from allocator.advising.headroom import FreeOutputs, Headroom
+from allocator.advising.largest import LargestLoad
+from allocator.showing.blocks import Block, Column, Heading, Paragraph, Table, number
+
+
+def room(found: Headroom) -> tuple[Block, ...]:
+    """Amperes of each unit and bank in its tightest condition, free outputs, the largest load at each place."""
+    rooms = (
+        Column(heading="unit, bank"),
+        Column(heading="A left", number=True),
+        Column(heading="tightest in"),
+        Column(heading="held by"),
+    )
+    outputs = (
+        Column(heading="unit, bank"),
+        Column(heading="class"),
+        Column(heading="unused", number=True),
+        Column(heading="spare", number=True),
+        Column(heading="A each", number=True),
+    )
+    free = tuple(_free(one) for one in found.outputs if one.free)
+    return (
+        Heading("What may still be added, beside what is kept in reserve"),
+        Table(title="", columns=rooms, rows=tuple(_tightest(found))),
+        *((Table(title="", columns=outputs, rows=free),) if free else ()),
+        *(Paragraph(f"* {_largest(one)}") for one in found.largest),
+        Paragraph(
+            "A load is taken to be resistive and on in every condition; nothing in the layout moves, fuses stay. "
+            "With the load named the check finds nothing new; a step more fits no output by any route and wire listed.",
+            "quiet",
+        ),
+    )
+
+
+def _tightest(found: Headroom) -> Iterator[tuple[str, ...]]:
+    for unit, bank in dict.fromkeys((one.unit, one.bank) for one in found.rooms):
+        own = (one for one in found.rooms if (one.unit, one.bank) == (unit, bank))
+        least = min(own, key=lambda one: one.room_a)
+        yield unit if bank is None else f"  {bank}", number(least.room_a), least.condition, least.held_by
+
+
+def _free(one: FreeOutputs) -> tuple[str, ...]:
+    where = one.unit if one.bank is None else f"{one.unit}, {one.bank}"
+    return where, one.output_class, f"{one.free - one.spare}", f"{one.spare}", number(one.each_a)
+
+
+def _largest(one: LargestLoad) -> str:
+    stopped = f"Why not {one.current_a + one.step_a:g} A: {'; '.join(one.stopped_by)}."
+    if one.circuit is None:
+        return f"at {one.place}: not even {one.step_a:g} A. {stopped}"
+    fed = f"unit {one.circuit.unit}, output {', '.join(one.circuit.pins)}"
+    sizes = ", ".join(dict.fromkeys(wire.size for wire in one.circuit.wires))
+    return f"at {one.place}: {one.current_a:g} A at most, from {fed} by {sizes}. {stopped}"
