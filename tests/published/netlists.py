@@ -134,17 +134,17 @@ class Netlist:
         return self.problem.source[name]
 
     def _ohm(self, owner: Circuit | DirectCircuit, wire: PlacedWire) -> float:
-        """At the temperature of the full current; in a bundle that is told by trip or fuse, not by the ampacity."""
+        """At the temperature of the full current; in a bundle at the one that the margin of trip or fuse allows."""
         names = wire.loads if isinstance(owner, DirectCircuit) or wire.role != "out" else owner.loads
         loads = [self.problem.load[name] for name in names]
         parallel = len(owner.pins) if isinstance(owner, Circuit) and not loads[0].bridge else 1
         current = sum(load.full_current_a for load in loads) / (parallel if wire.role == "out" else 1)
-        guard = owner.fuse_a if isinstance(owner, DirectCircuit) else owner.trip_a
-        assert guard is not None and wire.length_m is not None
+        assert wire.length_m is not None
         row = _row(self._tables(owner), wire.size, wire.insulation_c)
         route = self._followed(wire.route, wire.length_m)
-        full = guard * (parallel if wire.role == "return" else 1)
-        if not self.problem.margins.bundle:
+        margins = self.problem.margins
+        full = current / margins.fuse_use if isinstance(owner, DirectCircuit) else current * margins.trip
+        if not margins.bundle:
             full = self._bears_a(row, route, wire.factor)
         hot = running_temperature_c(current, full, route.ambient_c, row.insulation_c)
         return resistance_ohm_m(row, hot) * wire.length_m
