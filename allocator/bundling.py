@@ -8,7 +8,7 @@ from math import inf
 
 from allocator.assembling import assemble
 from allocator.checking.bundles import bundles
-from allocator.choosing import Choice, Model, Progress, build, choose, held_against
+from allocator.choosing import NOTHING_FOUND, Choice, Model, Progress, build, choose, held_against, pairs_of
 from allocator.choosing.choose import EQUAL_G, INFEASIBLE
 from allocator.choosing.fullness import assumed, counted, laid, overfull
 from allocator.choosing.sites import best_sites
@@ -81,9 +81,12 @@ class _Search:
         tried: list[frozenset[int]] = []
         open_g: list[float] = []
         first = None if start is None else self._known(start)
+        least_g = -inf
         for sites, bound_g in self._sites(model, tried, first):
-            self.bound_g = min([bound_g, *open_g])
-            if bound_g >= self.enough_g or sites is None:
+            # what holds for all sets but some still holds for all but more of them
+            least_g = max(least_g, bound_g)
+            self.bound_g = min([least_g, *open_g])
+            if least_g >= self.enough_g or sites is None:
                 break
             settled_g = self._settled(sites)
             open_g += [settled_g] if settled_g < self.enough_g else []
@@ -94,7 +97,7 @@ class _Search:
 
     def _proven(self, bound_g: float) -> Found:
         if self.best is None:
-            status = INFEASIBLE if bound_g == inf else "nothing-found"
+            status = INFEASIBLE if bound_g == inf else NOTHING_FOUND
             known = None if bound_g in (inf, -inf) else bound_g
             return Found(self.alone, Choice(status=status, bound_g=known, interrupted=self.interrupted), self.alone)
         choice = held_against(self.best.choice, None if bound_g == -inf else min(bound_g, self.best_g))
@@ -172,7 +175,7 @@ class _Search:
         Returned are the columns of segments that had to be raised for these wires; empty where none had to.
         """
         assert pricing.crowd is not None
-        pairs = {(pricing.options[o].candidate.members, pricing.options[o].slot) for o, _ in choice.options}
+        pairs = pairs_of(pricing, choice)
         crowd = assumed(pricing.crowd, counted(laid(pricing, choice)))
         raised: dict[int, float] = {}
         while True:
@@ -209,4 +212,3 @@ class _Search:
 
 def _joined(watched: Watched, over: Mapping[int, set[int]]) -> Watched:
     return {e: tuple(sorted({*watched.get(e, ()), *over.get(e, ())})) for e in sorted({*watched, *over})}
-

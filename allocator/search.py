@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 import time
-from dataclasses import dataclass
+from collections.abc import Callable
+from dataclasses import dataclass, replace
 
-from allocator.choosing import Choice
-from allocator.pricing import Pricing
+from allocator.choosing import OPTIMAL, Choice, Model, choose, held_against, pairs_of
+from allocator.pricing import Pricing, price
+from allocator.problem import Problem
 
 LEAST_S = 1.0
 """Seconds that completing a known layout may take beyond the limit."""
@@ -42,3 +44,26 @@ class Found:
     pricing: Pricing
     choice: Choice
     covered: Pricing
+
+
+def made_good(
+    problem: Problem,
+    loose: Pricing,
+    first: Choice,
+    time_limit_s: float | None,
+    change: Callable[[Model], Model] | None = None,
+) -> Found:
+    """The circuits of a relaxation's choice, each at its slot, in the true problem, held against the choice's bound."""
+    tight = price(problem, only=pairs_of(loose, first))
+    choice = held_against(choose(tight, time_limit_s=time_limit_s, change=change), first.bound_g)
+    return Found(tight, replace(choice, interrupted=first.interrupted), loose)
+
+
+def better(found: Found, known: Found | None) -> Found:
+    """The whole model's answer, or what was known before it where it stopped with nothing better."""
+    if known is None or known.choice.objective_g is None or found.choice.status == OPTIMAL:
+        return found
+    if found.choice.objective_g is not None and found.choice.objective_g <= known.choice.objective_g:
+        return found
+    bounds = [bound for bound in (found.choice.bound_g, known.choice.bound_g) if bound is not None]
+    return replace(known, choice=held_against(known.choice, max(bounds, default=None)))

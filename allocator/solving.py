@@ -9,12 +9,12 @@ from allocator.assembling import assemble, with_factors
 from allocator.bundling import bundled
 from allocator.checking import Report, check, complete
 from allocator.choosing import Choice, Progress, choose, held_against
-from allocator.layout import FEASIBLE, INFEASIBLE, OPTIMAL, Layout
+from allocator.layout import FEASIBLE, INFEASIBLE, Layout
 from allocator.pricing import price, relaxation
 from allocator.problem import Problem, ProblemError
 from allocator.problem.draft import Draft
 from allocator.problem.supported import unsupported
-from allocator.search import Clock, Found
+from allocator.search import Clock, Found, better, made_good
 from allocator.starting import choice_from
 
 __all__ = ["InternalError", "Progress", "solve"]
@@ -67,7 +67,8 @@ def solve(
     found = _decide(problem, clock, gap, start, progress)
     layout = replace(assemble(found.pricing, found.choice, found.covered), seconds=round(clock.seconds, 3))
     if found.choice.objective_g is not None:
-        layout = with_factors(layout, complete(problem, layout))
+        if problem.margins.bundle:
+            layout = with_factors(layout, complete(problem, layout))
         report = check(problem, layout)
         if not report.clean:
             raise InternalError(report)
@@ -93,7 +94,7 @@ def _decide(
     choice = choose(pricing, time_limit_s=clock.left_for(begin), gap=gap, start=begin, progress=progress)
     if choice.status == FEASIBLE:
         choice = held_against(choice, max((b for b in (choice.bound_g, bound) if b is not None), default=None))
-    return _better(Found(pricing, choice, pricing), known)
+    return better(Found(pricing, choice, pricing), known)
 
 
 def _by_relaxation(
@@ -105,22 +106,8 @@ def _by_relaxation(
     first = choose(loose, time_limit_s=clock.left_for(begin), gap=gap, start=begin, progress=progress)
     if not first.options:
         return Found(loose, first, loose), first.bound_g
-    pairs = {(loose.options[o].candidate.members, loose.options[o].slot) for o, _ in first.options}
-    tight = price(problem, only=pairs)
-    choice = choose(tight, time_limit_s=clock.left_for(first))
-    return Found(
-        tight, replace(held_against(choice, first.bound_g), interrupted=first.interrupted), loose
-    ), first.bound_g
+    return made_good(problem, loose, first, clock.left_for(first)), first.bound_g
 
 
 def _proven(choice: Choice, gap: float) -> bool:
     return choice.gap is not None and choice.gap <= gap
-
-
-def _better(found: Found, known: Found | None) -> Found:
-    """The whole model's answer, or what was known before it where it stopped with nothing better."""
-    if known is None or known.choice.objective_g is None or found.choice.status == OPTIMAL:
-        return found
-    if found.choice.objective_g is not None and found.choice.objective_g <= known.choice.objective_g:
-        return found
-    return replace(known, choice=held_against(known.choice, found.choice.bound_g or known.choice.bound_g))

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import time
 from collections.abc import Callable
 from dataclasses import dataclass, field, replace
 from functools import cached_property
@@ -19,6 +18,7 @@ from allocator.pricing import Pricing, price, relaxation
 from allocator.problem import Problem, ProblemError
 from allocator.problem.draft import Draft
 from allocator.problem.supported import unsupported
+from allocator.search import Clock, Found, better, made_good
 from allocator.solving import InternalError
 
 if TYPE_CHECKING:
@@ -117,27 +117,13 @@ def tradeoff(
     if mistakes:
         raise ProblemError(mistakes)
     search = _Search(problem, against, time_limit_s)
-    return replace(search.run(progress), seconds=round(search.seconds, 3))
-
-
-@dataclass(frozen=True)
-class _Found:
-    pricing: Pricing
-    choice: Choice
+    return replace(search.run(progress), seconds=round(search.clock.seconds, 3))
 
 
 class _Search:
     def __init__(self, problem: Problem, against: str, time_limit_s: float | None):
         self.problem, self.against = problem, against
-        self.began, self.limit_s = time.monotonic(), time_limit_s
-
-    @property
-    def seconds(self) -> float:
-        return time.monotonic() - self.began
-
-    @property
-    def left_s(self) -> float | None:
-        return None if self.limit_s is None else max(0.0, self.limit_s - self.seconds)
+        self.clock = Clock(time_limit_s)
 
     @cached_property
     def loose(self) -> Pricing:
@@ -193,7 +179,7 @@ class _Search:
 
     def least(self) -> int | None:
         """The least count that the relaxation has, as far as it is proven: no layout has fewer."""
-        choice = choose(self.loose, time_limit_s=self.left_s, change=self.counting)
+        choice = choose(self.loose, time_limit_s=self.clock.left_s, change=self.counting)
         return None if choice.bound_g is None else ceil(choice.bound_g - 1e-6)
 
     def counting(self, model: Model) -> Model:
@@ -207,7 +193,7 @@ class _Search:
             return [(fit, 1.0) for fit in v.fit]
         return [(v.take[o.index], float(o.outputs)) for o in model.pricing.options]
 
-    def least_copper(self, most: int | None) -> _Found:
+    def least_copper(self, most: int | None) -> Found:
         """Least copper with at most so many: by the relaxation where that is enough, else by the whole model."""
 
         def change(model: Model) -> Model:
@@ -218,30 +204,22 @@ class _Search:
             row = () if most is None else (("count", at_most("count", self.terms(model), most)),)
             return replace(model, objective=tuple(copper), rows=(*model.rows, *row))
 
-        known: _Found | None = None
+        known: Found | None = None
         bound: float | None = None
         if relaxation(self.problem) is not self.problem:
-            first = choose(self.loose, time_limit_s=self.left_s, change=change)
+            first = choose(self.loose, time_limit_s=self.clock.left_s, change=change)
             if not first.options:
-                return _Found(self.loose, first)
+                return Found(self.loose, first, self.loose)
             bound = first.bound_g
-            pairs = {
-                (self.loose.options[o].candidate.members, self.loose.options[o].slot) for o, _ in first.options
-            }
-            tight = price(self.problem, only=pairs)
-            second = choose(tight, time_limit_s=self.left_s, change=change)
-            known = _Found(tight, replace(held_against(second, bound), interrupted=first.interrupted))
+            known = made_good(self.problem, self.loose, first, self.clock.left_s, change)
             if known.choice.status == OPTIMAL or first.interrupted:
                 return known
-        choice = choose(self.whole, time_limit_s=self.left_s, change=change)
+        choice = choose(self.whole, time_limit_s=self.clock.left_s, change=change)
         if choice.status == FEASIBLE and bound is not None:
             choice = held_against(choice, max(bound, choice.bound_g or bound))
-        if known is None or known.choice.objective_g is None or choice.status == OPTIMAL:
-            return _Found(self.whole, choice)
-        better = choice.objective_g is not None and choice.objective_g <= known.choice.objective_g
-        return _Found(self.whole, choice) if better else known
+        return better(Found(self.whole, choice, self.whole), known)
 
-    def point(self, found: _Found) -> Point:
+    def point(self, found: Found) -> Point:
         """A checked layout with its figures."""
         made = assemble(found.pricing, found.choice)
         bare = replace(made, status=FEASIBLE, objective_g=None, bound_g=None, gap=None, totals=None)

@@ -70,6 +70,11 @@ def held_against(choice: Choice, bound_g: float | None) -> Choice:
     return replace(choice, status=FEASIBLE, bound_g=bound_g, gap=gap)
 
 
+def pairs_of(pricing: Pricing, choice: Choice) -> set[tuple[tuple[tuple[int, int], ...], int]]:
+    """Members and slot of every circuit of a choice: what to price when only they are to be made good."""
+    return {(pricing.options[o].candidate.members, pricing.options[o].slot) for o, _ in choice.options}
+
+
 def values_of(model: Model, choice: Choice) -> dict[int, float]:
     """Values of the columns that a choice decides: circuits, slots, spares. The solver completes the rest."""
     v = model.variables

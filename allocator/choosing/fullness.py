@@ -45,7 +45,7 @@ def overfull(crowd: Crowd, wires: Iterable[Laid], full: Mapping[int, int]) -> di
     return found
 
 
-def assumed(crowd: Crowd, full: Mapping[int, int], room: int = 0) -> Crowd:
-    """A crowd in which every segment holds at most so many wires and some ``room``; all are sized for just that."""
-    most = {e: min(most, max(1, full[e] + room)) for e, most in crowd.most.items()}
+def assumed(crowd: Crowd, full: Mapping[int, int]) -> Crowd:
+    """A crowd in which every segment holds at most so many wires; all are sized for just that."""
+    most = {e: min(most, max(1, full[e])) for e, most in crowd.most.items()}
     return replace(crowd, least=most, most=most, watched=None)

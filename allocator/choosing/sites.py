@@ -35,6 +35,6 @@ def best_sites(model: Model, tried: Iterable[frozenset[int]], time_limit_s: floa
         return Sites(None, float("inf"))
     bound = -float("inf") if outcome.bound_g is None else round(outcome.bound_g + model.constant_g, 6)
     if outcome.values is None:
-        return Sites(None, bound, True)
+        return Sites(None, bound, outcome.interrupted)
     fitted = frozenset(s for s, x in enumerate(v.fit) if outcome.values[x.index] > 0.5)
     return Sites(fitted, bound, outcome.interrupted)

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import time
 from collections.abc import Callable
 from dataclasses import asdict, dataclass, field, replace
 from typing import TYPE_CHECKING
@@ -28,6 +27,7 @@ from allocator.layout import FEASIBLE, INFEASIBLE, OPTIMAL, Circuit, DirectCircu
 from allocator.problem import Problem, ProblemError
 from allocator.problem.draft import Draft
 from allocator.problem.supported import unsupported
+from allocator.search import Clock
 from allocator.solving import InternalError, solve
 
 if TYPE_CHECKING:
@@ -166,14 +166,11 @@ def revise(
     move = problem.prices.move_g if move_g is None else move_g
     if move < 0.0 or (max_moves is not None and max_moves < 0):
         raise ValueError("max_moves and move_g must be 0 or more. Give such numbers.")
-    began = time.monotonic()
+    clock = Clock(time_limit_s)
     built = still_there(problem, layout)
     own = revisable(problem, built, resite=resite)
-    left = None if time_limit_s is None else max(0.0, time_limit_s - (time.monotonic() - began))
-    choice = choose(
-        own.pricing, time_limit_s=left, gap=gap, progress=progress, change=Revising(own, move, max_moves)
-    )
-    seconds = round(time.monotonic() - began, 3)
+    changed = Revising(own, move, max_moves)
+    choice = choose(own.pricing, time_limit_s=clock.left_s, gap=gap, progress=progress, change=changed)
     revision = Revision(
         problem=problem.name,
         status=choice.status,
@@ -183,18 +180,17 @@ def revise(
         objective_g=choice.objective_g,
         bound_g=choice.bound_g,
         gap=choice.gap,
-        seconds=seconds,
+        seconds=round(clock.seconds, 3),
         interrupted=choice.interrupted,
         reasons=tuple(own.reasons.items()),
         cut_short=own.pricing.cut_short,
     )
     if choice.status == INFEASIBLE and max_moves is not None:
-        left = None if time_limit_s is None else max(1.0, time_limit_s - seconds)
-        fewest = choose(own.pricing, time_limit_s=left, change=CountingMoves(own))
+        fewest = choose(own.pricing, time_limit_s=clock.left_for(choice), change=CountingMoves(own))
         return replace(revision, least_moves=_whole(fewest.objective_g) if fewest.status == OPTIMAL else None)
     if choice.objective_g is None:
         return revision
-    return _with_layout(problem, layout, own, choice, revision, free and not choice.interrupted, time_limit_s)
+    return _with_layout(problem, layout, own, choice, revision, free and not choice.interrupted, clock)
 
 
 def _whole(count: float | None) -> int | None:
@@ -208,15 +204,14 @@ def _with_layout(
     choice: Choice,
     revision: Revision,
     free: bool,
-    time_limit_s: float | None,
+    clock: Clock,
 ) -> Revision:
     whole = completed(problem, before)
     layout, _ = revised_layout(problem, own, choice)
     layout = replace(layout, seconds=revision.seconds)
     again = None
     if free:
-        left = None if time_limit_s is None else max(1.0, time_limit_s - revision.seconds)
-        anew = solve(problem, time_limit_s=left)
+        anew = solve(problem, time_limit_s=clock.left_for(choice))
         if anew.status in (OPTIMAL, FEASIBLE):
             again = _compared(whole, own, anew)
             layout = _bounded(layout, anew.bound_g)
