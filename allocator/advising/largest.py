@@ -191,7 +191,7 @@ class _Adding:
             return None
         there = {n: crowd.wires.get(n, 0) for n in range(len(self.problem.segments))}
         most = max((output.parallel for kind in self.problem.unit_types for output in kind.outputs), default=1) + 1
-        return Crowd(crowd.loading, there, {n: count + most for n, count in there.items()})
+        return Crowd(crowd.loading, there, {n: count + most for n, count in there.items()}, raised=crowd.raised)
 
     def _tried(self, current_a: float) -> Iterator[tuple[Circuit, tuple[Violation, ...]]]:
         """Every circuit that could be, the lightest first, with the rules that it breaks anew."""

@@ -76,7 +76,7 @@ def _options_of(bench: Workbench, load: Load) -> list[tuple[float, Plan]] | str:
     fuse = fuse_for(problem, load)
     if isinstance(fuse, str):
         return fuse
-    duty = Duty(load.full_current_a, fuse, fuse_let_through_a2s(fuse), 1.0 / problem.margins.fuse_use)
+    duty = fused_duty(problem, load, fuse)
     tables = (problem.wires, problem.feed_wires)
     ways = outgoing_ways(problem, bench.network, bench.runs, place, load)
     out = list(conductors(bench, ways, "out", duty, tables=tables))
@@ -123,6 +123,11 @@ def _stands_start(fuse_a: float, load: Load) -> bool:
     if load.inrush_a is None or load.inrush_s is None:
         return True
     return load.inrush_a <= fuse_stands_a(fuse_a, load.inrush_s) * SLACK
+
+
+def fused_duty(problem: Problem, load: Load, fuse_a: float) -> Duty:
+    """What the wires of a direct load must bear behind a fuse."""
+    return Duty(load.full_current_a, fuse_a, fuse_let_through_a2s(fuse_a), 1.0 / problem.margins.fuse_use)
 
 
 def given_cores(bench: Workbench) -> tuple[tuple[GivenCore, ...], tuple[str, ...]]:
@@ -183,6 +188,7 @@ __all__ = [
     "GivenCore",
     "direct_options",
     "fuse_for",
+    "fused_duty",
     "given_cores",
     "given_wire",
     "room_taken",

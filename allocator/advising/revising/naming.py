@@ -43,7 +43,6 @@ def revised_layout(problem: Problem, own: Revisable, choice: Choice) -> tuple[La
         gap=None,
         totals=None,
         circuits=with_pins(circuits, kept),
-        listed=layout.listed,
     )
     return rounded(complete(problem, bare)), frozenset(kept)
 

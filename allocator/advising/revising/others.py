@@ -7,16 +7,17 @@ from dataclasses import replace
 
 from allocator.advising.revising.built import finished_wire, sets_of
 from allocator.advising.revising.standing import Keeper, UnfitError, as_finished, least_by_footprint
+from allocator.checking.conductors import followed
 from allocator.layout import DirectCircuit, FittedUnit, GivenRun, Layout
 from allocator.pricing import Conductor, Crossing, DirectOption, FeedOption, GivenCore, Plan
 from allocator.pricing.conductors import Duty, conductors, outgoing_ways, return_ways
-from allocator.pricing.direct import fuse_for
+from allocator.pricing.direct import fuse_for, fused_duty
 from allocator.pricing.feeds import feeds_of_cable
+from allocator.pricing.finished import LENGTH_TOLERANCE_M
 from allocator.pricing.jobs import SLACK
 from allocator.pricing.plan import drop_limit_v
 from allocator.problem import Load
-from allocator.routing import Route, RouteError
-from allocator.wiring import fuse_let_through_a2s, of_class
+from allocator.wiring import of_class
 
 
 def finished_feeds(keeper: Keeper, unit: FittedUnit) -> list[FeedOption]:
@@ -31,11 +32,11 @@ def finished_feeds(keeper: Keeper, unit: FittedUnit) -> list[FeedOption]:
     slot = keeper.slot(unit.name)
     if feed is None:
         raise UnfitError("the layout does not say what feeds it")
-    route = _followed(keeper, feed.route)
+    route = followed(problem, keeper.bench.network, feed.route)
     if route is None or (route.places[0], route.places[-1]) != (slot.source.place, slot.site):
         raise UnfitError(f"it is fed from {slot.source.place} now, or its way is gone")
     length = route.length_m + problem.margins.tail_m
-    if feed.length_m is not None and length > feed.length_m + 0.001:
+    if feed.length_m is not None and length > feed.length_m + LENGTH_TOLERANCE_M:
         raise UnfitError(f"its cable of {feed.length_m:.2f} m is too short by now: {length:.2f} m")
     asked = max(problem.wire_rules.insulation_c, route.insulation_c)
     for wire in of_class(problem.feed_wires, asked):
@@ -68,7 +69,7 @@ def finished_direct(keeper: Keeper, circuit: DirectCircuit) -> list[DirectOption
     way = next((way for way in ways if way.route.places == out[0].route), None)
     if way is None:
         raise UnfitError("its way is gone, or its ends are elsewhere now")
-    duty = Duty(load.full_current_a, fuse, fuse_let_through_a2s(fuse))
+    duty = fused_duty(problem, load, fuse)
     tables = (problem.wires, problem.feed_wires)
     made = replace(
         as_finished(keeper.bench, way, "out", duty, ((-1, 1),), finished_wire(out[0]), tables), members=()
@@ -85,7 +86,7 @@ def new_direct_with_old_return(keeper: Keeper, circuit: DirectCircuit) -> list[D
     fuse = fuse_for(problem, load)
     if isinstance(fuse, str):
         return []
-    duty = Duty(load.full_current_a, fuse, fuse_let_through_a2s(fuse))
+    duty = fused_duty(problem, load, fuse)
     place, tables = problem.sources[0].place, (problem.wires, problem.feed_wires)
     ways = outgoing_ways(problem, keeper.bench.network, keeper.bench.runs, place, load)
     out = list(conductors(keeper.bench, ways, "out", duty, tables=tables))
@@ -138,20 +139,9 @@ def _sets(keeper: Keeper, run: GivenRun, core: GivenCore, number: int) -> tuple[
     """Contact sets of one core as it lies; None where the wire would have to be another."""
     given = next(wire for wire in keeper.problem.given_wires if wire.name == core.name)
     alike = (run.size, run.cores, run.route) == (core.wire.size, given.cores, core.route.places)
-    short = run.length_m is not None and core.length_m > run.length_m + 0.001
+    short = run.length_m is not None and core.length_m > run.length_m + LENGTH_TOLERANCE_M
     crossings = len(core.crossings)
     own = sets_of(run.contacts)[number * crossings : (number + 1) * crossings]
     if not alike or short or len(own) != crossings:
         return None
     return own if all(n in x.accepted for n, x in zip(own, core.crossings, strict=True)) else None
-
-
-def _followed(keeper: Keeper, places: tuple[str, ...]) -> Route | None:
-    if not places:
-        return None
-    try:
-        return keeper.bench.network.follow(places)
-    except RouteError:
-        return None
-
-

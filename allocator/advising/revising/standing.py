@@ -12,19 +12,18 @@ from itertools import product
 from math import prod
 
 from allocator.advising.revising.built import finished_wire
+from allocator.checking.conductors import followed
 from allocator.checking.joints import Joints, join, splices_needed
 from allocator.layout import Circuit, PlacedWire
 from allocator.pricing import Alike, Candidate, Conductor, FinishedWire, Option, Plan, Pricing, Refusal, Slot
 from allocator.pricing.bench import Workbench
 from allocator.pricing.conductors import Duty, Way, conductors, in_range, outgoing_ways, return_ways
+from allocator.pricing.finished import LENGTH_TOLERANCE_M
 from allocator.pricing.jobs import SLACK, Job, job_for
 from allocator.pricing.plan import drop_limit_v
+from allocator.pricing.shared import MOST_RETURN_CHOICES
 from allocator.problem import Load, Problem, WireTable
-from allocator.routing import RouteError
 from allocator.wiring import SPLICE_OHM
-
-MOST_RETURN_CHOICES = 400
-"""Up to so many combinations of returns of one kept circuit are listed; beyond, the least of each, and it is said."""
 
 
 @dataclass(frozen=True)
@@ -185,10 +184,9 @@ class Keeper:
             if any((name, start) in self.bench.runs for name in (load.name, load.item)):
                 raise UnfitError("its length is measured along another way")
         lead = load.lead_m if wire.role in ("out", "branch") else 0.0
-        try:
-            route = self.bench.network.follow(wire.route)
-        except RouteError:
-            raise UnfitError(f"there is no way any more along {' - '.join(wire.route)}") from None
+        route = followed(self.problem, self.bench.network, wire.route)
+        if route is None:
+            raise UnfitError(f"there is no way any more along {' - '.join(wire.route)}")
         return Way(route, max(0.0, route.length_m + self.problem.margins.tail_m - lead))
 
     def _returns(
@@ -220,11 +218,8 @@ class Keeper:
         built = self.bench.returns.get(group)
         if built is not None and all(way.route.places != built.places for way in ways) and len(built.places) > 1:
             ends = (ways[0].route.places[0], ways[0].route.places[-1]) if ways else None
-            if (built.places[0], built.places[-1]) == ends:
-                try:
-                    route = self.bench.network.follow(built.places)
-                except RouteError:
-                    return ways
+            route = followed(self.problem, self.bench.network, built.places)
+            if route is not None and (built.places[0], built.places[-1]) == ends:
                 ways.append(Way(route, route.length_m + self.problem.margins.tail_m))
         return ways
 
@@ -245,7 +240,7 @@ def as_finished(
     UnfitError
         When it would not do any more.
     """
-    if built.length_m is not None and way.length_m > built.length_m + 0.001:
+    if built.length_m is not None and way.length_m > built.length_m + LENGTH_TOLERANCE_M:
         raise UnfitError(f"its wire of {built.length_m:.2f} m is too short by now: {way.length_m:.2f} m")
     # the one wire that conductors() takes for finished is the return of its first member: asked in that role
     own = replace(bench, returns={members[0][0]: built})
