@@ -6,6 +6,8 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from math import floor, isfinite
 
+from allocator.assembling.circuits import placed
+from allocator.assembling.shared import each_wire
 from allocator.checking import Violation, check
 from allocator.checking.context import Context
 from allocator.layout import HAND_MADE, Circuit, FittedUnit, Layout, PlacedWire
@@ -236,19 +238,5 @@ class _Adding:
                         bank=output.bank,
                         output_class=output.name,
                         trip_a=dict(option.trips)[q],
-                        wires=tuple(_wires(option, load)),
+                        wires=tuple(placed(one, (load.name,), ()) for one in each_wire(option.conductors)),
                     )
-
-
-def _wires(option: Option, load: Load) -> Iterator[PlacedWire]:
-    for conductor in option.conductors:
-        for _ in range(conductor.count):
-            yield PlacedWire(
-                role=conductor.role,
-                size=conductor.wire.size,
-                start=conductor.route.places[0],
-                end=conductor.route.places[-1],
-                route=conductor.route.places,
-                insulation_c=conductor.wire.insulation_c,
-                loads=(load.name,),
-            )
