@@ -147,6 +147,9 @@ class _Adding:
 
     def why_not(self, current_a: float) -> Iterator[str]:
         """What stands against a current that fits nowhere, one sentence a unit."""
+        if not self._context.mounted:
+            yield "no unit of the problem is fitted at a place of the problem"
+            return
         pricing = self._priced(current_a)
         tried = list(self._tried(current_a))
         for name in self._context.mounted:
@@ -163,6 +166,8 @@ class _Adding:
             elif refused:
                 last = max(refused, key=lambda one: one.limit or 0.0)
                 yield f"unit {name}: {last.reason}"
+            else:
+                yield f"unit {name}: no output that a route leads from"
 
     def _outputs_a(self, unit: str) -> float:
         """What the outputs of one class carry that the unit has left, at most."""

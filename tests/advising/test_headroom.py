@@ -203,3 +203,9 @@ def test_in_bundles_a_wire_more_must_leave_the_others_enough():
     whole = decisions_of(laid)
     larger = replace(given, loads=(*given.loads, rear.load))
     assert check(larger, replace(whole, circuits=(*whole.circuits, rear.circuit))).violations == ()
+
+
+def test_a_layout_without_units_takes_nothing_and_says_why():
+    (found,) = headroom(CART, replace(LAID, units=()), ["front"]).largest
+    assert found.current_a == 0.0
+    assert found.stopped_by == ("no unit of the problem is fitted at a place of the problem",)
