@@ -8,7 +8,7 @@ from typing import Annotated
 
 import typer
 
-from allocator.commands.ending import DONE, NO, AsJson, ProblemPath, end, note, read_layout
+from allocator.commands.ending import DONE, NO, AsJson, ProblemPath, doubt, end, read_layout
 
 
 def check(
@@ -24,7 +24,6 @@ def check(
 
 
 def _check(path: Path, layout_path: Path, headroom: bool, as_json: bool) -> int:
-    from allocator.advising.headroom import headroom as headroom_of
     from allocator.checking import check as check_layout
     from allocator.reading import read_problem
     from allocator.showing import violations
@@ -32,10 +31,13 @@ def _check(path: Path, layout_path: Path, headroom: bool, as_json: bool) -> int:
 
     problem = read_problem(path)
     layout = read_layout(layout_path)
-    if layout.problem_sha256 and layout.problem_sha256 != problem.digest:
-        note("warning: the layout was made for another state of the problem; it is held against this one")
+    doubt(problem, layout)
     report = check_layout(problem, layout)
-    room = headroom_of(problem, report.layout) if headroom else None
+    room = None
+    if headroom:
+        from allocator.advising.headroom import headroom as headroom_of
+
+        room = headroom_of(problem, report.layout)
     if as_json:
         sys.stdout.write(violations.as_json(problem, report, room))
     else:

@@ -9,7 +9,7 @@ from typing import Annotated
 
 import typer
 
-from allocator.commands.ending import DONE, AsJson, ProblemPath, end, note, read_layout
+from allocator.commands.ending import DONE, AsJson, ProblemPath, doubt, end, read_layout
 
 
 def compare(
@@ -38,8 +38,7 @@ def _compare(path: Path, paths: Sequence[Path], as_json: bool) -> int:
     problem = read_problem(path)
     layouts = {name: read_layout(one) for name, one in zip(names(paths), paths, strict=True)}
     for name, layout in layouts.items():
-        if layout.problem_sha256 and layout.problem_sha256 != problem.digest:
-            note(f"warning: {name} was made for another state of the problem; it is held against this one")
+        doubt(problem, layout, name)
     found = compare_layouts(problem, layouts)
     if as_json:
         sys.stdout.write(comparing.as_json(problem, found))

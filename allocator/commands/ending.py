@@ -10,11 +10,13 @@ from typing import TYPE_CHECKING, Annotated, NoReturn
 
 import typer
 
+from allocator.commands.numbers import finite, share
+
 if TYPE_CHECKING:
     from allocator.layout import Layout
+    from allocator.problem import Problem
 
 DONE, NO, WRONG_INPUT, NOTHING_FOUND, INTERNAL, INTERRUPTED, PIPE_CLOSED = 0, 1, 2, 3, 70, 130, 141
-
 
 EPILOG = (
     "Exit codes: 0 solved or clean; 1 no layout possible, or violations; 2 the input is wrong or cannot be "
@@ -23,10 +25,17 @@ EPILOG = (
 
 ProblemPath = Annotated[Path, typer.Argument(metavar="PROBLEM", help="The problem folder.")]
 AsJson = Annotated[bool, typer.Option("--json", help="Print the result for programs.")]
+TimeLimit = Annotated[
+    float | None, typer.Option(metavar="SECONDS", parser=finite, help="Stop the search then, with the best so far.")
+]
+Gap = Annotated[float, typer.Option(metavar="SHARE", parser=share, help="Stop at this gap, such as 0.01 or '1%'.")]
 
 
-def end(action: Callable[[], int]) -> NoReturn:
-    """Run a command; turn what may go wrong into text on standard error and an exit code."""
+def end(action: Callable[[], int], given: str = "the problem folder") -> NoReturn:
+    """Run a command; turn what may go wrong into text on standard error and an exit code.
+
+    ``given`` is what an internal error is to be reported with.
+    """
     from allocator.layout import LayoutError
     from allocator.problem import ProblemError
 
@@ -36,6 +45,14 @@ def end(action: Callable[[], int]) -> NoReturn:
     except (ProblemError, LayoutError) as error:
         note(str(error))
         code = WRONG_INPUT
+    except RuntimeError as error:
+        from allocator.solving import InternalError
+
+        if not isinstance(error, InternalError):
+            raise
+        note(f"internal error: {error}")
+        note(f"Nothing is shown or written. Please report it with {given}.")
+        code = INTERNAL
     except BrokenPipeError:
         # the reader has seen enough; nothing more can be written, at interpreter exit either
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
@@ -67,3 +84,19 @@ def read_layout(path: Path) -> Layout:
         raise LayoutError(f"{path}: {error}") from None
     except UnicodeDecodeError:
         raise LayoutError(f"{path}: not UTF-8 text. Give a layout.json file.") from None
+
+
+def doubt(problem: Problem, layout: Layout, name: str = "the layout") -> None:
+    """Warn where a layout was made for another state of the problem."""
+    if layout.problem_sha256 and layout.problem_sha256 != problem.digest:
+        note(f"warning: {name} was made for another state of the problem; it is held against this one")
+
+
+def ended(status: str, interrupted: str = "") -> int:
+    """The exit code of a search by its status; ``interrupted`` says what is shown where Ctrl-C stopped it."""
+    from allocator.layout import FEASIBLE, INFEASIBLE, OPTIMAL
+
+    if interrupted:
+        note(f"interrupted: {interrupted}")
+        return INTERRUPTED
+    return {OPTIMAL: DONE, FEASIBLE: DONE, INFEASIBLE: NO}.get(status, NOTHING_FOUND)

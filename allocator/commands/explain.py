@@ -9,7 +9,18 @@ from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
-from allocator.commands.ending import DONE, INTERRUPTED, NO, NOTHING_FOUND, AsJson, ProblemPath, end, note, read_layout
+from allocator.commands.ending import (
+    DONE,
+    INTERRUPTED,
+    NO,
+    NOTHING_FOUND,
+    AsJson,
+    ProblemPath,
+    doubt,
+    end,
+    note,
+    read_layout,
+)
 from allocator.commands.interrupts import Interrupts
 from allocator.commands.numbers import finite
 
@@ -55,7 +66,7 @@ def _explain(path: Path, load: str | None, layout_path: Path | None, time_limit_
     problem = read_problem(path)
     layout = None if layout_path is None else read_layout(layout_path)
     if layout is not None:
-        _doubt(problem, layout)
+        _doubt_rules(problem, layout)
     try:
         with Interrupts() as interrupts:
             found = explained(problem, load, layout, time_limit_s=time_limit_s)
@@ -77,13 +88,12 @@ def _explain(path: Path, load: str | None, layout_path: Path | None, time_limit_
     return DONE
 
 
-def _doubt(problem: Problem, layout: Layout) -> None:
+def _doubt_rules(problem: Problem, layout: Layout) -> None:
     """Warn where the layout is not one of this problem, or breaks rules: then its figures compare badly."""
     from allocator.checking import check
     from allocator.showing.blocks import counted
 
-    if layout.problem_sha256 and layout.problem_sha256 != problem.digest:
-        note("warning: the layout was made for another state of the problem; it is held against this one")
+    doubt(problem, layout)
     broken = len(check(problem, layout).violations)
     if broken:
         count = counted(broken, "violation")

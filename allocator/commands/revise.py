@@ -8,21 +8,9 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from allocator.commands.ending import (
-    DONE,
-    EPILOG,
-    INTERNAL,
-    INTERRUPTED,
-    NO,
-    NOTHING_FOUND,
-    AsJson,
-    ProblemPath,
-    end,
-    note,
-    read_layout,
-)
+from allocator.commands.ending import EPILOG, AsJson, Gap, ProblemPath, TimeLimit, end, ended, note, read_layout
 from allocator.commands.interrupts import Interrupts
-from allocator.commands.numbers import finite, share
+from allocator.commands.numbers import finite
 
 if TYPE_CHECKING:
     from allocator.advising.revising import Revision
@@ -46,19 +34,14 @@ def revise(
     out: Annotated[
         Path | None, typer.Option(metavar="DIR", help="Write the revised layout, its lists and all changes here.")
     ] = None,
-    time_limit: Annotated[
-        float | None,
-        typer.Option(metavar="SECONDS", parser=finite, help="Stop the search then, with the best so far."),
-    ] = None,
-    gap: Annotated[
-        float,
-        typer.Option(metavar="SHARE", parser=share, help="Stop at this gap, such as 0.01 or '1%'."),
-    ] = "0",  # type: ignore[assignment]  # typer hands a default to the parser as text
+    time_limit: TimeLimit = None,
+    gap: Gap = "0",  # type: ignore[assignment]  # typer hands a default to the parser as text
     json: AsJson = False,
 ) -> None:
     """Fit a changed problem to a layout that is built: least new copper, and finished wires stay unless moving pays."""
     most = 0 if frozen else max_moves
-    end(lambda: _revise(problem, layout, most, move, resite, out, time_limit, gap, json))
+    given = "the problem folder and the layout"
+    end(lambda: _revise(problem, layout, most, move, resite, out, time_limit, gap, json), given)
 
 
 def _revise(
@@ -73,41 +56,31 @@ def _revise(
     as_json: bool,
 ) -> int:
     from allocator.advising.revising import revise as revise_problem
-    from allocator.layout import FEASIBLE, INFEASIBLE, OPTIMAL
     from allocator.reading import read_problem
     from allocator.showing import files, progress, revisions
     from allocator.showing.blocks import counted
-    from allocator.solving import InternalError
 
     problem = read_problem(path)
     built = read_layout(layout_path)
     if out is not None:
         files.ensure_writable(out)
     note(f"{problem.name}: {counted(len(problem.loads), 'load')}, {counted(len(problem.units), 'unit')}")
-    try:
-        with progress.Watch(sys.stderr) as watch, Interrupts() as interrupts:
-            revision = revise_problem(
-                problem,
-                built,
-                max_moves=max_moves,
-                move_g=move_g,
-                resite=resite,
-                time_limit_s=time_limit_s,
-                gap=gap,
-                progress=watch,
-            )
-    except InternalError as error:
-        note(f"internal error: {error}")
-        note("Nothing is shown or written. Please report it with the problem folder and the layout.")
-        return INTERNAL
+    with progress.Watch(sys.stderr) as watch, Interrupts() as interrupts:
+        revision = revise_problem(
+            problem,
+            built,
+            max_moves=max_moves,
+            move_g=move_g,
+            resite=resite,
+            time_limit_s=time_limit_s,
+            gap=gap,
+            progress=watch,
+        )
     if out is not None and revision.layout is not None:
         files.write(out, revisions.files_of(problem, revision))
         note(f"written to {out}")
     _show(problem, revision, as_json)
-    if interrupts.pressed():
-        note("interrupted: this is what the search had by then")
-        return INTERRUPTED
-    return {OPTIMAL: DONE, FEASIBLE: DONE, INFEASIBLE: NO}.get(revision.status, NOTHING_FOUND)
+    return ended(revision.status, "this is what the search had by then" if interrupts.pressed() else "")
 
 
 def _show(problem: Problem, revision: Revision, as_json: bool) -> None:

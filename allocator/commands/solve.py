@@ -8,20 +8,8 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from allocator.commands.ending import (
-    DONE,
-    INTERNAL,
-    INTERRUPTED,
-    NO,
-    NOTHING_FOUND,
-    AsJson,
-    ProblemPath,
-    end,
-    note,
-    read_layout,
-)
+from allocator.commands.ending import AsJson, Gap, ProblemPath, TimeLimit, end, ended, note, read_layout
 from allocator.commands.interrupts import Interrupts
-from allocator.commands.numbers import finite, share
 
 if TYPE_CHECKING:
     from allocator.layout import Layout
@@ -34,14 +22,8 @@ def solve(
         Path | None,
         typer.Option(metavar="DIR", help="Write layout.json, the tables as text, and CSV lists here."),
     ] = None,
-    time_limit: Annotated[
-        float | None,
-        typer.Option(metavar="SECONDS", parser=finite, help="Stop the search then, with the best so far."),
-    ] = None,
-    gap: Annotated[
-        float,
-        typer.Option(metavar="SHARE", parser=share, help="Stop at this gap, such as 0.01 or '1%'."),
-    ] = "0",  # type: ignore[assignment]  # typer hands a default to the parser as text
+    time_limit: TimeLimit = None,
+    gap: Gap = "0",  # type: ignore[assignment]  # typer hands a default to the parser as text
     start: Annotated[
         Path | None, typer.Option(metavar="LAYOUT", help="A known layout to start the search from.")
     ] = None,
@@ -54,11 +36,10 @@ def solve(
 def _solve(
     path: Path, out: Path | None, time_limit_s: float | None, gap: float, start: Path | None, as_json: bool
 ) -> int:
-    from allocator.layout import FEASIBLE, INFEASIBLE, OPTIMAL
+    from allocator.layout import FEASIBLE, OPTIMAL
     from allocator.reading import read_problem
     from allocator.showing import files, progress
     from allocator.showing.blocks import counted
-    from allocator.solving import InternalError
     from allocator.solving import solve as solve_problem
 
     problem = read_problem(path)
@@ -66,21 +47,13 @@ def _solve(
     if out is not None:
         files.ensure_writable(out)
     note(f"{problem.name}: {counted(len(problem.loads), 'load')}, {counted(len(problem.units), 'unit')}")
-    try:
-        with progress.Watch(sys.stderr) as watch, Interrupts() as interrupts:
-            layout = solve_problem(problem, time_limit_s=time_limit_s, gap=gap, start=known, progress=watch)
-    except InternalError as error:
-        note(f"internal error: {error}")
-        note("Nothing is shown or written. Please report it with the problem folder.")
-        return INTERNAL
+    with progress.Watch(sys.stderr) as watch, Interrupts() as interrupts:
+        layout = solve_problem(problem, time_limit_s=time_limit_s, gap=gap, start=known, progress=watch)
     if out is not None and layout.status in (OPTIMAL, FEASIBLE):
         files.write(out, files.contents(problem, layout))
         note(f"written to {out}")
     _show_solved(problem, layout, as_json, time_limit_s)
-    if interrupts.pressed():
-        note("interrupted: this is what the search had by then")
-        return INTERRUPTED
-    return {OPTIMAL: DONE, FEASIBLE: DONE, INFEASIBLE: NO}.get(layout.status, NOTHING_FOUND)
+    return ended(layout.status, "this is what the search had by then" if interrupts.pressed() else "")
 
 
 def _show_solved(problem: Problem, layout: Layout, as_json: bool, time_limit_s: float | None) -> None:

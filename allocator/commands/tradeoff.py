@@ -8,18 +8,7 @@ from typing import Annotated
 
 import typer
 
-from allocator.commands.ending import (
-    DONE,
-    EPILOG,
-    INTERNAL,
-    INTERRUPTED,
-    NO,
-    NOTHING_FOUND,
-    AsJson,
-    ProblemPath,
-    end,
-    note,
-)
+from allocator.commands.ending import EPILOG, AsJson, ProblemPath, end, ended, note
 from allocator.commands.interrupts import Interrupts
 from allocator.commands.numbers import finite
 
@@ -54,22 +43,15 @@ def tradeoff(
 def _tradeoff(path: Path, units: bool, plot: Path | None, time_limit_s: float | None, as_json: bool) -> int:
     from allocator.advising.tradeoff import OUTPUTS, UNITS
     from allocator.advising.tradeoff import tradeoff as trade_off
-    from allocator.layout import FEASIBLE, INFEASIBLE, OPTIMAL
     from allocator.reading import read_problem
     from allocator.showing import tradeoffs
     from allocator.showing.text import show
-    from allocator.solving import InternalError
 
     problem = read_problem(path)
     if plot is not None and not plot.absolute().parent.is_dir():
         raise FileNotFoundError(2, "No such folder", str(plot.absolute().parent))
-    try:
-        with tradeoffs.Bar(sys.stderr) as bar, Interrupts() as interrupts:
-            found = trade_off(problem, against=UNITS if units else OUTPUTS, time_limit_s=time_limit_s, progress=bar)
-    except InternalError as error:
-        note(f"internal error: {error}")
-        note("Nothing is shown or written. Please report it with the problem folder.")
-        return INTERNAL
+    with tradeoffs.Bar(sys.stderr) as bar, Interrupts() as interrupts:
+        found = trade_off(problem, against=UNITS if units else OUTPUTS, time_limit_s=time_limit_s, progress=bar)
     if plot is not None and found.points:
         tradeoffs.plot(found, plot)
         note(f"written to {plot}")
@@ -77,7 +59,4 @@ def _tradeoff(path: Path, units: bool, plot: Path | None, time_limit_s: float | 
         sys.stdout.write(tradeoffs.as_json(found))
     else:
         show(tradeoffs.traded(problem, found), sys.stdout)
-    if interrupts.pressed():
-        note("interrupted: these are the points found by then")
-        return INTERRUPTED
-    return {OPTIMAL: DONE, FEASIBLE: DONE, INFEASIBLE: NO}.get(found.status, NOTHING_FOUND)
+    return ended(found.status, "these are the points found by then" if interrupts.pressed() else "")

@@ -3,9 +3,14 @@
 from __future__ import annotations
 
 import json
+from unittest.mock import Mock
 
 import pytest
 
+import allocator.advising.why
+from allocator.checking import Report, Violation
+from allocator.layout import Layout
+from allocator.solving import InternalError
 from tests.advising.test_ways_out import FOLDER
 from tests.advising.test_why import NEARER
 from tests.cli.running import allocator as run
@@ -82,3 +87,12 @@ def test_what_a_way_out_changes_is_told_to_programs() -> None:
 def test_help_ends_with_an_example() -> None:
     text = " ".join(run("explain", "--help").out.split())
     assert text.endswith("Example: allocator explain problems/clinic-van 'vaccine freezer' --layout van/layout.json")
+
+
+def test_a_layout_that_fails_its_own_check_is_never_explained(monkeypatch) -> None:
+    broken = Violation(rule="trip", object="pump", amount=1.0, unit="A", text="trip of 'pump' is 1 A too high")
+    error = InternalError(Report(violations=(broken,), layout=Layout(problem="nearer", status="optimal")))
+    monkeypatch.setattr(allocator.advising.why, "solve", Mock(side_effect=error))
+    result = run("explain", NEARER, "pump")
+    assert (result.code, result.out) == (70, "")
+    assert "trip of 'pump' is 1 A too high" in result.err
