@@ -13,6 +13,9 @@ from allocator.pricing import Option, Pricing, price
 from allocator.problem import Problem
 from allocator.starting import choice_from, options_taken
 
+CLOSE_G = 5e-4
+"""Grams below which two figures of copper are the same: wires are weighed to a milligram."""
+
 
 @dataclass(frozen=True)
 class Basis:

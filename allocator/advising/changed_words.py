@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import replace
 
-from allocator.advising.changes import Change, amperes, figure, named, with_loads, with_place
+from allocator.advising.changes import Change, amperes, figure, named, with_bulkhead, with_loads, with_place
 from allocator.problem import ContactSet, Function, Problem, Wire
 
 
@@ -119,8 +119,7 @@ def added_contacts(bulkhead: str, added: ContactSet) -> Change:
 
 
 def _with_contacts(problem: Problem, bulkhead: str, sets: tuple[ContactSet, ...]) -> Problem:
-    changed = tuple(replace(b, contacts=sets) if b.name == bulkhead else b for b in problem.bulkheads)
-    return replace(problem, bulkheads=changed)
+    return with_bulkhead(problem, bulkhead, lambda own: replace(own, contacts=sets))
 
 
 def studs(problem: Problem, bulkhead: str, count: int) -> Change:
@@ -133,9 +132,7 @@ def studs(problem: Problem, bulkhead: str, count: int) -> Change:
         before=str(before),
         after=str(count),
         words=f"let {count} feeds cross bulkhead '{bulkhead}', not {before}",
-        make=lambda p: replace(
-            p, bulkheads=tuple(replace(b, studs=count) if b.name == bulkhead else b for b in p.bulkheads)
-        ),
+        make=lambda p: with_bulkhead(p, bulkhead, lambda own: replace(own, studs=count)),
     )
 
 

@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 from dataclasses import field as made_of
 from functools import reduce
 
-from allocator.problem import Load, Place, Problem, Unit, UnitType
+from allocator.problem import Bulkhead, Load, Place, Problem, Unit, UnitType
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -89,6 +89,6 @@ def with_place(problem: Problem, name: str, change: Callable[[Place], Place]) ->
     return replace(problem, places=tuple(change(x) if x.name == name else x for x in problem.places))
 
 
-def units_of_type(problem: Problem, name: str) -> tuple[str, ...]:
-    """Names of the units of a type."""
-    return tuple(unit.name for unit in problem.units if unit.type == name)
+def with_bulkhead(problem: Problem, name: str, change: Callable[[Bulkhead], Bulkhead]) -> Problem:
+    """The problem with one of its bulkheads changed."""
+    return replace(problem, bulkheads=tuple(change(x) if x.name == name else x for x in problem.bulkheads))

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from allocator.advising.basis import Basis
+from allocator.advising.basis import CLOSE_G, Basis
 from allocator.layout import Circuit, Layout
 from allocator.pricing import Option
 
@@ -13,7 +13,6 @@ if TYPE_CHECKING:
     from pandas import DataFrame
 
 MOST = 10
-CLOSE_G = 5e-4
 
 
 @dataclass(frozen=True, slots=True)

@@ -6,7 +6,7 @@ from collections.abc import Collection, Iterable, Mapping
 from dataclasses import dataclass, replace
 
 from allocator.advising.limits import Limit, limit_of
-from allocator.choosing import build
+from allocator.choosing import Model, build
 from allocator.choosing.families import TIGHTENING
 from allocator.choosing.rows import Row, Sense, Variable, row
 from allocator.choosing.solver import run
@@ -57,7 +57,6 @@ def shortfalls(
     None where no choice exists even so, or none was found within the time.
     """
     model = build(pricing, without=TIGHTENING)
-    held = [] if fixed is None else [_fixed(model.columns[n], value) for n, value in fixed.items()]
     named = [(limit_of(model.variables, family, own), family, own) for family, own in model.rows]
     slacks: dict[object, Variable] = {}
     weights: list[tuple[Variable, float]] = []
@@ -72,7 +71,7 @@ def shortfalls(
             slack = slacks[limit.key] = model.variables.add(f"over{len(slacks)}", None, limit.unit != "A")
             weights.append((slack, _weight(limit)))
         rows.append((family, _eased(own, slacks[limit.key])))
-    rows += [("fixed", own) for own in held]
+    rows += held(model, fixed or {})
     outcome = run(
         replace(model, rows=tuple(rows), objective=tuple(weights)), time_limit_s=time_limit_s, confirmed=False
     )
@@ -96,8 +95,10 @@ def _eased(own: Row, slack: Variable) -> Row:
     return row(own.name, [*own.terms, (slack, sign)], own.sense, own.right)
 
 
-def _fixed(column: Variable, value: float) -> Row:
-    return row(f"fixed[{column.name}]", [(column, 1.0)], Sense.EQUAL, value)
+def held(model: Model, fixed: Mapping[int, float]) -> list[tuple[str, Row]]:
+    """Rows that hold columns at values."""
+    columns = [(model.columns[n], value) for n, value in fixed.items()]
+    return [("fixed", row(f"fixed[{x.name}]", [(x, 1.0)], Sense.EQUAL, value)) for x, value in columns]
 
 
 def _passed(named: Iterable[tuple[Limit | None, Row]], values: tuple[float, ...]) -> tuple[Shortfall, ...]:
@@ -108,7 +109,7 @@ def _passed(named: Iterable[tuple[Limit | None, Row]], values: tuple[float, ...]
             continue
         whole = sum(c * (round(values[x.index]) if x.integer else values[x.index]) for x, c in own.terms)
         over = (whole - own.right if own.sense is Sense.AT_MOST else own.right - whole) / limit.scale
-        held = worst.get(limit.key)
-        if over > LEAST and (held is None or over > held.amount + LEAST):
+        so_far = worst.get(limit.key)
+        if over > LEAST and (so_far is None or over > so_far.amount + LEAST):
             worst[limit.key] = Shortfall(limit, over)
     return tuple(sorted(worst.values(), key=lambda s: -s.amount / max(s.limit.amount, 1.0)))

@@ -116,11 +116,6 @@ def energy(problem: Problem, layout: Layout) -> Energy:
     return Energy(balances=tuple(balances), uses=tuple(uses), unfed=unfed)
 
 
-def balances(problem: Problem, layout: Layout) -> tuple[Balance, ...]:
-    """Balance of every source in every condition, as in `energy`."""
-    return energy(problem, layout).balances
-
-
 def _fed(problem: Problem, layout: Layout) -> Iterator[tuple[str, str]]:
     """(load, source) of everything of the problem that the layout feeds."""
     for circuit in layout.circuits:

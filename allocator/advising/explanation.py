@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
-from allocator.advising.basis import Basis
+from allocator.advising.basis import CLOSE_G, Basis
 from allocator.advising.changed_words import free_of_unit
 from allocator.advising.forcing import Force, Forced, forced, start_for
 from allocator.advising.known import nearest_misses
@@ -17,10 +17,6 @@ from allocator.pricing import Option
 
 if TYPE_CHECKING:
     from pandas import DataFrame
-
-CLOSE_G = 5e-4
-"""Grams below which two figures of copper are the same."""
-
 
 @dataclass(frozen=True, slots=True)
 class Place:

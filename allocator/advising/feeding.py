@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from allocator.advising.changed_words import free_of_unit, unpinned
 from allocator.advising.changes import Change, applied
-from allocator.advising.repairs import Miss, distance, misses_of, repairs
+from allocator.advising.repairs import Miss, misses_of, repairs
 from allocator.pricing import Alike, Pricing, price
 from allocator.problem import Problem
 
@@ -15,12 +15,6 @@ LONGEST = 5
 
 NEAREST = 6
 """Near misses that chains begin from."""
-
-
-def unfed(pricing: Pricing) -> tuple[Alike, ...]:
-    """Groups of loads that stand in no option at all."""
-    fed = {group for option in pricing.options for group, _ in option.candidate.members}
-    return tuple(group for group in pricing.alike if group.index not in fed)
 
 
 def chains(problem: Problem, pricing: Pricing, group: Alike) -> Iterator[tuple[Change, ...]]:
@@ -54,7 +48,7 @@ def _key(chain: tuple[Change, ...]) -> object:
 
 def _fed(problem: Problem, name: str) -> bool:
     pricing, group = _priced(problem, name)
-    return any(group.index == g for option in pricing.options for g, _ in option.candidate.members)
+    return group not in pricing.unfed
 
 
 def _priced(problem: Problem, name: str) -> tuple[Pricing, Alike]:
@@ -74,7 +68,7 @@ def _completed(problem: Problem, group: Alike, first: Miss, chain: tuple[Change,
     while len(chain) <= LONGEST:
         changed = applied(problem, chain)
         pricing, own = _priced(changed, name)
-        if any(own.index == g for option in pricing.options for g, _ in option.candidate.members):
+        if own not in pricing.unfed:
             return chain
         again = [
             miss
@@ -82,7 +76,7 @@ def _completed(problem: Problem, group: Alike, first: Miss, chain: tuple[Change,
             if (miss.unit_type.name, miss.output.name, miss.output.bank)
             == (first.unit_type.name, first.output.name, first.output.bank)
         ]
-        following = next((c for miss in sorted(again, key=lambda m: distance(m.refusal)) for c in repairs(miss)), None)
+        following = next((c for miss in sorted(again, key=lambda m: m.refusal.distance) for c in repairs(miss)), None)
         if following is None or _key((following,))[0] in _key(chain):  # type: ignore[index, operator]
             return None
         chain = _merged((*chain, following))

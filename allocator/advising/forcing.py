@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 
+from allocator.advising.basis import CLOSE_G
 from allocator.advising.changes import with_loads, with_units
 from allocator.layout import FEASIBLE, OPTIMAL, Circuit, Layout
 from allocator.pricing import Option, Pricing
@@ -92,7 +93,7 @@ def _parts(problem: Problem, base: Layout, layout: Layout) -> tuple[tuple[str, f
         ("splices", (new.splices - old.splices) * prices.splice_g),
         ("units", (masses[1] - masses[0]) * prices.unit_mass),
     )
-    return tuple((name, round(grams, 3)) for name, grams in parts if abs(grams) >= 5e-4)
+    return tuple((name, round(grams, 3)) for name, grams in parts if abs(grams) >= CLOSE_G)
 
 
 def start_for(base: Layout, pricing: Pricing, load: str, options: list[Option], unit: str) -> Layout | None:

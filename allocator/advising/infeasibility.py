@@ -6,7 +6,6 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from allocator.advising.elastic import Shortfall, shortfalls
-from allocator.advising.feeding import unfed
 from allocator.advising.known import what_is_known
 from allocator.advising.stopwatch import OutOfTimeError, Stopwatch
 from allocator.advising.ways_out import ANY_LAYOUT, WayOut, ways_out
@@ -91,12 +90,12 @@ def why_not(
     watch = Stopwatch(time_limit_s)
     if not proven and solve(problem, gap=ANY_LAYOUT, time_limit_s=time_limit_s).status != INFEASIBLE:
         return None
-    reasons = what_is_known(problem)
     pricing = price(problem)
+    reasons = what_is_known(pricing)
     try:
         left = watch.share_s(LEAST_SHARE)
         limit = LEAST_S if left is None else min(left, LEAST_S)
-        stretch = shortfalls(pricing, unfed=[g.index for g in unfed(pricing)], time_limit_s=limit)
+        stretch = shortfalls(pricing, unfed=[g.index for g in pricing.unfed], time_limit_s=limit)
         passed = () if stretch is None else stretch.shortfalls
         ways, complete = ways_out(problem, most, watch, {one.limit.kind for one in passed})
     except OutOfTimeError:

@@ -4,19 +4,18 @@ from __future__ import annotations
 
 from collections.abc import Collection, Iterator
 
-from allocator.pricing import Alike, Pricing, Refusal, SlotClass, price
+from allocator.pricing import Alike, Pricing, Refusal, SlotClass
 from allocator.problem import Fit, Problem, Unit
 from allocator.wiring import trip_settings
 
 MISSES_SHOWN = 3
 
 
-def what_is_known(problem: Problem) -> tuple[str, ...]:
+def what_is_known(pricing: Pricing) -> tuple[str, ...]:
     """Sentences on what stands in the way of any layout, the plainest first; empty if it is only the sum of things.
 
     Loads that nothing can feed come with the reasons of their nearest misses.
     """
-    pricing = price(problem)
     unmounted = tuple(_unmounted(pricing))
     if not pricing.slots:
         return (*pricing.faults, *unmounted, *(() if unmounted else ("No unit can be mounted at any of its sites.",)))
@@ -25,12 +24,10 @@ def what_is_known(problem: Problem) -> tuple[str, ...]:
 
 def _unfed(pricing: Pricing) -> Iterator[str]:
     """Loads that stand in no option at all."""
-    fed = {group for option in pricing.options for group, _ in option.candidate.members}
-    for group in pricing.alike:
-        if group.index not in fed:
-            names = ", ".join(f"'{load.name}'" for load in group.loads)
-            misses = "; ".join(nearest_misses(pricing, group))
-            yield f"No output can feed {names}: {misses}."
+    for group in pricing.unfed:
+        names = ", ".join(f"'{load.name}'" for load in group.loads)
+        misses = "; ".join(nearest_misses(pricing, group))
+        yield f"No output can feed {names}: {misses}."
 
 
 def nearest_misses(pricing: Pricing, group: Alike, slots: Collection[int] | None = None) -> Iterator[str]:
@@ -39,19 +36,12 @@ def nearest_misses(pricing: Pricing, group: Alike, slots: Collection[int] | None
     for refusal in pricing.refusals:
         if refusal.loads == (group.sample.name,) and (slots is None or refusal.slot in slots):
             best = nearest.get(refusal.reason)
-            if best is None or _distance(refusal) < _distance(best):
+            if best is None or refusal.distance < best.distance:
                 nearest[refusal.reason] = refusal
-    for refusal in sorted(nearest.values(), key=_distance)[:MISSES_SHOWN]:
+    for refusal in sorted(nearest.values(), key=lambda refusal: refusal.distance)[:MISSES_SHOWN]:
         slot = pricing.slots[refusal.slot]
         own = slot.classes[refusal.slot_class]
         yield f"{refusal.reason}{_amounts(refusal, own)} ({slot.name}, class {own.output.name})"
-
-
-def _distance(refusal: Refusal) -> float:
-    """By what share the limit is passed; without figures it is last."""
-    if refusal.asked is None or refusal.limit is None:
-        return float("inf")
-    return abs(refusal.asked - refusal.limit) / max(abs(refusal.limit), 1e-9)
 
 
 def _amounts(refusal: Refusal, own: SlotClass) -> str:

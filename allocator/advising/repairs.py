@@ -56,7 +56,7 @@ class Miss:
 def misses_of(pricing: Pricing, problem: Problem, group: Alike) -> list[Miss]:
     """Refusals of a group, those that come nearest first, one for each class of each type and reason."""
     found: dict[object, Miss] = {}
-    for refusal in sorted(pricing.refusals, key=distance):
+    for refusal in sorted(pricing.refusals, key=lambda refusal: refusal.distance):
         if refusal.loads == (group.sample.name,):
             slot = pricing.slots[refusal.slot]
             own = slot.classes[refusal.slot_class]
@@ -64,13 +64,6 @@ def misses_of(pricing: Pricing, problem: Problem, group: Alike) -> list[Miss]:
             own_type = problem.unit_type[slot.unit.type]
             found.setdefault(key, Miss(problem, group, own, own_type, refusal, slot.site))
     return list(found.values())
-
-
-def distance(refusal: Refusal) -> float:
-    """By what share the limit is passed; without figures it comes after all that have some."""
-    if refusal.asked is None or refusal.limit is None:
-        return float("inf")
-    return abs(refusal.asked - refusal.limit) / max(abs(refusal.limit), 1e-9)
 
 
 def repairs(miss: Miss) -> Iterator[Change]:

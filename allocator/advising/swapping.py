@@ -6,9 +6,8 @@ from collections import Counter
 from dataclasses import dataclass, replace
 from functools import cached_property
 
-from allocator.advising.elastic import Shortfall, shortfalls
+from allocator.advising.elastic import Shortfall, held, shortfalls
 from allocator.choosing import Choice, Model, build
-from allocator.choosing.rows import Sense, row
 from allocator.choosing.solver import run
 from allocator.pricing import Option, Pricing
 
@@ -90,8 +89,7 @@ class Known:
         model, v = self._model, self._model.variables
         fixed = {x.index: float(taken[o]) for o, x in enumerate(v.take)}
         fixed |= {x.index: float(s in self.choice.slots) for s, x in enumerate(v.fit)}
-        held = tuple(("fixed", row(f"fixed{n}", [(model.columns[n], 1.0)], Sense.EQUAL, x)) for n, x in fixed.items())
-        outcome = run(replace(model, rows=(*model.rows, *held)))
+        outcome = run(replace(model, rows=(*model.rows, *held(model, fixed))))
         if outcome.values is not None:
             values = outcome.values
             grams = model.constant_g + sum(c * values[x.index] for x, c in model.objective)

@@ -8,6 +8,7 @@ from functools import cached_property
 from math import ceil
 from typing import TYPE_CHECKING
 
+from allocator.advising.basis import CLOSE_G
 from allocator.assembling import assemble
 from allocator.checking.checker import check, complete
 from allocator.choosing import Choice, Model, choose, held_against
@@ -25,10 +26,6 @@ if TYPE_CHECKING:
     from pandas import DataFrame
 
 OUTPUTS, UNITS = "outputs", "units"
-
-SAME_G = 5e-4
-"""Grams within which two amounts of copper are the same: wires are weighed to a milligram."""
-
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Point:
@@ -149,7 +146,7 @@ class _Search:
             if found.choice.objective_g is None:
                 return self.ended(points, found.choice, most)
             point = self.point(found)
-            if points and point.copper_g <= points[-1].copper_g + SAME_G:
+            if points and point.copper_g <= points[-1].copper_g + CLOSE_G:
                 points.pop()
             points.append(point)
             most = self.count(point) - 1

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from allocator.advising.changed_units import sealed
 from allocator.advising.changed_words import free_of_unit, unpinned
 from allocator.advising.changes import Change, applied, in_words
-from allocator.advising.feeding import chains, unfed
+from allocator.advising.feeding import chains
 from allocator.advising.knobs import Relief, turned
 from allocator.advising.mending import mended
 from allocator.advising.reliefs_ratings import OUTPUTS, RATINGS, SPARES
@@ -78,7 +78,7 @@ def _proposed(problem: Problem, watch: Stopwatch, lacking: Collection[str]) -> I
     bases = list(mended(problem)) if pricing.faults else [()]
     for base in bases:
         changed = applied(problem, base)
-        hungry = bool(unfed(price(changed)))
+        hungry = bool(price(changed).unfed)
         if base and not hungry:
             yield base
         if hungry:
@@ -144,7 +144,7 @@ def _all_fed(problem: Problem, watch: Stopwatch) -> Iterator[tuple[Change, ...]]
         changes: tuple[Change, ...] = ()
         pricing = price(problem)
         more = False
-        while lacking := unfed(pricing):
+        while lacking := pricing.unfed:
             _ = watch.left_s
             changed = applied(problem, changes)
             found = sorted(_first(chains(changed, pricing, lacking[0]), MOST_CHAINS), key=len)

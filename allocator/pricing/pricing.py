@@ -66,6 +66,12 @@ class Pricing:
         )
 
     @cached_property
+    def unfed(self) -> tuple[Alike, ...]:
+        """Groups of loads that stand in no option at all."""
+        fed = {group for option in self.options for group, _ in option.candidate.members}
+        return tuple(group for group in self.alike if group.index not in fed)
+
+    @cached_property
     def by_slot(self) -> tuple[tuple[Option, ...], ...]:
         """Options of each slot."""
         groups: list[list[Option]] = [[] for _ in self.slots]

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 
@@ -54,3 +55,12 @@ def short(value: float | None) -> str:
 def counted(count: int, one: str, many: str | None = None) -> str:
     """A count with its noun, such as '1 splice' or '3 splices'."""
     return f"{count:,} {one if count == 1 else many or one + 's'}"
+
+
+NAMES_SHOWN = 3
+
+
+def listed(names: Sequence[str], shown: int = NAMES_SHOWN) -> str:
+    """Names in a sentence, the first few and a count of the others."""
+    more = len(names) - shown
+    return ", ".join(names[:shown]) + (f" and {more} more" if more > 0 else "")

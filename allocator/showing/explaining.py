@@ -10,7 +10,7 @@ from allocator.advising.explanation import Explanation
 from allocator.advising.forcing import Force, Forced
 from allocator.layout import FEASIBLE, INFEASIBLE
 from allocator.problem import Problem
-from allocator.showing.blocks import Block, Column, Heading, Paragraph, Table, counted, number
+from allocator.showing.blocks import Block, Column, Heading, Paragraph, Table, counted, listed, number
 
 PLACES_SHOWN = 12
 NAMES_SHOWN = 5
@@ -47,7 +47,7 @@ def explained(problem: Problem, found: Explanation) -> tuple[Block, ...]:
     pins = f"pin{'s' if len(circuit.pins) > 1 else ''} {', '.join(circuit.pins)}"
     where = f"{found.load} is fed from {pins} of unit {circuit.unit} at {found.site}"
     others = [name for name in circuit.loads if name != found.load]
-    shared = f", together with {_names(others)}" if others else ""
+    shared = f", together with {listed(others, NAMES_SHOWN)}" if others else ""
     whole = (
         f"The circuit takes {number(found.copper_g, 1)} g of copper, the layout weighs {number(found.objective_g, 1)} g"
     )
@@ -120,7 +120,7 @@ def _story(one: Forced) -> str:
     if one.sites:
         text.append(", ".join(f"{unit} goes to {site}" for unit, site in one.sites))
     if one.moved:
-        text.append(f"{_names(one.moved)} change{'s' if len(one.moved) == 1 else ''} unit")
+        text.append(f"{listed(one.moved, NAMES_SHOWN)} change{'s' if len(one.moved) == 1 else ''} unit")
     return f"{'; '.join(text)}."
 
 
@@ -145,11 +145,6 @@ def _forced(force: Force) -> str:
 
 def _at(unit: str, site: str | None) -> str:
     return f"unit {unit}" if site is None else f"unit {unit} at {site}"
-
-
-def _names(names: list[str] | tuple[str, ...]) -> str:
-    left = len(names) - NAMES_SHOWN
-    return f"{', '.join(names[:NAMES_SHOWN])}{f' and {left} more' if left > 0 else ''}"
 
 
 def dearest(problem: Problem, found: Compromises) -> tuple[Block, ...]:

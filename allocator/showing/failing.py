@@ -2,13 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 
 from allocator.advising.failures import Failure, Failures
 from allocator.problem import Problem
-from allocator.showing.blocks import Block, Column, Heading, Paragraph, Table, counted, number
-
-NAMES_SHOWN = 3
+from allocator.showing.blocks import Block, Column, Heading, Paragraph, Table, counted, listed, number
 
 
 def failing(problem: Problem, found: Failures) -> tuple[Block, ...]:
@@ -60,12 +58,6 @@ def gone_lines(problem: Problem, found: Failures) -> Iterator[str]:
             yield f"gone with {listed(enders)}: {', '.join(names)}"
         else:
             yield f"left whatever single thing fails: {', '.join(names)}"
-
-
-def listed(names: Sequence[str], shown: int = NAMES_SHOWN) -> str:
-    """Names in a sentence, the first few and a count of the others."""
-    more = len(names) - shown
-    return ", ".join(names[:shown]) + (f" and {more} more" if more > 0 else "")
 
 
 def unfed(found: Failures) -> tuple[Block, ...]:

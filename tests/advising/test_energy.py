@@ -4,12 +4,12 @@ from dataclasses import replace
 
 import pytest
 
-from allocator.advising.energy import balances, energy
+from allocator.advising.energy import energy
 from tests.showing.samples import LAYOUT, PROBLEM
 
 
 def balance(condition, problem=PROBLEM):
-    return next(found for found in balances(problem, LAYOUT) if found.condition == condition)
+    return next(found for found in energy(problem, LAYOUT).balances if found.condition == condition)
 
 
 def test_draw_is_current_x_level_x_duty_of_all_that_is_fed_direct_loads_too():
@@ -38,7 +38,7 @@ def test_without_supply_or_capacity_nothing_is_claimed():
 
 def test_an_idle_source_has_a_line_and_no_hours():
     idle = replace(PROBLEM.sources[0], name="second")
-    found = balances(replace(PROBLEM, sources=(*PROBLEM.sources, idle)), LAYOUT)
+    found = energy(replace(PROBLEM, sources=(*PROBLEM.sources, idle)), LAYOUT).balances
     assert [item.draw_a for item in found if item.source == "second"] == [0, 0]
     assert found[-1].hours_alone is None
 
