@@ -45,15 +45,22 @@ def damage(data: Any, draw: Any) -> None:
         container[key] = draw(NONSENSE)
 
 
+def damaged(layout: Layout, times: int, draw: Any) -> Layout | None:
+    """A layout with so many places of its file damaged; None where that can no longer be read."""
+    body = json.loads(layout.to_json())
+    for _ in range(times):
+        damage(body, draw)
+    try:
+        return Layout.from_json(json.dumps(body))
+    except LayoutError:
+        return None
+
+
 @settings(max_examples=300, deadline=None)
 @given(st.data(), st.sampled_from([rich_complete(), rich_layout()]), st.integers(1, 4))
 def test_nonsense_is_refused_or_breaks_rules(data, layout, times):
-    body = json.loads(layout.to_json())
-    for _ in range(times):
-        damage(body, data.draw)
-    try:
-        read = Layout.from_json(json.dumps(body))
-    except LayoutError:
+    read = damaged(layout, times, data.draw)
+    if read is None:
         return
     report = check(PROBLEM, read)
     assert isinstance(report, Report)
