@@ -151,7 +151,7 @@ class _Search:
                 return bound_g if raised else inf
             if not raised:
                 bound_g = max(bound_g, -inf if choice.bound_g is None else choice.bound_g)
-            if not choice.options:
+            if choice.objective_g is None:
                 return bound_g
             assert pricing.crowd is not None
             wires = list(laid(pricing, choice))

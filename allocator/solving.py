@@ -104,7 +104,7 @@ def _by_relaxation(
     loose = price(problem, relaxed=True)
     begin = None if start is None else choice_from(loose, start)
     first = choose(loose, time_limit_s=clock.left_for(begin), gap=gap, start=begin, progress=progress)
-    if not first.options:
+    if first.objective_g is None:
         return Found(loose, first, loose), first.bound_g
     return made_good(problem, loose, first, clock.left_for(first)), first.bound_g
 

@@ -205,7 +205,7 @@ class _Search:
         bound: float | None = None
         if relaxation(self.problem) is not self.problem:
             first = choose(self.loose, time_limit_s=self.clock.left_s, change=change)
-            if not first.options:
+            if first.objective_g is None:
                 return Found(self.loose, first, self.loose)
             bound = first.bound_g
             known = made_good(self.problem, self.loose, first, self.clock.left_s, change)
