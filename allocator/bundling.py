@@ -10,19 +10,39 @@ from allocator.assembling import assemble
 from allocator.checking.bundles import bundles
 from allocator.choosing import NOTHING_FOUND, Choice, Model, Progress, build, choose, held_against, pairs_of
 from allocator.choosing.choose import EQUAL_G, INFEASIBLE
-from allocator.choosing.fullness import assumed, counted, laid, overfull
+from allocator.choosing.fullness import (
+    Watched,
+    assumed,
+    counted,
+    laid,
+    narrowed,
+    overfull,
+    spread_out,
+    worthwhile,
+)
 from allocator.choosing.sites import best_sites
 from allocator.layout import Layout
-from allocator.pricing import Pricing, price, relaxation
+from allocator.pricing import Crowd, Option, Pricing, price, relaxation
 from allocator.problem import Problem
 from allocator.search import Clock, Found
 from allocator.starting import choice_from
 from allocator.wiring import bundle_factor
 
-ROUGH = 0.01
+ROUGH = 0.02
 """Gap at which a solve stops that only has to show what is overfull."""
 
-Watched = Mapping[int, tuple[int, ...]]
+FAIR = 0.003
+"""Gap at which wires that are chosen anew for known circuits are good enough."""
+
+NUMBERS = 6
+"""How many numbers of wires a segment is watched at from the beginning."""
+
+FEW = 4000
+"""How many options are few enough to tell wires apart by every number of others that they bear."""
+
+ROUNDS, SHRUNK = 4, 0.9
+"""How often what segments hold is narrowed at the most; not once more where it shrank by less than to this share."""
+
 Raised = Mapping[int, float]
 
 
@@ -57,6 +77,8 @@ class _Search:
         self.bound_g = -inf
         self.raised: dict[int, float] = {}
         self.alone = price(problem, relaxed=True, watched={})
+        assert self.alone.crowd is not None
+        self.crowd = self.alone.crowd
 
     @property
     def best_g(self) -> float:
@@ -88,6 +110,7 @@ class _Search:
             self.bound_g = min([least_g, *open_g])
             if least_g >= self.enough_g or sites is None:
                 break
+            self._look(sites)
             settled_g = self._settled(sites)
             open_g += [settled_g] if settled_g < self.enough_g else []
             tried.append(sites)
@@ -126,61 +149,133 @@ class _Search:
         """The slots of a known layout, once its circuits have been made good."""
         begin = choice_from(self.alone, start)
         if begin is not None:
-            self._repaired(self.alone, begin)
+            self._repaired(self.alone, begin, self.crowd)
         return None if begin is None else frozenset(begin.slots)
 
+    def _look(self, sites: frozenset[int]) -> None:
+        """A layout at sites as if each wire lay alone, its wires then made good: what all else has to beat."""
+        if self.best is not None:
+            return
+        pricing = price(self.problem, relaxed=True, held=sites, crowd=replace(self.crowd, watched={}))
+        choice = choose(pricing, time_limit_s=self.clock.left_s, gap=max(ROUGH, self.gap), progress=self._heard)
+        self.interrupted = self.interrupted or choice.interrupted
+        crowd = narrowed(self.crowd, build(pricing), inf)
+        if choice.objective_g is not None and crowd is not None:
+            self._repaired(pricing, choice, crowd)
+
     def _settled(self, sites: frozenset[int]) -> float:
-        """A bound on all layouts at these sites, after looking for the best of them."""
+        """A bound on all layouts at these sites, after looking for the best of them.
+
+        The first look is rough: what it finds narrows what a second one has to look at.
+        """
         bound_g = -inf
         for relaxed in (True, False) if relaxation(self.problem) is not self.problem else (False,):
-            bound_g = max(bound_g, self._refined(sites, relaxed))
-            if bound_g >= self.enough_g or self.stopped:
-                break
+            crowd: Crowd | None = self.crowd
+            for rough in (max(ROUGH, self.gap), self.gap):
+                crowd = None if crowd is None else self._close(sites, relaxed, crowd)
+                bound_g = self.best_g if crowd is None else max(bound_g, self._refined(sites, relaxed, crowd, rough))
+                if bound_g >= self.enough_g or self.stopped:
+                    return bound_g
         return bound_g
 
-    def _refined(self, sites: frozenset[int], relaxed: bool) -> float:
+    def _close(self, sites: frozenset[int], relaxed: bool, crowd: Crowd) -> Crowd | None:
+        """How many wires each segment holds in whatever beats the best known at these sites; None: nothing does."""
+        watched = spread_out(crowd, NUMBERS) if crowd is not self.crowd else {}
+        width = _width(crowd)
+        for _ in range(ROUNDS):
+            if self.stopped:
+                break
+            pricing = price(self.problem, relaxed=relaxed, held=sites, crowd=replace(crowd, watched=watched))
+            closer = narrowed(crowd, build(pricing), self.best_g)
+            if closer is None:
+                return None
+            before, width = width, _width(closer)
+            done = bool(watched) and width > SHRUNK * before
+            crowd, watched = closer, spread_out(closer, NUMBERS)
+            if done:
+                break
+        return crowd
+
+    def _refined(self, sites: frozenset[int], relaxed: bool, crowd: Crowd, rough: float) -> float:
         """Solve, watch what is overfull, solve again, until nothing is or the bound is enough."""
-        watched: Watched = {}
+        watched: Watched | None = spread_out(crowd, NUMBERS)
         raised: Raised = {}
-        bound_g, rough = -inf, max(ROUGH, self.gap)
+        bound_g = -inf
         while True:
-            pricing = price(self.problem, relaxed=relaxed, held=sites, watched=watched, raised=raised)
-            choice = choose(pricing, time_limit_s=self.clock.left_s, gap=rough, progress=self._heard)
+            seen = replace(crowd, watched=watched, raised=raised)
+            listed = price(self.problem, relaxed=relaxed, held=sites, crowd=seen)
+            if watched is not None and len(listed.options) <= FEW:
+                watched = None
+                continue
+            pricing = worthwhile(build(listed), self.best_g)
+            if pricing is None:
+                return bound_g if raised else self.best_g
+            choice = choose(
+                pricing,
+                time_limit_s=self.clock.left_s,
+                gap=rough,
+                start=self._known_here(pricing),
+                progress=self._heard,
+                enough_g=self.enough_g,
+            )
             self.interrupted = self.interrupted or choice.interrupted
             if choice.status == INFEASIBLE:
-                return bound_g if raised else inf
+                return bound_g if raised else self.best_g
             if not raised:
-                bound_g = max(bound_g, -inf if choice.bound_g is None else choice.bound_g)
+                bound_g = max(bound_g, -inf if choice.bound_g is None else min(choice.bound_g, self.best_g))
             if choice.objective_g is None:
                 return bound_g
-            assert pricing.crowd is not None
             wires = list(laid(pricing, choice))
-            over = overfull(pricing.crowd, wires, counted(wires))
-            more = self._repaired(pricing, choice)
+            over = overfull(seen, wires, counted(wires))
+            more = self._repaired(pricing, choice, replace(crowd, raised=raised) if over else None)
             if bound_g >= self.enough_g or self.stopped:
                 return bound_g
-            if over:
+            if over and watched is not None:
                 watched = _joined(watched, over)
-            elif rough > 0.0 and not raised:
-                rough = 0.0
             elif more:
-                raised, rough = {**raised, **more}, max(ROUGH, self.gap)
+                raised = {**raised, **more}
                 self.raised.update(more)
             else:
                 return bound_g
 
-    def _repaired(self, pricing: Pricing, choice: Choice) -> Raised:
-        """Keep the same circuits at the same sites, sized for as many wires as a choice puts into each segment.
+    def _known_here(self, pricing: Pricing) -> Choice | None:
+        """The best known as a choice among what is listed; None where it is not listed."""
+        if self.best is None:
+            return None
+        known, choice = self.best.pricing, self.best.choice
+        places = {_identity(option): option.index for option in pricing.options}
+        counts = [(places.get(_identity(known.options[o])), n) for o, n in choice.options]
+        if any(o is None for o, _ in counts):
+            return None
+        return replace(choice, options=tuple((o, n) for o, n in counts if o is not None))
 
-        Returned are the columns of segments that had to be raised for these wires; empty where none had to.
+    def _repaired(self, pricing: Pricing, choice: Choice, crowd: Crowd | None) -> Raised:
+        """Keep the same circuits at the same sites, and make their wires good.
+
+        Without a crowd: as many wires in each segment as the choice puts there, all sized for that; else the wires
+        are chosen anew within it, bands and all. Returned are the columns of segments that had to be raised for these
+        wires; empty where none had to.
         """
         assert pricing.crowd is not None
-        pairs = pairs_of(pricing, choice)
-        crowd = assumed(pricing.crowd, counted(laid(pricing, choice)))
+        pairs, held = pairs_of(pricing, choice), frozenset(choice.slots)
+        exactly = crowd is None
+        if crowd is None:
+            crowd = assumed(pricing.crowd, counted(laid(pricing, choice)))
+        crowd = replace(crowd, watched=None)
         raised: dict[int, float] = {}
         while True:
-            sized = price(self.problem, only=pairs, held=frozenset(choice.slots), crowd=crowd)
-            found = choose(sized, time_limit_s=self.clock.left_for(choice))
+            sized = price(self.problem, only=pairs, held=held, crowd=crowd)
+            if not exactly:
+                closer = narrowed(crowd, build(sized), self.best_g)
+                fewer = None
+                if closer is not None:
+                    fewer = worthwhile(build(price(self.problem, only=pairs, held=held, crowd=closer)), self.best_g)
+                if fewer is None:
+                    return raised
+                sized = fewer
+            found = choose(
+                sized, time_limit_s=self.clock.left_for(choice), gap=0.0 if exactly else FAIR, enough_g=self.best_g
+            )
             if found.objective_g is None or found.objective_g >= self.best_g:
                 return raised
             more = self._too_loaded(sized, found)
@@ -208,6 +303,14 @@ class _Search:
             bound = None if self.bound_g == -inf else min(self.bound_g, self.best_g)
             gap = (best - bound) / abs(best) if best and bound is not None else None
             self.listener(Progress(best, bound, gap, self.clock.seconds))
+
+
+def _identity(option: Option) -> object:
+    return option.candidate.members, option.slot, option.takes, option.classes, option.plan.key
+
+
+def _width(crowd: Crowd) -> int:
+    return sum(most - crowd.least[e] for e, most in crowd.most.items())
 
 
 def _joined(watched: Watched, over: Mapping[int, set[int]]) -> Watched:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass, replace
+from math import inf
 
 from allocator.choosing.model import Model, build
 from allocator.choosing.solver import Outcome, Progress, run
@@ -44,17 +45,18 @@ def choose(
     start: Choice | None = None,
     progress: Callable[[Progress], None] | None = None,
     change: Callable[[Model], Model] | None = None,
+    enough_g: float = inf,
 ) -> Choice:
     """The best choice that can be found and how far it is proven.
 
-    ``start`` is a choice to begin from. ``optimal`` is said only where the bound meets the objective. ``change`` may
-    add rows to the model, and put another objective in place of its own.
+    A bound of ``enough_g`` ends the search. ``start`` is a choice to begin from. ``optimal`` is said only where the
+    bound meets the objective. ``change`` may add rows to the model, and put another objective in place of its own.
     """
     if pricing.faults:
         return Choice(status=INFEASIBLE)
     model = build(pricing) if change is None else change(build(pricing))
     values = None if start is None else values_of(model, start)
-    outcome = run(model, time_limit_s=time_limit_s, gap=gap, start=values, progress=progress)
+    outcome = run(model, time_limit_s=time_limit_s, gap=gap, start=values, progress=progress, enough_g=enough_g)
     return _choice(model, outcome)
 
 

@@ -7,11 +7,18 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import replace
 
 from allocator.choosing.choose import Choice
+from allocator.choosing.model import Model
+from allocator.choosing.probing import probe
+from allocator.choosing.rows import Variable
+from allocator.choosing.variables import Term, Variables
 from allocator.pricing import Crowd, Pricing
 from allocator.routing import Route
 
 Laid = tuple[Route, int, float]
 """The route of wires, how many of them there are, and the least bundle factor that each of them bears."""
+
+Watched = Mapping[int, tuple[int, ...]]
+"""Numbers of wires that matter, by segment."""
 
 
 def laid(pricing: Pricing, choice: Choice) -> Iterator[Laid]:
@@ -43,6 +50,68 @@ def overfull(crowd: Crowd, wires: Iterable[Laid], full: Mapping[int, int]) -> di
             if bears < full[e]:
                 found.setdefault(e, set()).add(bears)
     return found
+
+
+def filling(v: Variables) -> tuple[dict[int, list[Term]], Counter[int]]:
+    """By segment, the wires that it holds: as terms of the model, and those that are settled."""
+    pricing = v.pricing
+    terms: dict[int, list[Term]] = {}
+
+    def fill(variable: Variable, wires: Iterable[tuple[Route, int]]) -> None:
+        for route, count in wires:
+            for e in route.segments:
+                terms.setdefault(e, []).append((variable, float(count)))
+
+    for option in pricing.options:
+        fill(v.take[option.index], ((c.route, c.count) for c in option.conductors))
+    for direct in pricing.direct:
+        fill(v.direct[direct.index], ((c.route, c.count) for c in direct.plan.conductors))
+    for feed in pricing.feeds:
+        fill(v.feed[feed.index], ((feed.route, 1),))
+    return terms, counted((core.route, 1, core.needs) for core in pricing.given if core.current_a > 0)
+
+
+def narrowed(crowd: Crowd, model: Model, cutoff_g: float) -> Crowd | None:
+    """The crowd with what every segment holds in each solution of a model that weighs no more than a cutoff.
+
+    None where no solution weighs so little.
+    """
+    terms, settled = filling(model.variables)
+    probed = probe(model, cutoff_g, terms)
+    if probed is None:
+        return None
+    least, most = dict(crowd.least), dict(crowd.most)
+    for e in most:
+        low, high = probed.ranges.get(e, (0, 0))
+        least[e] = max(least[e], low + settled[e])
+        most[e] = max(least[e], min(most[e], high + settled[e]))
+    return replace(crowd, least=least, most=most)
+
+
+def spread_out(crowd: Crowd, numbers: int) -> Watched:
+    """Up to so many numbers of wires for each segment, evenly over what it may hold but the most."""
+    grid: dict[int, tuple[int, ...]] = {}
+    for e, most in crowd.most.items():
+        least, width = crowd.least[e], most - crowd.least[e]
+        if width > 0:
+            steps = min(numbers, width)
+            grid[e] = tuple(sorted({least + k * width // steps for k in range(steps)}))
+    return grid
+
+
+def worthwhile(model: Model, cutoff_g: float) -> Pricing | None:
+    """What is listed, less what stands in no solution that weighs no more than a cutoff; None where there is none."""
+    probed = probe(model, cutoff_g)
+    if probed is None:
+        return None
+    v, pricing = model.variables, model.pricing
+    kept = [o for o in pricing.options if v.take[o.index].index not in probed.useless]
+    feeds = [f for f in pricing.feeds if v.feed[f.index].index not in probed.useless]
+    return replace(
+        pricing,
+        options=tuple(replace(option, index=n) for n, option in enumerate(kept)),
+        feeds=tuple(replace(feed, index=n) for n, feed in enumerate(feeds)),
+    )
 
 
 def assumed(crowd: Crowd, full: Mapping[int, int]) -> Crowd:

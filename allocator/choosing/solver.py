@@ -55,17 +55,20 @@ def run(
     progress: Callable[[Progress], None] | None = None,
     presolve: bool = True,
     confirmed: bool = True,
+    enough_g: float = inf,
 ) -> Outcome:
     """Solve a model with HiGHS, on one thread and with a fixed seed.
+
+    A bound of ``enough_g`` ends it: then nothing better than that is to be found.
 
     A verdict of infeasible is confirmed without presolve (HiGHS has given false ones with it), within the same limit;
     not where ``confirmed`` is False: where a wrong one only costs a piece of advice.
     """
     began = time.monotonic()
-    outcome = _solved(model, time_limit_s, gap, start, progress, presolve)
+    outcome = _solved(model, time_limit_s, gap, start, progress, presolve, enough_g)
     if outcome.infeasible and presolve and confirmed:
         left = None if time_limit_s is None else max(1.0, time_limit_s - (time.monotonic() - began))
-        return _solved(model, left, gap, start, progress, False)
+        return _solved(model, left, gap, start, progress, False, enough_g)
     return outcome
 
 
@@ -76,7 +79,28 @@ def _solved(
     start: Mapping[int, float] | None,
     progress: Callable[[Progress], None] | None,
     presolve: bool,
+    enough_g: float,
 ) -> Outcome:
+    problem = formulated(model)
+    if problem is None:
+        return Outcome(None, None, False, True, False, 0, _version())
+    watch = _Watch(progress, model.constant_g, time_limit_s, enough_g)
+    options: dict[str, Any] = {"random_seed": 0, "presolve": "on" if presolve else "off"}
+    solver = _started(start, watch)(
+        msg=False,
+        threads=1,
+        gapRel=gap,
+        timeLimit=None if time_limit_s is None else max(0.0, time_limit_s),
+        **options,
+    )
+    with watch.listening():
+        problem.solve(solver)
+    watch.raise_any()
+    return _outcome(problem.solverModel, watch.interrupted, gap)
+
+
+def formulated(model: Model) -> Any:
+    """The model as a problem of PuLP; None where a row without columns cannot hold."""
     import pulp
 
     problem = pulp.LpProblem("allocation", pulp.LpMinimize)
@@ -93,26 +117,14 @@ def _solved(
         if not row.terms:
             if _holds(row.sense, row.right):
                 continue
-            return Outcome(None, None, False, True, False, 0, _version())
+            return None
         if row.sense is Sense.AT_MOST:
             problem += expression <= row.right, f"r{number:07d}"
         elif row.sense is Sense.AT_LEAST:
             problem += expression >= row.right, f"r{number:07d}"
         else:
             problem += expression == row.right, f"r{number:07d}"
-    watch = _Watch(progress, model.constant_g, time_limit_s)
-    options: dict[str, Any] = {"random_seed": 0, "presolve": "on" if presolve else "off"}
-    solver = _started(start, watch)(
-        msg=False,
-        threads=1,
-        gapRel=gap,
-        timeLimit=None if time_limit_s is None else max(0.0, time_limit_s),
-        **options,
-    )
-    with watch.listening():
-        problem.solve(solver)
-    watch.raise_any()
-    return _outcome(problem.solverModel, watch.interrupted, gap)
+    return problem
 
 
 def _holds(sense: Sense, right: float) -> bool:
@@ -134,7 +146,7 @@ def _started(start: Mapping[int, float] | None, watch: _Watch) -> Any:
 
     class Started(pulp.HiGHS):  # type: ignore[misc]
         def createAndConfigureSolver(self, lp: Any) -> None:  # noqa: N802 - PuLP's name
-            with _standard_output_closed():
+            with standard_output_closed():
                 super().createAndConfigureSolver(lp)
 
         def callSolver(self, lp: Any) -> None:  # noqa: N802 - PuLP's name
@@ -149,7 +161,7 @@ def _started(start: Mapping[int, float] | None, watch: _Watch) -> Any:
 
 
 @contextmanager
-def _standard_output_closed() -> Iterator[None]:
+def standard_output_closed() -> Iterator[None]:
     """HiGHS 1.16 prints a banner as soon as it is made, before it can be told to be silent."""
     sys.stdout.flush()
     kept, nowhere = os.dup(1), os.open(os.devnull, os.O_WRONLY)
@@ -183,9 +195,16 @@ def _outcome(highs: Any, interrupted: bool, gap: float) -> Outcome:
 class _Watch:
     """Callback of the solver: passes progress on at an interval, and an interrupt from the keyboard in."""
 
-    def __init__(self, progress: Callable[[Progress], None] | None, constant_g: float, time_limit_s: float | None):
+    def __init__(
+        self,
+        progress: Callable[[Progress], None] | None,
+        constant_g: float,
+        time_limit_s: float | None,
+        enough_g: float,
+    ):
         self.progress = progress
         self.constant_g = constant_g
+        self.enough_g = enough_g - constant_g
         self.interrupted = False
         self.error: BaseException | None = None
         self.began = self.last = time.monotonic()
@@ -200,19 +219,17 @@ class _Watch:
 
     def called(self, kind: Any, _message: str, data_out: Any, data_in: Any, _user: Any) -> None:
         """What HiGHS calls. An exception here would be swallowed, so it is kept and raised after the solve."""
-        import highspy
-
         try:
             if self.interrupted or self.error is not None:
                 data_in.user_interrupt = True
                 return
             now = time.monotonic()
-            if now > self.ends:
+            if now > self.ends or (_searching(kind) and self.enough_g <= data_out.mip_dual_bound < inf):
                 data_in.user_interrupt = True
                 return
             if self.progress is None or now - self.last < SECONDS_BETWEEN_REPORTS:
                 return
-            if kind == highspy.cb.HighsCallbackType.kCallbackMipInterrupt:
+            if _searching(kind):
                 self.last = now
                 self.progress(_progress(data_out, self.constant_g, now - self.began))
         except BaseException as error:
@@ -237,6 +254,12 @@ class _Watch:
     def raise_any(self) -> None:
         if self.error is not None:
             raise self.error
+
+
+def _searching(kind: Any) -> bool:
+    import highspy
+
+    return bool(kind == highspy.cb.HighsCallbackType.kCallbackMipInterrupt)
 
 
 def _progress(data: Any, constant_g: float, seconds: float) -> Progress:

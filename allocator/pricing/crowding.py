@@ -24,7 +24,8 @@ class Crowd:
     ``loading`` is the column of the bundle table, ``raised`` that of segments which are loaded more. ``watched`` holds
     the numbers of wires that matter, by segment, in rising order: a wire that bears no more than one of them limits
     its bundle to the next such number, and beyond the last it does not. So what is listed is a relaxation, as near to
-    the truth as the numbers are many. None: every number of every segment matters.
+    the truth as the numbers are many. ``cautious``: a wire limits its bundle to the number before instead, so what is
+    listed is safe, and the dearer the fewer numbers there are. None: every number of every segment matters.
     """
 
     loading: float
@@ -32,6 +33,7 @@ class Crowd:
     most: Mapping[int, int]
     watched: Mapping[int, tuple[int, ...]] | None = None
     raised: Mapping[int, float] = field(default_factory=dict)
+    cautious: bool = False
 
     def column(self, segment: int) -> float:
         """The column of one segment."""
@@ -61,6 +63,9 @@ class Crowd:
         if self.watched is None or bears >= self.most[segment]:
             return bears
         numbers = self.watched.get(segment, ())
+        if self.cautious:
+            before = bisect_right(numbers, bears)
+            return numbers[before - 1] if before else self.least[segment]
         next_one = bisect_left(numbers, bears)
         return numbers[next_one] if next_one < len(numbers) else ALONE
 

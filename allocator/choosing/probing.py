@@ -1,0 +1,106 @@
+"""Probing: what the linear relaxation says about every solution that is worth having."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+from math import ceil, floor, inf
+from typing import Any
+
+from allocator.choosing.model import Model
+from allocator.choosing.rows import Variable, at_most
+from allocator.choosing.solver import formulated, standard_output_closed
+
+SLACK = 1e-4
+"""How far a bound of the linear relaxation may miss a whole number, or a cutoff in grams, and still be taken for it."""
+
+Sums = Mapping[int, Sequence[tuple[Variable, float]]]
+"""Sums of columns by number, as terms of (column, coefficient)."""
+
+
+@dataclass(frozen=True, slots=True)
+class Probed:
+    """What holds in every solution that weighs no more than a cutoff.
+
+    ``bound_g`` is a bound on all solutions (None: unknown), ``useless`` holds the columns that are 0 in all within the
+    cutoff, ``ranges`` the least and the greatest whole value of each sum.
+    """
+
+    bound_g: float | None
+    useless: frozenset[int]
+    ranges: Mapping[int, tuple[int, int]]
+
+
+def probe(model: Model, cutoff_g: float, sums: Sums | None = None) -> Probed | None:
+    """What every solution within a cutoff in grams must keep to; None: no solution weighs so little.
+
+    One solve of the linear relaxation, and two more for each sum, each from where the last one ended. Columns whose
+    reduced cost lifts the bound over the cutoff are useless. A solve that does not end well says nothing.
+    """
+    loose = [replace(column, integer=False) for column in model.columns]
+    light = []
+    if cutoff_g < inf:
+        light = [("light", at_most("light", list(model.objective), cutoff_g - model.constant_g))]
+    problem = formulated(replace(model, variables=replace(model.variables, columns=loose), rows=(*model.rows, *light)))
+    if problem is None:
+        return None
+    solver = _solver()(msg=False, threads=1, random_seed=0, presolve="off", solver="simplex")
+    solver.ask(model.constant_g, cutoff_g, sums or {})
+    problem.solve(solver)
+    return solver.answer  # type: ignore[no-any-return]
+
+
+def _solver() -> Any:
+    """PuLP's HiGHS, made to ask more of a linear program than its optimum."""
+    import pulp
+
+    class Asking(pulp.HiGHS):  # type: ignore[misc]
+        answer: Probed | None = None
+
+        def ask(self, constant_g: float, cutoff_g: float, sums: Sums) -> None:
+            self.asked = (constant_g, cutoff_g, sums)
+
+        def createAndConfigureSolver(self, lp: Any) -> None:  # noqa: N802 - PuLP's name
+            with standard_output_closed():
+                super().createAndConfigureSolver(lp)
+
+        def callSolver(self, lp: Any) -> None:  # noqa: N802 - PuLP's name
+            self.answer = _answer(lp.solverModel, *self.asked)
+
+    return Asking
+
+
+def _answer(highs: Any, constant_g: float, cutoff_g: float, sums: Sums) -> Probed | None:
+    import highspy
+
+    highs.run()
+    status = highs.getModelStatus()
+    if status in (highspy.HighsModelStatus.kInfeasible, highspy.HighsModelStatus.kUnboundedOrInfeasible):
+        return None
+    bound_g, useless = None, frozenset[int]()
+    if status == highspy.HighsModelStatus.kOptimal:
+        bound_g = highs.getInfo().objective_function_value + constant_g
+        left_g = cutoff_g - bound_g + SLACK
+        useless = frozenset(n for n, cost_g in enumerate(highs.getSolution().col_dual) if cost_g > left_g)
+        for number in useless if sums else ():
+            highs.changeColBounds(number, 0.0, 0.0)
+    return Probed(bound_g, useless, {number: _range(highs, terms) for number, terms in sums.items()})
+
+
+def _range(highs: Any, terms: Sequence[tuple[Variable, float]]) -> tuple[int, int]:
+    import highspy
+    import numpy as np
+
+    columns = highs.getNumCol()
+    costs = np.zeros(columns)
+    for variable, coefficient in terms:
+        costs[variable.index] += coefficient
+    most = floor(sum(c * (1.0 if v.upper is None else v.upper) for v, c in terms) + SLACK)
+    ends = []
+    for sign in (1.0, -1.0):
+        highs.changeColsCost(columns, np.arange(columns, dtype=np.int32), sign * costs)
+        highs.run()
+        done = highs.getModelStatus() == highspy.HighsModelStatus.kOptimal
+        ends.append(sign * highs.getInfo().objective_function_value if done else None)
+    low, high = ends
+    return (0 if low is None else max(0, ceil(low - SLACK)), most if high is None else min(most, floor(high + SLACK)))
