@@ -9,6 +9,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from math import log
 from random import Random
+from typing import Any
 
 from allocator.problem import (
     CHASSIS,
@@ -19,6 +20,7 @@ from allocator.problem import (
     ContactSet,
     Fit,
     Function,
+    GivenWire,
     Load,
     Margins,
     OutputClass,
@@ -28,6 +30,7 @@ from allocator.problem import (
     Run,
     Segment,
     Source,
+    Supply,
     Unit,
     UnitType,
     Wire,
@@ -54,6 +57,12 @@ WIDE = frozenset(
 
 ALL = SINGLE | WIDE
 
+BESIDE = frozenset({"direct", "given", "peaks", "starts"})
+"""Features beside the circuits of loads that run for ever: other wires, starts, short circuits."""
+
+EVERYTHING = ALL | BESIDE | {"bundles"}
+"""What the oracle by CP-SAT covers; the one that tries all knows nothing of most of what stands in it beside `ALL`."""
+
 
 @dataclass(frozen=True)
 class Size:
@@ -71,11 +80,13 @@ TINY = Size(loads=(2, 4), units=(1, 2), sites=(1, 2), places=(3, 5), outputs=(1,
 SMALL = Size(loads=(4, 8), units=(2, 3), sites=(2, 3), places=(4, 6), outputs=(2, 3), classes=(2, 3))
 
 
-def draw(seed: int, size: Size, features: frozenset[str] = ALL, *, chance: float = 0.3) -> Problem:
-    """One problem: each of the features is on with a chance, and used somewhere if it is on."""
+def draw(
+    seed: int, size: Size, features: frozenset[str] = ALL, *, chance: float = 0.3, always: frozenset[str] = frozenset()
+) -> Problem:
+    """One problem: each of the features is on with a chance, or ``always``, and used somewhere if it is on."""
     rng = Random(f"{seed} {size} {sorted(features)}")
     on = frozenset(f for f in sorted(features) if rng.random() < chance)
-    return _Drawing(rng, on, size).problem()
+    return _Drawing(rng, on | always, size).problem()
 
 
 def _odd(rng: Random, low: float, high: float) -> float:
@@ -100,7 +111,7 @@ def _table(name: str, areas: tuple[float, ...], classes: tuple[float, ...]) -> W
 class _Drawing:
     def __init__(self, rng: Random, on: frozenset[str], size: Size):
         self.rng, self.on, self.size = rng, on, size
-        if "share" in on or "bulkheads" in on:
+        if on & {"share", "bulkheads", "bundles"}:
             self.on = on - {"straight"}
         self.place_names = [f"place {n}" for n in range(self.between(size.places))]
         few = rng.sample(("day", "night", "work"), rng.randint(2, 3))
@@ -138,13 +149,14 @@ class _Drawing:
             bulkheads=bulkheads,
             functions=self.functions(loads),
             runs=self.runs(loads, units),
+            given_wires=self.given_wires(),
             conditions=self.conditions,
             wires=_table("drawn thin wire", areas, classes),
             feed_wires=_table("drawn cable", (1.523, 2.537, 4.057, 10.013, 25.033), classes),
             ambient_c=41.0,
             altitude_m=1870.0 if "altitude" in self.on else 0.0,
             margins=Margins(
-                bundle=False,
+                **self.bundles(),
                 robust=rng.randint(1, 2) if "spread" in self.on else 0,
                 tail_m=_odd(rng, 0.1, 0.4),
                 ground_lead_m=_odd(rng, 0.1, 0.5),
@@ -159,6 +171,24 @@ class _Drawing:
             ),
             wire_rules=WireRules(sizes=shelf, smallest_mm2=rng.choice((0.45, 0.45, 0.95))),
         )
+
+    def bundles(self) -> dict[str, Any]:
+        """A loading that wires used to 0.8 at most never pass, and wires that are near to what they may carry."""
+        if "bundles" not in self.on:
+            return {"bundle": False}
+        rng = self.rng
+        return {"bundle": True, "bundle_loading": rng.choice((0.8, 0.8, 1.0)), "ampacity": rng.choice((0.8, 0.6, 0.45))}
+
+    def given_wires(self) -> tuple[GivenWire, ...]:
+        rng, found = self.rng, []
+        for n in range(rng.randint(1, 3) if "given" in self.on else 0):
+            start, end = rng.sample(self.place_names, 2)
+            size = rng.choice(("0.513 mm2", "1.519 mm2", "2.531 mm2", "4.057 mm2"))
+            current = rng.choice((0.0, _odd(rng, 0.5, 3.0), _odd(rng, 3.0, 9.0)))
+            found.append(
+                GivenWire(name=f"wire {n}", start=start, end=end, size=size, cores=rng.randint(1, 4), current_a=current)
+            )
+        return tuple(found)
 
     def bulkheads(self) -> tuple[Bulkhead, ...]:
         if "bulkheads" not in self.on:
@@ -244,6 +274,9 @@ class _Drawing:
             if self.sometimes("trip lists", 0.6):
                 trips = (3.0, 5.0, 7.5, 10.0, 15.0, 20.0)[: rng.randint(3, 6)]
                 drawn = replace(drawn, trip_step_a=None, trips_a=tuple(t for t in trips if t <= rating))
+            if self.sometimes("peaks", 0.7):
+                short, long = (2.9 * rating, rng.choice((0.1, 0.3))), (1.7 * rating, rng.choice((1.0, 3.0)))
+                drawn = replace(drawn, peaks=rng.choice(((short,), (short, long))), retries=rng.randint(0, 5))
             classes.append(drawn)
         if len(classes) > 1 and banks and rng.random() < 0.3:
             twin = replace(classes[0], pins=tuple(f"t{p}" for p in classes[0].pins[:1]))
@@ -302,7 +335,19 @@ class _Drawing:
             kind = next(t for t in types if t.name == unit.type)
             pins = [p for c in kind.outputs if set(found[n].needs) <= set(c.capabilities) for p in c.pins]
             found[n] = replace(found[n], unit=unit.name, output=rng.choice((None, *pins)))
-        return tuple(found)
+        return tuple(self.fused(self.started(load)) for load in found)
+
+    def started(self, load: Load) -> Load:
+        """The load with a start of more than it draws."""
+        if not self.sometimes("starts", 0.5):
+            return load
+        times, seconds = self.rng.choice((1.3, 2.1, 3.7)), self.rng.choice((0.03, 0.09, 0.2, 0.6, 2.0))
+        return replace(load, inrush_a=load.current_a * times, inrush_s=seconds)
+
+    def fused(self, load: Load) -> Load:
+        """The load fused at the source, where nothing about it asks for a unit."""
+        free = not load.needs and load.share is None and load.together is None and load.unit is None
+        return replace(load, supply=Supply.DIRECT) if free and self.sometimes("direct") else load
 
     def load(self, name: str, item: str) -> Load:
         rng = self.rng
