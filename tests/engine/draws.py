@@ -78,6 +78,8 @@ class Size:
 
 TINY = Size(loads=(2, 4), units=(1, 2), sites=(1, 2), places=(3, 5), outputs=(1, 3), classes=(2, 2))
 SMALL = Size(loads=(4, 8), units=(2, 3), sites=(2, 3), places=(4, 6), outputs=(2, 3), classes=(2, 3))
+CROWDED = Size(loads=(3, 6), units=(1, 2), sites=(1, 3), places=(4, 6), outputs=(2, 3), classes=(2, 3))
+"""Small enough for every number of wires that a segment might hold."""
 
 
 def draw(
@@ -87,6 +89,11 @@ def draw(
     rng = Random(f"{seed} {size} {sorted(features)}")
     on = frozenset(f for f in sorted(features) if rng.random() < chance)
     return _Drawing(rng, on | always, size).problem()
+
+
+def draw_crowded(seed: int) -> Problem:
+    """One problem in which bundles count, with fewer of the other features."""
+    return draw(seed, CROWDED, EVERYTHING, chance=0.15, always=frozenset({"bundles"}))
 
 
 def _odd(rng: Random, low: float, high: float) -> float:
@@ -173,11 +180,11 @@ class _Drawing:
         )
 
     def bundles(self) -> dict[str, Any]:
-        """A loading that wires used to 0.8 at most never pass, and wires that are near to what they may carry."""
+        """A loading that wires used to 0.8 at most never pass; wires that carry less, so that they are near to it."""
         if "bundles" not in self.on:
             return {"bundle": False}
         rng = self.rng
-        return {"bundle": True, "bundle_loading": rng.choice((0.8, 0.8, 1.0)), "ampacity": rng.choice((0.8, 0.6, 0.45))}
+        return {"bundle": True, "bundle_loading": rng.choice((0.8, 0.8, 1.0)), "ampacity": rng.choice((0.8, 0.5, 0.35))}
 
     def given_wires(self) -> tuple[GivenWire, ...]:
         rng, found = self.rng, []

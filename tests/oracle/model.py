@@ -10,7 +10,7 @@ from math import ceil
 from ortools.sat.python import cp_model
 
 from allocator.problem import Fit, Problem, Unit
-from tests.oracle.options import feeds, heating_ma, limit_ma, milligrams, site_share, spread_ma
+from tests.oracle.options import feeds, heating_ma, limit_ma, milligrams, site_share, spread_ma, worth_laying
 from tests.oracle.parts import Back, Job, Out, Part, circuits, directs, given, returns
 from tests.oracle.physics import at_most, fuse_stands_a
 
@@ -52,7 +52,7 @@ class _Oracle:
         self.take = [(o, self.model.new_bool_var("")) for o in circuits(problem)]
         self.direct = [(o, self.model.new_bool_var("")) for o in directs(problem)]
         self.back: dict[Job, list[tuple[Back, Var]]] = {}
-        self.feed = [(f, self.model.new_bool_var("")) for f in feeds(problem)]
+        self.feed = [(f, self.model.new_bool_var("")) for f in worth_laying(feeds(problem))]
         self.given = given(problem)
         if self.given is None:
             self.model.add_bool_or([])

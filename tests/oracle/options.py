@@ -2,16 +2,17 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterator
 from dataclasses import dataclass
 from itertools import chain, combinations
 from math import ceil, floor
 
 from allocator.problem import Load, Problem, Supply, Unit
-from tests.oracle.physics import feed_capacity_ma, fuse_heat_a2s, fuses_of, most_beside, withstands
+from tests.oracle.physics import feed_capacity_ma, fuse_heat_a2s, fuses_of, withstands
 from tests.oracle.routes import ways
 from tests.oracle.sharing import shared
-from tests.oracle.stock import Laid, Need, laid
+from tests.oracle.stock import Laid, Need, beside, laid
 from tests.oracle.wirings import Spot, single, worth_having
 
 
@@ -145,19 +146,40 @@ def feeds(problem: Problem) -> list[FeedOption]:
     ]
 
 
+def worth_laying(found: list[FeedOption]) -> list[FeedOption]:
+    """All but those in whose place another of the same unit and site does at no more copper."""
+    kept: list[FeedOption] = []
+    for feed in sorted(found, key=lambda f: (f.cost_mg, -f.capacity_ma, -f.fuse_a, len(f.segments), -(f.beside or 0))):
+        if not any(_serves(other, feed) for other in kept):
+            kept.append(feed)
+    return kept
+
+
+def _serves(a: FeedOption, b: FeedOption) -> bool:
+    return (
+        (a.unit, a.site) == (b.unit, b.site)
+        and a.cost_mg <= b.cost_mg
+        and a.capacity_ma >= b.capacity_ma
+        and a.fuse_a >= b.fuse_a
+        and Counter(a.bulkheads) <= Counter(b.bulkheads)
+        and set(a.segments) <= set(b.segments)
+        and (a.beside or 0) >= (b.beside or 0)
+    )
+
+
 def fused(problem: Problem, unit: str, site: str, cable: Laid) -> list[FeedOption]:
     """A cable behind its largest fuse; in bundles behind each fuse, for the fewer it is the more it bears beside it."""
     found: dict[int | None, FeedOption] = {}
     margins = problem.margins
     for fuse in fuses_of(cable.ampacity_a):
         if withstands(cable.wire, fuse_heat_a2s(fuse)):
-            beside = most_beside(cable.ampacity_a, fuse, margins.bundle_loading) if margins.bundle else None
+            most = beside(problem, cable, fuse) if margins.bundle else None
             capacity = feed_capacity_ma(
                 cable.wire, cable.length_m, cable.way.ambient_c, None if margins.bundle else cable.ampacity_a, fuse,
                 margins.fuse_use, margins.feed_drop * problem.running_v,
             )
-            found[beside] = FeedOption(
+            found[most] = FeedOption(
                 unit, site, cable.copper_mg, capacity, cable.way.bulkheads, fuse,
-                cable.way.segments if margins.bundle else (), beside,
+                cable.way.segments if margins.bundle else (), most,
             )
     return list(found.values())

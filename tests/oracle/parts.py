@@ -13,10 +13,10 @@ from itertools import combinations
 
 from allocator.problem import GivenWire, Load, Problem, Supply
 from tests.oracle.options import as_pinned, groups, milligrams, spots
-from tests.oracle.physics import FUSES, at_most, fuse_heat_a2s, fuse_stands_a, most_beside
+from tests.oracle.physics import FUSES, at_most, fuse_heat_a2s, fuse_stands_a
 from tests.oracle.routes import ways
 from tests.oracle.sharing import shared_out
-from tests.oracle.stock import Duty, Laid, Need, branches, contacts, laid, of_either_table
+from tests.oracle.stock import Duty, Laid, Need, beside, branches, contacts, laid, of_either_table
 from tests.oracle.wirings import backs, outgoing, single_out, stud, volts_allowed
 
 Job = tuple[str, str, Duty]
@@ -189,7 +189,5 @@ def _given(problem: Problem, wire: GivenWire) -> Given | None:
     if piece is None or crossed is None or not at_most(wire.current_a, piece.ampacity_a):
         return None
     if problem.margins.bundle and wire.current_a > 0:
-        piece = replace(
-            piece, beside=most_beside(piece.ampacity_a, wire.current_a, problem.margins.bundle_loading)
-        )
+        piece = replace(piece, beside=beside(problem, piece, wire.current_a))
     return Given(wire.cores * piece.copper_mg, crossed[0] * wire.cores, (), *room([(piece, wire.cores)]))

@@ -18,7 +18,7 @@ FUSES = (
 GATES = ((1.1, float("inf")), (1.35, 0.75), (1.6, 0.25), (2.0, 0.15), (3.5, 0.08))
 """Multiples of a fuse's rating, each with the seconds that the fuse stands it (ISO 8820-3, from memory)."""
 FACTORS = ROOT / "allocator" / "wiring" / "data" / "bundle-factors.csv"
-EVERY_NUMBER = 1000
+EVERY_NUMBER = 200
 """More wires than a drawn problem ever puts into one segment."""
 SPLICE_OHM = 0.0005
 COPPER_G_CM3 = 8.89
@@ -89,7 +89,8 @@ def bundle_factors(loading: float) -> tuple[float, ...]:
 
 def most_beside(ampacity_a: float, asked_a: float, loading: float) -> int:
     """The most wires in a segment with which a wire still carries what is asked of it; 0: not even alone."""
-    return sum(at_most(asked_a, ampacity_a * factor) for factor in bundle_factors(loading))
+    factors = bundle_factors(loading)
+    return next((n for n, f in enumerate(factors) if not at_most(asked_a, ampacity_a * f)), len(factors))
 
 
 def fuse_stands_a(fuse: float, seconds: float) -> float:

@@ -68,8 +68,16 @@ class Duty:
             return None
         if not problem.margins.bundle:
             return piece
-        beside = most_beside(piece.ampacity_a, self.trip_a, problem.margins.bundle_loading)
-        return replace(piece, beside=beside, heat=1 / (self.margin or problem.margins.trip))
+        heat = 1 / (self.margin or problem.margins.trip)
+        return replace(piece, beside=beside(problem, piece, self.trip_a), heat=heat)
+
+
+def beside(problem: Problem, piece: Laid, asked_a: float) -> int:
+    """The most wires in any segment with which it carries what is asked, but no more than there could ever be."""
+    most = most_beside(piece.ampacity_a, asked_a, problem.margins.bundle_loading)
+    outgoing = max(2, *(c.parallel for kind in problem.unit_types for c in kind.outputs))
+    cores = sum(wire.cores for wire in problem.given_wires)
+    return min(most, (outgoing + 1) * len(problem.loads) + len(problem.units) + cores)
 
 
 def branches(problem: Problem, way: Way, length_m: float, duty: Duty) -> Iterator[Laid]:
