@@ -1,7 +1,7 @@
 """The engine against two oracles that share no code with it, and its check against spoilt layouts.
 
-``python -m benchmarks.drawn`` runs as many draws as asked. Bundles, direct loads, given wires, starts and shorts
-are known to the oracle by CP-SAT alone.
+``python -m benchmarks.drawn`` runs as many draws as asked. Bundles, direct loads and given wires are known to the
+oracle by CP-SAT alone.
 """
 
 from __future__ import annotations
@@ -22,6 +22,7 @@ CHUNKS = [
     pytest.param(SMALL, SINGLE, range(40), False, id="small, single loads"),
     pytest.param(SMALL, ALL, range(40), False, id="small, every feature, first"),
     pytest.param(SMALL, ALL, range(100, 140), False, id="small, every feature, second"),
+    pytest.param(TINY, ALL | {"peaks", "starts"}, range(40), True, id="tiny, starts"),
     pytest.param(TINY, ALL | BESIDE, range(60), False, id="tiny, starts and other wires"),
     pytest.param(SMALL, ALL | BESIDE, range(25, 55), False, id="small, starts and other wires"),
 ]
@@ -45,8 +46,8 @@ def test_in_bundles_the_engine_and_the_oracle_find_the_same_least_objective(firs
         tally.add(compare_crowded(seed))
     assert tally.faults == []
     assert tally.raised <= 1
-    assert tally.feasible >= 8
-    assert tally.bundled >= 3
+    assert tally.feasible >= 6
+    assert tally.bundled / tally.feasible >= 0.2
 
 
 @pytest.mark.parametrize(
