@@ -79,7 +79,7 @@ class Size:
 TINY = Size(loads=(2, 4), units=(1, 2), sites=(1, 2), places=(3, 5), outputs=(1, 3), classes=(2, 2))
 SMALL = Size(loads=(4, 8), units=(2, 3), sites=(2, 3), places=(4, 6), outputs=(2, 3), classes=(2, 3))
 CROWDED = Size(loads=(3, 6), units=(1, 2), sites=(1, 3), places=(4, 6), outputs=(2, 3), classes=(2, 3))
-"""Small enough for every number of wires that a segment might hold."""
+"""Few units and places, so that many wires lie beside each other."""
 
 
 def draw(
@@ -92,8 +92,9 @@ def draw(
 
 
 def draw_crowded(seed: int) -> Problem:
-    """One problem in which bundles count, with fewer of the other features."""
-    return draw(seed, CROWDED, EVERYTHING, chance=0.15, always=frozenset({"bundles"}))
+    """One problem in which bundles count, by turns crowded and small, with fewer of the other features."""
+    size = CROWDED if seed % 2 == 0 else SMALL
+    return draw(seed, size, EVERYTHING, chance=0.15, always=frozenset({"bundles"}))
 
 
 def _odd(rng: Random, low: float, high: float) -> float:
