@@ -39,15 +39,15 @@ def test_the_engine_and_the_oracles_find_the_same_least_objective(
     assert tally.share >= 0.4
 
 
-@pytest.mark.parametrize("first", range(0, 96, 24))
+@pytest.mark.parametrize("first", range(0, 72, 24))
 def test_in_bundles_the_engine_and_the_oracle_find_the_same_least_objective(first: int) -> None:
     tally = Tally()
     for seed in range(first, first + 24):
         tally.add(compare_crowded(seed))
     assert tally.faults == []
     assert tally.raised <= 1
-    assert tally.feasible >= 6
-    assert tally.bundled / tally.feasible >= 0.2
+    assert tally.feasible >= 8
+    assert tally.bundled / tally.feasible >= 0.25
 
 
 @pytest.mark.parametrize(
