@@ -119,12 +119,12 @@ class _Search:
         return self._proven(min([self.bound_g, *open_g], default=inf))
 
     def _proven(self, bound_g: float) -> Found:
+        covered = replace(self.alone, cut_short=(*self.alone.cut_short, *self._columns()))
         if self.best is None:
             status = INFEASIBLE if bound_g == inf else NOTHING_FOUND
             known = None if bound_g in (inf, -inf) else bound_g
-            return Found(self.alone, Choice(status=status, bound_g=known, interrupted=self.interrupted), self.alone)
+            return Found(self.alone, Choice(status=status, bound_g=known, interrupted=self.interrupted), covered)
         choice = held_against(self.best.choice, None if bound_g == -inf else min(bound_g, self.best_g))
-        covered = replace(self.alone, cut_short=(*self.alone.cut_short, *self._columns()))
         return replace(self.best, choice=replace(choice, interrupted=self.interrupted), covered=covered)
 
     def _columns(self) -> tuple[str, ...]:

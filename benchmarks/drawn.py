@@ -1,9 +1,11 @@
 """Any number of drawn problems: the engine against the oracles of the tests, its check against spoilt layouts.
 
     python -m benchmarks.drawn 20000 --jobs 2
+    python -m benchmarks.drawn 2000 --bundles
 
-Half of the draws are tiny and are tried in full as well; a fifth of all layouts are spoilt. Ends with 1 if the
-engine, an oracle or the check was at fault anywhere.
+Half of the draws are tiny and are tried in full as well; a fifth of all layouts are spoilt. With ``--bundles`` bundles
+count in every draw, with ``--beside`` direct loads, given wires, starts and short circuits are drawn too; neither is
+tried in full. Ends with 1 if the engine, an oracle or the check was at fault anywhere.
 """
 
 from __future__ import annotations
@@ -11,24 +13,34 @@ from __future__ import annotations
 import argparse
 import sys
 import time
+from collections.abc import Callable
 from concurrent.futures import ProcessPoolExecutor
+from functools import partial
 
-from tests.engine.agreement import Tally, compare
-from tests.engine.draws import ALL, SINGLE, SMALL, TINY
+from tests.engine.agreement import Tally, compare, compare_crowded
+from tests.engine.draws import ALL, BESIDE, SINGLE, SMALL, TINY
 
 CHUNK = 20
 
 
-def chunk(first: int, count: int) -> Tally:
-    """A run of seeds, by turns tiny and small, every fourth with single loads only."""
+def plain(seed: int) -> Tally:
+    """By turns tiny and small, every fourth with single loads only."""
+    tiny = seed % 2 == 0
+    features = SINGLE if seed % 4 == 3 else ALL
+    return compare(seed, TINY if tiny else SMALL, features, try_all=tiny, damage=seed % 5 == 0)
+
+
+def beside(seed: int) -> Tally:
+    """By turns tiny and small, with all that there is beside circuits of loads that run for ever."""
+    return compare(seed, TINY if seed % 2 == 0 else SMALL, ALL | BESIDE, try_all=False, damage=seed % 5 == 0)
+
+
+def chunk(one: Callable[[int], Tally], first: int, count: int) -> Tally:
+    """A run of seeds."""
     tally = Tally()
     for seed in range(first, first + count):
-        tiny = seed % 2 == 0
-        features = SINGLE if seed % 4 == 3 else ALL
         try:
-            tally.add(
-                compare(seed, TINY if tiny else SMALL, features, try_all=tiny, damage=seed % 5 == 0)
-            )
+            tally.add(one(seed))
         except Exception as error:  # one draw that fails must not hide what the others show
             tally.add(Tally(drawn=1, faults=[f"seed {seed}: {type(error).__name__}: {error}"]))
     return tally
@@ -40,12 +52,16 @@ def main() -> int:
     parser.add_argument("count", type=int, nargs="?", default=1000, help="how many problems")
     parser.add_argument("--first", type=int, default=1_000_000, help="seed of the first")
     parser.add_argument("--jobs", type=int, default=2, help="processes")
+    kind = parser.add_mutually_exclusive_group()
+    kind.add_argument("--bundles", action="store_const", dest="one", const=compare_crowded, help="bundles count in all")
+    kind.add_argument("--beside", action="store_const", dest="one", const=beside, help="direct, given, starts, shorts")
+    parser.set_defaults(one=plain)
     args = parser.parse_args()
     total, began = Tally(), time.monotonic()
     firsts = range(args.first, args.first + args.count, CHUNK)
     counts = [min(CHUNK, args.first + args.count - first) for first in firsts]
     with ProcessPoolExecutor(args.jobs) as pool:
-        for n, tally in enumerate(pool.map(chunk, firsts, counts), start=1):
+        for n, tally in enumerate(pool.map(partial(chunk, args.one), firsts, counts), start=1):
             total.add(tally)
             for fault in tally.faults:
                 print(fault, flush=True)
@@ -53,6 +69,9 @@ def main() -> int:
                 print(f"{total.drawn} drawn, {total.share:.0%} feasible, {len(total.faults)} faults", file=sys.stderr)
     print(f"problems drawn      {total.drawn}")
     print(f"with a layout       {total.feasible} ({total.share:.1%})")
+    if args.one is compare_crowded:
+        print(f"dearer by bundles   {total.bundled}")
+        print(f"columns raised      {total.raised}, held against the oracle as no better")
     print(f"layouts spoilt      {total.damages.total()}")
     for name, count in sorted(total.damages.items()):
         print(f"  {name:<18}{count}")

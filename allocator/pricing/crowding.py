@@ -70,8 +70,12 @@ class Crowd:
         return numbers[next_one] if next_one < len(numbers) else ALONE
 
     def shared(self, route: Route) -> tuple[int, ...]:
-        """Segments of a route whose wires are counted: those that may come to hold more than one."""
-        return tuple(e for e in route.segments if self.most[e] > 1 and (self.watched is None or e in self.watched))
+        """Segments of a route whose wires are counted: those that may, or must not, come to hold more than one."""
+        return tuple(e for e in route.segments if self._counts(e) and (self.watched is None or e in self.watched))
+
+    def _counts(self, segment: int) -> bool:
+        # a crowd that is assumed, and not the widest there can be, has to be held to one wire as well
+        return self.most[segment] > 1 or self.least[segment] == self.most[segment]
 
 
 def crowd_of(

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from dataclasses import replace
 from functools import cache
 
@@ -47,6 +48,21 @@ def test_what_is_sized_for_an_assumed_fullness_is_an_answer() -> None:
         assert found.objective_g == pytest.approx(choice.objective_g)
         compared += 1
     assert compared >= 6
+
+
+def test_what_is_sized_for_an_assumed_fullness_does_not_pass_it() -> None:
+    compared = 0
+    for drawn, pricing, choice in in_bundles():
+        assert pricing.crowd is not None
+        emptier = {e: n // 2 for e, n in counted(laid(pricing, choice)).items()}
+        crowd = assumed(pricing.crowd, Counter(emptier))
+        sized = price(drawn, crowd=crowd)
+        found = choose(sized)
+        if found.status == OPTIMAL:
+            full = counted(laid(sized, found))
+            assert all(full[e] <= most for e, most in crowd.most.items())
+            compared += 1
+    assert compared >= 3
 
 
 def test_wires_are_counted_once_in_every_segment_they_pass() -> None:

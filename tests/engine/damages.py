@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 from dataclasses import replace
 
-from allocator.layout import Circuit, FittedUnit, Layout, PlacedWire, Splice
+from allocator.layout import Circuit, DirectCircuit, FittedUnit, Layout, PlacedWire, Splice
 from allocator.problem import Problem, WireTable
 
 Damage = Callable[[Problem, Layout], Iterator[Layout]]
@@ -16,12 +16,13 @@ def decisions(layout: Layout) -> Layout:
     circuits = tuple(
         Circuit(
             name=c.name, loads=c.loads, unit=c.unit, pins=c.pins, trip_a=c.trip_a, splices=c.splices,
-            wires=tuple(
-                PlacedWire(role=w.role, size=w.size, start=w.start, end=w.end, route=w.route, loads=w.loads)
-                for w in c.wires
-            ),
+            wires=_where_they_lie(c.wires),
         )
         for c in layout.circuits
+    )
+    direct = tuple(
+        DirectCircuit(load=d.load, source=d.source, fuse_a=d.fuse_a, wires=_where_they_lie(d.wires))
+        for d in layout.direct
     )
     units = tuple(
         FittedUnit(
@@ -31,7 +32,13 @@ def decisions(layout: Layout) -> Layout:
         )
         for u in layout.units
     )
-    return Layout(problem=layout.problem, units=units, circuits=circuits)
+    return Layout(problem=layout.problem, units=units, circuits=circuits, direct=direct)
+
+
+def _where_they_lie(wires: tuple[PlacedWire, ...]) -> tuple[PlacedWire, ...]:
+    return tuple(
+        PlacedWire(role=w.role, size=w.size, start=w.start, end=w.end, route=w.route, loads=w.loads) for w in wires
+    )
 
 
 def _circuits(layout: Layout, change: Callable[[Circuit], Iterator[Circuit]]) -> Iterator[Layout]:

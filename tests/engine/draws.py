@@ -1,39 +1,11 @@
-"""Small problems drawn by a seed, with every feature of the engine switched on in random combination.
-
-Lengths, currents and areas have odd last digits, so that two layouts hardly ever cost the same, no limit is
-met exactly, and no mass of copper lies halfway between two milligrams.
-"""
+"""Small problems drawn by a seed, with every feature of the engine switched on in random combination."""
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
-from math import log
 from random import Random
 
-from allocator.problem import (
-    CHASSIS,
-    FAILURES,
-    SOURCE,
-    Bank,
-    Bulkhead,
-    ContactSet,
-    Fit,
-    Function,
-    Load,
-    Margins,
-    OutputClass,
-    Place,
-    Prices,
-    Problem,
-    Run,
-    Segment,
-    Source,
-    Unit,
-    UnitType,
-    Wire,
-    WireRules,
-    WireTable,
-)
+from allocator.problem import Problem
+from tests.engine.drawing import Drawing, Size
 
 SINGLE = frozenset(
     {
@@ -54,296 +26,28 @@ WIDE = frozenset(
 
 ALL = SINGLE | WIDE
 
+BESIDE = frozenset({"direct", "given", "peaks", "starts"})
+"""Features beside the circuits of loads that run for ever: other wires, starts, short circuits."""
 
-@dataclass(frozen=True)
-class Size:
-    """How large a drawn problem is: least and most of each."""
-
-    loads: tuple[int, int]
-    units: tuple[int, int]
-    sites: tuple[int, int]
-    places: tuple[int, int]
-    outputs: tuple[int, int]
-    classes: tuple[int, int]
-
+EVERYTHING = ALL | BESIDE | {"bundles"}
+"""What the oracle by CP-SAT covers; the one that tries all knows no bundles, direct loads and given wires."""
 
 TINY = Size(loads=(2, 4), units=(1, 2), sites=(1, 2), places=(3, 5), outputs=(1, 3), classes=(2, 2))
 SMALL = Size(loads=(4, 8), units=(2, 3), sites=(2, 3), places=(4, 6), outputs=(2, 3), classes=(2, 3))
+CROWDED = Size(loads=(3, 6), units=(1, 2), sites=(1, 3), places=(4, 6), outputs=(2, 3), classes=(2, 3))
+"""Few units and places, so that many wires lie beside each other."""
 
 
-def draw(seed: int, size: Size, features: frozenset[str] = ALL, *, chance: float = 0.3) -> Problem:
-    """One problem: each of the features is on with a chance, and used somewhere if it is on."""
+def draw(
+    seed: int, size: Size, features: frozenset[str] = ALL, *, chance: float = 0.3, always: frozenset[str] = frozenset()
+) -> Problem:
+    """One problem: each of the features is on with a chance, or ``always``, and used somewhere if it is on."""
     rng = Random(f"{seed} {size} {sorted(features)}")
     on = frozenset(f for f in sorted(features) if rng.random() < chance)
-    return _Drawing(rng, on, size).problem()
+    return Drawing(rng, on | always, size).problem()
 
 
-def _odd(rng: Random, low: float, high: float) -> float:
-    """A number of three decimals whose last digit is odd."""
-    whole = round(1000 * rng.uniform(low, high))
-    return (whole | 1) / 1000
-
-
-def _table(name: str, areas: tuple[float, ...], classes: tuple[float, ...]) -> WireTable:
-    wires = [
-        Wire(
-            size=f"{area:g} mm2", area_mm2=area, insulation_c=c, conductor_mm=1.31 * area**0.5,
-            diameter_mm=1.31 * area**0.5 + 0.57 + 0.06 * log(1 + area), resistance_mohm_m=18.13 / area,
-            mass_g_m=10.1 * area,
-        )
-        for area in areas
-        for c in classes
-    ]
-    return WireTable(name=name, wires=tuple(wires))
-
-
-class _Drawing:
-    def __init__(self, rng: Random, on: frozenset[str], size: Size):
-        self.rng, self.on, self.size = rng, on, size
-        if "share" in on or "bulkheads" in on:
-            self.on = on - {"straight"}
-        self.place_names = [f"place {n}" for n in range(self.between(size.places))]
-        few = rng.sample(("day", "night", "work"), rng.randint(2, 3))
-        self.conditions = tuple(few) if "conditions" in on else ("all on",)
-
-    def between(self, ends: tuple[int, int]) -> int:
-        return self.rng.randint(*ends)
-
-    def sometimes(self, feature: str, chance: float = 0.4) -> bool:
-        """Whether a feature that is on is used here."""
-        return feature in self.on and self.rng.random() < chance
-
-    def problem(self) -> Problem:
-        rng = self.rng
-        bulkheads = self.bulkheads()
-        places, segments = self.network(bulkheads)
-        sources = self.sources()
-        types = self.unit_types()
-        units = self.units(types, sources)
-        loads = self.loads(units, types)
-        classes = (100.0, 150.0) if "insulation" in self.on else (100.0,)
-        areas = (0.513, 1.027, 1.519, 2.531, 4.019, 6.031)
-        shelf = tuple(f"{a:g} mm2" for a in areas if a not in areas[1:4:2]) if "shelf" in self.on else ()
-        return Problem(
-            name="drawn",
-            nominal_v=12.0,
-            running_v=13.6,
-            lowest_v=11.5,
-            loads=loads,
-            places=places,
-            segments=segments,
-            unit_types=types,
-            units=units,
-            sources=sources,
-            bulkheads=bulkheads,
-            functions=self.functions(loads),
-            runs=self.runs(loads, units),
-            conditions=self.conditions,
-            wires=_table("drawn thin wire", areas, classes),
-            feed_wires=_table("drawn cable", (1.523, 2.537, 4.057, 10.013, 25.033), classes),
-            ambient_c=41.0,
-            altitude_m=1870.0 if "altitude" in self.on else 0.0,
-            margins=Margins(
-                bundle=False,
-                robust=rng.randint(1, 2) if "spread" in self.on else 0,
-                tail_m=_odd(rng, 0.1, 0.4),
-                ground_lead_m=_odd(rng, 0.1, 0.5),
-                splice_wires=rng.choice((3, 4)),
-                unit_use=0.97,
-            ),
-            prices=Prices(
-                unused_output_g=_odd(rng, 2, 20),
-                used_output_g=_odd(rng, 2, 25),
-                splice_g=_odd(rng, 0, 4),
-                unit_mass=rng.choice((0.1, 1.0)) if "mass" in self.on else 0.0,
-            ),
-            wire_rules=WireRules(sizes=shelf, smallest_mm2=rng.choice((0.45, 0.45, 0.95))),
-        )
-
-    def bulkheads(self) -> tuple[Bulkhead, ...]:
-        if "bulkheads" not in self.on:
-            return ()
-        rng, found = self.rng, []
-        for n in range(rng.randint(1, 2)):
-            ohm = rng.choice((0.0, 0.0021))
-            small = ContactSet(
-                count=rng.randint(2, 7), wire_mm2=(0.45, 2.6), resistance_ohm=ohm,
-                continuous_a=rng.choice((None, 9.3)),
-            )
-            large = ContactSet(count=rng.randint(1, 5), wire_mm2=(1.45, 6.2), resistance_ohm=ohm)
-            sets = rng.choice(((small,), (large,), (small, large), (small, large)))
-            found.append(Bulkhead(name=f"bulkhead {n}", contacts=sets, studs=rng.randint(0, 3)))
-        return tuple(found)
-
-    def network(self, bulkheads: tuple[Bulkhead, ...]) -> tuple[tuple[Place, ...], tuple[Segment, ...]]:
-        """A tree of segments and one or two more; or places in space alone."""
-        rng, names = self.rng, self.place_names
-        straight = "straight" in self.on
-        places = [
-            Place(
-                name=name,
-                x_m=_odd(rng, 0, 3) if straight else None,
-                y_m=_odd(rng, 0, 3) if straight else None,
-                z_m=_odd(rng, 0, 1) if straight else None,
-                ambient_c=_odd(rng, 30, 84) if self.sometimes("ambient") else None,
-                wet=self.sometimes("wet", 0.2),
-                stud_a=_odd(rng, 8, 60) if self.sometimes("studs", 0.5) else None,
-                units=rng.randint(1, 2) if "sites" in self.on else 1,
-            )
-            for name in names
-        ]
-        if straight:
-            return tuple(places), ()
-        joined = [(names[rng.randrange(n)], names[n]) for n in range(1, len(names))]
-        more = [(a, b) for n, a in enumerate(names) for b in names[:n] if (b, a) not in joined]
-        joined += rng.sample(more, min(len(more), rng.randint(1, 2)))
-        segments = [
-            Segment(
-                start=a,
-                end=b,
-                length_m=_odd(rng, 0.3, 3.1),
-                ambient_c=_odd(rng, 35, 89) if self.sometimes("ambient", 0.3) else None,
-                insulation_c=125.0 if self.sometimes("insulation", 0.3) else None,
-                bulkhead=rng.choice(bulkheads).name if self.sometimes("bulkheads") else None,
-            )
-            for a, b in joined
-        ]
-        return tuple(places), tuple(segments)
-
-    def sources(self) -> tuple[Source, ...]:
-        count = 2 if "sources" in self.on else 1
-        places = [self.rng.choice(self.place_names) for _ in range(count)]
-        return tuple(Source(name=f"battery {n}", place=place) for n, place in enumerate(places))
-
-    def unit_types(self) -> tuple[UnitType, ...]:
-        return tuple(self.unit_type(f"type {n}") for n in range(self.rng.randint(1, 2)))
-
-    def unit_type(self, name: str) -> UnitType:
-        rng = self.rng
-        banks = tuple(Bank(name=b, continuous_a=_odd(rng, 12, 40)) for b in ("left", "right"))
-        banks = banks if self.sometimes("banks", 0.8) else ()
-        classes: list[OutputClass] = []
-        for n in range(self.between(self.size.classes)):
-            rating = rng.choice((9.7, 14.9, 23.3, 23.3))
-            heavy, light, wide = (0.95, 6.2), (0.45, 2.6), (0.45, 6.2)
-            drawn = OutputClass(
-                name=f"class {n}",
-                pins=tuple(f"{n}{letter}" for letter in "abc"[: self.between(self.size.outputs)]),
-                continuous_a=rating,
-                wire_mm2=rng.choice((light, wide) if rating < 10 else (heavy, wide)),
-                bank=rng.choice(banks).name if banks else None,
-                capabilities=tuple(
-                    word
-                    for word, feature in (("dim", "dim"), ("bridge", "bridge"), ("fast", "capabilities"))
-                    if self.sometimes(feature, 0.7)
-                ),
-                parallel=rng.randint(2, 3) if self.sometimes("parallel", 0.7) else 1,
-                parallel_use=0.91,
-                trip_step_a=0.7,
-            )
-            if self.sometimes("trip lists", 0.6):
-                trips = (3.0, 5.0, 7.5, 10.0, 15.0, 20.0)[: rng.randint(3, 6)]
-                drawn = replace(drawn, trip_step_a=None, trips_a=tuple(t for t in trips if t <= rating))
-            classes.append(drawn)
-        if len(classes) > 1 and banks and rng.random() < 0.3:
-            twin = replace(classes[0], pins=tuple(f"t{p}" for p in classes[0].pins[:1]))
-            classes.append(replace(twin, bank=next(b.name for b in banks if b.name != classes[0].bank)))
-        return UnitType(
-            name=name,
-            continuous_a=_odd(rng, 20, 70),
-            outputs=tuple(classes),
-            mass_g=rng.choice((130.0, 210.0)),
-            hot=((50.0, 1.0), (85.0, 0.61)) if self.sometimes("hot", 0.8) else (),
-            sealed=self.sometimes("wet", 0.5),
-            banks=banks,
-        )
-
-    def units(self, types: tuple[UnitType, ...], sources: tuple[Source, ...]) -> tuple[Unit, ...]:
-        rng = self.rng
-        found: list[Unit] = []
-        same = rng.random() < 0.3
-        for n in range(self.between(self.size.units)):
-            count = self.between(self.size.sites) if "several sites" in self.on else 1
-            sites = rng.sample(self.place_names, count)
-            kind = rng.choice(types)
-            spare = ((kind.outputs[0].name, 1),) if self.sometimes("spares") else ()
-            unit = Unit(
-                name=f"unit {n}",
-                type=kind.name,
-                sites=tuple(sites),
-                source=rng.choice(sources).name,
-                fit=Fit.IF_NEEDED if self.sometimes("if needed", 0.6) else Fit.ALWAYS,
-                spare=spare,
-                spare_current_a=_odd(rng, 1, 6) if self.sometimes("spare_current", 0.6) else 0.0,
-            )
-            if same and found and "several sites" in self.on:
-                unit = replace(found[0], name=unit.name)
-            found.append(unit)
-        return tuple(found)
-
-    def loads(self, units: tuple[Unit, ...], types: tuple[UnitType, ...]) -> tuple[Load, ...]:
-        rng = self.rng
-        found: list[Load] = []
-        for n in range(self.between(self.size.loads)):
-            load = self.load(f"load {n}", f"item {n}")
-            if found and rng.random() < 0.25:
-                load = replace(found[-1], name=load.name)
-            found.append(load)
-        if "share" in self.on:
-            group = rng.sample(range(len(found)), min(len(found), rng.randint(2, 4)))
-            for n in group:
-                small = min(found[n].current_a, _odd(rng, 0.4, 4.1))
-                found[n] = replace(found[n], share="lamps", levels=found[group[0]].levels, current_a=small)
-        if "together" in self.on:
-            for n in rng.sample(range(len(found)), min(len(found), rng.randint(2, 3))):
-                found[n] = replace(found[n], together="one unit")
-        if "pins" in self.on:
-            n, unit = rng.randrange(len(found)), rng.choice(units)
-            kind = next(t for t in types if t.name == unit.type)
-            pins = [p for c in kind.outputs if set(found[n].needs) <= set(c.capabilities) for p in c.pins]
-            found[n] = replace(found[n], unit=unit.name, output=rng.choice((None, *pins)))
-        return tuple(found)
-
-    def load(self, name: str, item: str) -> Load:
-        rng = self.rng
-        current = _odd(rng, 0.5, rng.choice((3.3, 5.9, 7.9, 15.7)))
-        wanted = (("dim", "dim"), ("fast", "capabilities"), ("bridge", "bridge"))
-        needs = tuple(word for word, feature in wanted if self.sometimes(feature, 0.25))
-        place = rng.choice(self.place_names)
-        ends = (CHASSIS, SOURCE, rng.choice(self.place_names)) if "returns" in self.on else (CHASSIS,)
-        return Load(
-            name=name,
-            item=item,
-            place=place,
-            current_a=current,
-            stall_a=current * rng.choice((1.93, 4.17)) if self.sometimes("stall") else None,
-            max_trip_a=rng.choice((9.5, 12.3, 17.9)) if self.sometimes("max_trip") else None,
-            needs=needs,
-            max_drop=rng.choice((0.017, 0.023, 0.051)) if self.sometimes("max_drop") else None,
-            min_volts_v=rng.choice((10.31, 10.83)) if self.sometimes("min_volts") else None,
-            return_to=rng.choice(ends),
-            lead_m=_odd(rng, 0.1, 0.9) if self.sometimes("lead") else 0.0,
-            spread=_odd(rng, 0.05, 0.3) if self.sometimes("spread", 0.6) else 0.0,
-            levels=tuple(rng.choice((0.0, 1.0, 1.0, 0.37)) for _ in self.conditions),
-        )
-
-    def functions(self, loads: tuple[Load, ...]) -> tuple[Function, ...]:
-        if "functions" not in self.on:
-            return ()
-        rng = self.rng
-        names = tuple(load.name for load in rng.sample(loads, min(len(loads), rng.randint(2, 3))))
-        against = tuple(f for f in FAILURES if rng.random() < 0.2) or ("output",)
-        survive = 1 if rng.random() < 0.7 else len(names) - 1
-        return (Function(name="function", loads=names, survive=survive, against=against),)
-
-    def runs(self, loads: tuple[Load, ...], units: tuple[Unit, ...]) -> tuple[Run, ...]:
-        """Lengths measured to a load, or to all of an item."""
-        items = [load.item for load in loads]
-        names = sorted({load.name if items.count(load.item) == 1 else load.item for load in loads})
-        sites = sorted({site for unit in units for site in unit.sites})
-        return tuple(
-            Run(load=name, site=site, length_m=self.rng.choice((0.0, _odd(self.rng, 0.2, 4.0))))
-            for name in names
-            for site in sites
-            if self.sometimes("runs", 0.25)
-        )
+def draw_crowded(seed: int) -> Problem:
+    """One problem in which bundles count, by turns crowded and small, with fewer of the other features."""
+    size = CROWDED if seed % 2 == 0 else SMALL
+    return draw(seed, size, EVERYTHING, chance=0.15, always=frozenset({"bundles"}))

@@ -1,6 +1,7 @@
 """The engine against two oracles that share no code with it, and its check against spoilt layouts.
 
-``python -m benchmarks.drawn`` runs as many draws as asked.
+``python -m benchmarks.drawn`` runs as many draws as asked. Bundles, direct loads and given wires are known to the
+oracle by CP-SAT alone.
 """
 
 from __future__ import annotations
@@ -9,9 +10,9 @@ import pytest
 
 from allocator.problem import Problem
 from allocator.solving import solve
-from tests.engine.agreement import Tally, agrees, compare
+from tests.engine.agreement import Tally, agrees, compare, compare_crowded
 from tests.engine.damages import DAMAGES
-from tests.engine.draws import ALL, SINGLE, SMALL, TINY, Size, draw
+from tests.engine.draws import ALL, BESIDE, SINGLE, SMALL, TINY, Size, draw
 from tests.oracle import least_by_cp_sat
 
 CHUNKS = [
@@ -21,6 +22,9 @@ CHUNKS = [
     pytest.param(SMALL, SINGLE, range(40), False, id="small, single loads"),
     pytest.param(SMALL, ALL, range(40), False, id="small, every feature, first"),
     pytest.param(SMALL, ALL, range(100, 140), False, id="small, every feature, second"),
+    pytest.param(TINY, ALL | {"peaks", "starts"}, range(40), True, id="tiny, starts"),
+    pytest.param(TINY, ALL | BESIDE, range(60), False, id="tiny, starts and other wires"),
+    pytest.param(SMALL, ALL | BESIDE, range(25, 55), False, id="small, starts and other wires"),
 ]
 
 
@@ -33,6 +37,17 @@ def test_the_engine_and_the_oracles_find_the_same_least_objective(
         tally.add(compare(seed, size, features, try_all=try_all, damage=False))
     assert tally.faults == []
     assert tally.share >= 0.4
+
+
+@pytest.mark.parametrize("first", range(0, 72, 24))
+def test_in_bundles_the_engine_and_the_oracle_find_the_same_least_objective(first: int) -> None:
+    tally = Tally()
+    for seed in range(first, first + 24):
+        tally.add(compare_crowded(seed))
+    assert tally.faults == []
+    assert tally.raised <= 1
+    assert tally.feasible >= 8
+    assert tally.bundled / tally.feasible >= 0.25
 
 
 @pytest.mark.parametrize(

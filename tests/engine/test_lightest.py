@@ -68,21 +68,6 @@ def lighter_layouts(problem: Problem, layout: Layout) -> Iterator[tuple[str, Lay
             yield "feed", replace(layout, units=(*layout.units[:n], changed, *layout.units[n + 1 :]))
 
 
-def bare(layout: Layout) -> Layout:
-    """Decisions alone, those of direct loads too; contacts and insulation classes are left to the check."""
-    direct = tuple(
-        DirectCircuit(
-            load=d.load, source=d.source, fuse_a=d.fuse_a,
-            wires=tuple(
-                PlacedWire(role=w.role, size=w.size, start=w.start, end=w.end, route=w.route, loads=w.loads)
-                for w in d.wires
-            ),
-        )
-        for d in layout.direct
-    )  # fmt: skip
-    return replace(decisions(layout), direct=direct)
-
-
 def _with(circuits: tuple[Circuit, ...], n: int, changed: Circuit) -> tuple[Circuit, ...]:
     return (*circuits[:n], changed, *circuits[n + 1 :])
 
@@ -98,12 +83,12 @@ def test_every_lighter_size_in_place_of_a_chosen_one_is_refused() -> None:
         layout = solve(problem)
         if layout.status != OPTIMAL:
             continue
-        whole = bare(layout)
+        whole = decisions(layout)
         assert whole.status == HAND_MADE
         assert check(problem, whole).violations == (), seed
         for kind, changed in lighter_layouts(problem, layout):
             tried[kind] += 1
-            if check(problem, bare(changed)).clean:
+            if check(problem, decisions(changed)).clean:
                 taken.append(f"seed {seed}: a lighter {kind} wire passes")
     assert taken == []
     assert min(tried[kind] for kind in ("circuit", "direct", "feed")) >= 10

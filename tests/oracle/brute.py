@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 from itertools import product
+from math import ceil
 
 from allocator.problem import Fit, Function, Problem
 from tests.oracle.options import (
@@ -18,12 +19,15 @@ from tests.oracle.options import (
     site_share,
     spread_ma,
 )
+from tests.oracle.physics import fuse_stands_a
 
 Sites = dict[str, str]
 
 
 def least_by_trying_all(problem: Problem) -> float | None:
     """Least objective in grams over every layout there is; None where there is none. For tiny problems.
+
+    Bundles, direct loads and given wires are refused.
 
     Only two things are not tried: what cannot become less dear than the best found so far, and what already
     breaks a rule that more circuits can only break further.
@@ -131,9 +135,10 @@ class _Search:
         cost -= sum(min(f.cost_mg for f in found) for found in cables.values())
         enough: list[list[FeedOption]] = []
         for name in sites:
-            current = worst_ma(problem, [o for o in chosen if o.unit == name])
-            current += limit_ma(problem.unit[name].spare_current_a)
-            enough.append([f for f in cables[name] if f.capacity_ma >= current])
+            mine = [o for o in chosen if o.unit == name]
+            spare = limit_ma(problem.unit[name].spare_current_a)
+            good = [f for f in cables[name] if f.capacity_ma >= worst_ma(problem, mine) + spare]
+            enough.append([f for f in good if stands_starts(problem, f, mine, spare)])
         for laid in product(*enough):
             total = cost + sum(f.cost_mg for f in laid)
             if (best is None or total < best) and self.feeds_do(laid, chosen):
@@ -161,11 +166,25 @@ class _Search:
 
 def worst_ma(problem: Problem, circuits: list[Option]) -> int:
     """Worst current over the conditions: nominal, and the few loads that stray furthest."""
+    return max(drawn_ma(problem, circuits, m) for m in range(len(problem.conditions)))
+
+
+def drawn_ma(problem: Problem, circuits: list[Option], condition: int) -> int:
+    """That of one condition."""
     loads = [problem.load[n] for o in circuits for n in o.loads]
-    return max(
-        sum(heating_ma(load, m) for load in loads)
-        + sum(sorted((spread_ma(load, m) for load in loads), reverse=True)[: problem.margins.robust])
+    spreads = sorted((spread_ma(load, condition) for load in loads), reverse=True)
+    return sum(heating_ma(load, condition) for load in loads) + sum(spreads[: problem.margins.robust])
+
+
+def stands_starts(problem: Problem, feed: FeedOption, circuits: list[Option], spare_ma: int) -> bool:
+    """Whether the fuse stands the start of each load behind it, in each condition in which the load is on."""
+    return all(
+        drawn_ma(problem, circuits, m) + spare_ma - heating_ma(load, m) + ceil(1000 * load.inrush_a - 1e-6)
+        <= limit_ma(fuse_stands_a(feed.fuse_a, load.inrush_s))
+        for load in (problem.load[n] for o in circuits for n in o.loads)
+        if load.inrush_a is not None and load.inrush_s is not None
         for m in range(len(problem.conditions))
+        if load.levels[m] > 0
     )
 
 

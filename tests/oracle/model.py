@@ -1,37 +1,34 @@
-"""The whole problem as one boolean per circuit, named outputs, site and wiring, solved by CP-SAT."""
+"""The whole problem as one boolean per circuit, named outputs, site and wires out, one per return, by CP-SAT."""
 
 from __future__ import annotations
 
-from collections import defaultdict
+from collections import Counter, defaultdict
 from collections.abc import Iterable
 from itertools import combinations
+from math import ceil
 
 from ortools.sat.python import cp_model
 
 from allocator.problem import Fit, Problem, Unit
-from tests.oracle.options import (
-    Option,
-    feeds,
-    heating_ma,
-    limit_ma,
-    milligrams,
-    options,
-    site_share,
-    spread_ma,
-)
+from tests.oracle.options import feeds, heating_ma, limit_ma, milligrams, site_share, spread_ma, worth_laying
+from tests.oracle.parts import Back, Job, Out, Part, circuits, directs, given, returns
+from tests.oracle.physics import at_most, fuse_stands_a
+
+Var = cp_model.IntVar
 
 
-def least_by_cp_sat(problem: Problem, *, time_limit_s: float = 300.0) -> float | None:
+def least_by_cp_sat(problem: Problem, *, alone: bool = False, time_limit_s: float = 300.0) -> float | None:
     """Least objective in grams, proven by CP-SAT; None where there is no layout.
+
+    ``alone``: every wire is taken to bear its protector as if it lay outside of bundles, so that what they cost shows.
 
     Raises
     ------
     RuntimeError
         When the time is up before anything is proven.
     """
-    oracle = _Oracle(problem)
-    solver = cp_model.CpSolver()
-    solver.parameters.num_workers = 1
+    oracle = _Oracle(problem, alone=alone)
+    solver = one_thread()
     solver.parameters.max_time_in_seconds = time_limit_s
     status = solver.solve(oracle.model)
     if status == cp_model.INFEASIBLE:
@@ -41,22 +38,39 @@ def least_by_cp_sat(problem: Problem, *, time_limit_s: float = 300.0) -> float |
     return round(solver.objective_value) / 1000
 
 
-def total(terms: Iterable[tuple[int, cp_model.IntVar]]) -> cp_model.LinearExpr:
+def one_thread() -> cp_model.CpSolver:
+    """The solver on one thread, with every row in its linear relaxation: where bundles count, 100 times as fast."""
+    solver = cp_model.CpSolver()
+    solver.parameters.num_workers = 1
+    solver.parameters.linearization_level = 2
+    return solver
+
+
+def total(terms: Iterable[tuple[int, Var]]) -> cp_model.LinearExpr:
     """Sum of coefficients times variables."""
     told = list(terms)
     return cp_model.LinearExpr.weighted_sum([v for _, v in told], [c for c, _ in told])
 
 
 class _Oracle:
-    def __init__(self, problem: Problem):
+    def __init__(self, problem: Problem, *, alone: bool = False):
         self.problem, self.model = problem, cp_model.CpModel()
         self.fit = {(u.name, s): self.model.new_bool_var("") for u in problem.units for s in u.sites}
-        self.take = [(o, self.model.new_bool_var("")) for o in options(problem)]
-        self.feed = [(f, self.model.new_bool_var("")) for f in feeds(problem)]
+        self.take = [(o, self.model.new_bool_var("")) for o in circuits(problem)]
+        self.direct = [(o, self.model.new_bool_var("")) for o in directs(problem)]
+        self.back: dict[Job, list[tuple[Back, Var]]] = {}
+        self.feed = [(f, self.model.new_bool_var("")) for f in worth_laying(feeds(problem))]
+        self.given = given(problem)
+        if self.given is None:
+            self.model.add_bool_or([])
         self.fitting()
         self.circuits()
+        self.returns()
         self.outputs()
         self.currents()
+        self.starts()
+        if problem.margins.bundle and not alone:
+            self.bundles()
         self.bulkheads()
         self.together()
         for function in problem.functions:
@@ -79,11 +93,28 @@ class _Oracle:
             self.model.add(total((1, v) for v in here) <= place.units)
 
     def circuits(self) -> None:
-        """Every load in one circuit, of a unit that is fitted where the circuit says."""
+        """Every load in one circuit, of a unit that is fitted where the circuit says, or fused at the source."""
         for load in self.problem.loads:
-            self.model.add_exactly_one(v for o, v in self.take if load.name in o.loads)
+            self.model.add_exactly_one(v for o, v in (*self.take, *self.direct) if load.name in o.loads)
         for option, taken in self.take:
             self.model.add_implication(taken, self.fit[option.unit, option.site])
+
+    def returns(self) -> None:
+        """A return for each load that has one: behind what its circuit is behind, and within the volts left."""
+        for outs, direct in ((self.take, False), (self.direct, True)):
+            for out, taken in outs:
+                for job, left_v in zip(out.jobs, out.left_v, strict=False):
+                    if job not in self.back:
+                        found = returns(self.problem, job, direct=direct)
+                        self.back[job] = [(back, self.model.new_bool_var("")) for back in found]
+                    good = [v for back, v in self.back[job] if at_most(back.volts, left_v)]
+                    self.model.add_bool_or([*good, taken.negated()])
+        for load in self.problem.loads:
+            self.model.add_at_most_one(v for job, found in self.back.items() if job[0] == load.name for _, v in found)
+
+    def parts(self) -> list[tuple[Part, Var]]:
+        """Everything that may be chosen of circuits and direct loads."""
+        return [*self.take, *self.direct, *(chosen for found in self.back.values() for chosen in found)]
 
     def outputs(self) -> None:
         """An output in one circuit; spare ones in none."""
@@ -118,8 +149,12 @@ class _Oracle:
                     for worst in self.worst_cases([(o, v) for o, v in here if o.bank == bank.name]):
                         self.model.add(worst <= limit_ma(bank.continuous_a * use))
 
-    def worst_cases(self, here: list[tuple[Option, cp_model.IntVar]]) -> Iterable[cp_model.LinearExpr]:
+    def worst_cases(self, here: list[tuple[Out, Var]]) -> Iterable[cp_model.LinearExpr]:
         """The current of circuits, for each condition and each set of loads that may be at their spread."""
+        return (current for _, current in self.by_condition(here))
+
+    def by_condition(self, here: list[tuple[Out, Var]]) -> Iterable[tuple[int, cp_model.LinearExpr]]:
+        """The same with the number of the condition."""
         loads = self.problem.load
         strayed = [load.name for load in self.problem.loads if load.spread > 0]
         sets = combinations(strayed, min(self.problem.margins.robust, len(strayed)))
@@ -127,20 +162,69 @@ class _Oracle:
             for m in range(len(self.problem.conditions)):
                 drawn = {n: heating_ma(load, m) for n, load in loads.items()}
                 drawn |= {n: drawn[n] + spread_ma(loads[n], m) for n in high}
-                yield total((sum(drawn[n] for n in o.loads), v) for o, v in here)
+                yield m, total((sum(drawn[n] for n in o.loads), v) for o, v in here)
+
+    def starts(self) -> None:
+        """The fuse of a feed stands the start of every load behind it, beside what else the unit draws."""
+        for unit in self.problem.units:
+            spare = limit_ma(unit.spare_current_a)
+            for site in unit.sites:
+                slot = (unit.name, site)
+                here = [(o, v) for o, v in self.take if (o.unit, o.site) == slot]
+                for load in self.problem.loads:
+                    fed = total((1, v) for o, v in here if load.name in o.loads)
+                    if load.inrush_a is None or load.inrush_s is None:
+                        continue
+                    start = ceil(1000 * load.inrush_a - 1e-6)
+                    stood = total(
+                        (limit_ma(fuse_stands_a(f.fuse_a, load.inrush_s)), v)
+                        for f, v in self.feed
+                        if (f.unit, f.site) == slot
+                    )
+                    for m, worst in self.by_condition(here):
+                        if load.levels[m] > 0:
+                            more = start - heating_ma(load, m)
+                            self.model.add(worst + spare * self.fit[slot] + more * fed <= stood)
+
+    def bundles(self) -> None:
+        """Every wire bears its protector beside as many as lie in each segment that it passes."""
+        laid: dict[int, list[tuple[int, Var]]] = defaultdict(list)
+        bearing: dict[tuple[int, int], list[Var]] = defaultdict(list)
+        for part, taken in self.parts():
+            for e, times in part.passes.items():
+                laid[e].append((times, taken))
+            for limit in part.bears.items():
+                bearing[limit].append(taken)
+        for feed, taken in self.feed:
+            for e in feed.segments:
+                laid[e].append((1, taken))
+                bearing[e, feed.beside or 0].append(taken)
+        standing = [(part.passes, part.bears) for part in self.given or ()]
+        for e in range(len(self.problem.segments)):
+            count = total(laid[e]) + sum(passes[e] for passes, _ in standing)
+            for most in {bears[e] for _, bears in standing if e in bears}:
+                self.model.add(count <= most)
+            for (segment, most), wires in bearing.items():
+                if segment == e:
+                    calm = self.model.new_bool_var("")
+                    self.model.add(count <= most).only_enforce_if(calm)
+                    for taken in wires:
+                        self.model.add_implication(taken, calm)
 
     def bulkheads(self) -> None:
         """A contact of a set that would do for every wire that crosses, a stud for every feed."""
-        crossing: dict[tuple[str, frozenset[int]], list[cp_model.IntVar]] = defaultdict(list)
-        for option, taken in self.take:
-            for need in option.needs:
+        crossing: dict[tuple[str, frozenset[int]], list[Var]] = defaultdict(list)
+        for part, taken in self.parts():
+            for need in part.needs:
                 crossing[need].append(taken)
+        kept: Counter[tuple[str, frozenset[int]]] = Counter(n for part in self.given or () for n in part.needs)
         for bulkhead in self.problem.bulkheads:
-            held: dict[int, list[cp_model.IntVar]] = {n: [] for n in range(len(bulkhead.contacts))}
-            for (name, good), wires in crossing.items():
+            held: dict[int, list[Var]] = {n: [] for n in range(len(bulkhead.contacts))}
+            for name, good in dict.fromkeys([*crossing, *kept]):
                 if name == bulkhead.name:
+                    wires = total((1, v) for v in crossing[name, good]) + kept[name, good]
                     split = {n: self.model.new_int_var(0, bulkhead.contacts[n].count, "") for n in good}
-                    self.model.add(total((1, v) for v in split.values()) == total((1, v) for v in wires))
+                    self.model.add(total((1, v) for v in split.values()) == wires)
                     for n, count in split.items():
                         held[n].append(count)
             for n, counts in held.items():
@@ -166,7 +250,9 @@ class _Oracle:
         if "source" in against:
             for source in self.problem.sources:
                 fed = {u.name for u in units if u.source == source.name}
-                self.model.add(_lost(names, [(o, v) for o, v in self.take if o.unit in fed]) <= loss)
+                behind = [(o, v) for o, v in self.take if o.unit in fed]
+                behind += self.direct if source is self.problem.sources[0] else []
+                self.model.add(_lost(names, behind) <= loss)
         for unit in units:
             kind = self.problem.unit_type[unit.type]
             here = [(o, v) for o, v in self.take if o.unit == unit.name]
@@ -181,15 +267,17 @@ class _Oracle:
         for place in self.problem.places if "stud" in against else ():
             lost = total(
                 (sum(n in names and s == place.name for n, s in zip(o.loads, o.studs, strict=True)), v)
-                for o, v in self.take
+                for o, v in (*self.take, *self.direct)
             )
             self.model.add(lost <= loss)
 
-    def cut_off(self, load: str, bulkhead: str) -> cp_model.IntVar:
+    def cut_off(self, load: str, bulkhead: str) -> Var:
         """Whether a load is lost with a bulkhead: by a wire of its own, or by the feed of its unit."""
         lost = self.model.new_bool_var("")
-        for option, taken in self.take:
-            if load in option.loads and bulkhead in option.cut[option.loads.index(load)]:
+        own = [(o.cut[o.loads.index(load)], v) for o, v in (*self.take, *self.direct) if load in o.loads]
+        own += [(b.cut[0], v) for job, found in self.back.items() if job[0] == load for b, v in found]
+        for crossed, taken in own:
+            if bulkhead in crossed:
                 self.model.add_implication(taken, lost)
         for feed, laid in self.feed:
             if bulkhead in feed.bulkheads:
@@ -205,7 +293,7 @@ class _Oracle:
                 for m in range(len(self.problem.conditions)):
                     ends = [
                         (heating_ma(self.problem.load[n], m), v)
-                        for o, v in self.take
+                        for o, v in (*self.take, *self.direct)
                         for n, s in zip(o.loads, o.studs, strict=True)
                         if s == place.name
                     ]
@@ -216,16 +304,18 @@ class _Oracle:
         prices = self.problem.prices
         used, unused = milligrams(prices.used_output_g), milligrams(prices.unused_output_g)
         costs = [(o.cost_mg + len(o.pins) * (used - unused), v) for o, v in self.take]
+        costs += [(o.cost_mg, v) for o, v in self.direct]
+        costs += [(b.cost_mg, v) for found in self.back.values() for b, v in found]
         costs += [(f.cost_mg, v) for f, v in self.feed]
         for unit in self.problem.units:
             kind = self.problem.unit_type[unit.type]
             count = sum(len(c.pins) for c in kind.outputs) - sum(n for _, n in unit.spare)
             mass = milligrams(prices.unit_mass * kind.mass_g)
             costs += [(count * unused + mass, self.fit[unit.name, s]) for s in unit.sites]
-        self.model.minimize(total(costs))
+        self.model.minimize(total(costs) + sum(part.cost_mg for part in self.given or ()))
 
 
-def _lost(names: tuple[str, ...], circuits: list[tuple[Option, cp_model.IntVar]]) -> cp_model.LinearExpr:
+def _lost(names: tuple[str, ...], circuits: list[tuple[Out, Var]]) -> cp_model.LinearExpr:
     return total((sum(n in names for n in o.loads), v) for o, v in circuits)
 
 

@@ -2,16 +2,17 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterator
 from dataclasses import dataclass
 from itertools import chain, combinations
 from math import ceil, floor
 
 from allocator.problem import Load, Problem, Supply, Unit
-from tests.oracle.physics import feed_capacity_ma
+from tests.oracle.physics import feed_capacity_ma, fuse_heat_a2s, fuses_of, withstands
 from tests.oracle.routes import ways
 from tests.oracle.sharing import shared
-from tests.oracle.stock import Need, laid
+from tests.oracle.stock import Laid, Need, beside, laid
 from tests.oracle.wirings import Spot, single, worth_having
 
 
@@ -33,13 +34,19 @@ class Option:
 
 @dataclass(frozen=True)
 class FeedOption:
-    """A feed of a named unit at a site."""
+    """A feed of a named unit at a site, with the largest fuse it may have.
+
+    ``beside`` is the most wires in any of its ``segments`` with which its cable bears that fuse; None: any number.
+    """
 
     unit: str
     site: str
     cost_mg: int
     capacity_ma: int
     bulkheads: tuple[str, ...]
+    fuse_a: float
+    segments: tuple[int, ...] = ()
+    beside: int | None = None
 
 
 def milligrams(grams: float) -> int:
@@ -86,16 +93,24 @@ def spots(problem: Problem) -> Iterator[Spot]:
 
 def groups(problem: Problem) -> list[tuple[Load, ...]]:
     """Every set of loads that may be one circuit."""
-    if any(load.supply == Supply.DIRECT for load in problem.loads):
-        raise ValueError("direct loads are not for this oracle")
-    words = sorted({load.share for load in problem.loads if load.share is not None})
-    alike = [[load for load in problem.loads if load.share == word] for word in words]
+    supplied = [load for load in problem.loads if load.supply == Supply.UNIT]
+    words = sorted({load.share for load in supplied if load.share is not None})
+    alike = [[load for load in supplied if load.share == word] for word in words]
     sets = [combinations(loads, n) for loads in alike for n in range(2, len(loads) + 1)]
-    return [*((load,) for load in problem.loads), *chain.from_iterable(sets)]
+    return [*((load,) for load in supplied), *chain.from_iterable(sets)]
 
 
 def options(problem: Problem) -> list[Option]:
-    """All that a circuit may be, output by output."""
+    """All that a circuit may be, output by output, wired there and back.
+
+    Raises
+    ------
+    ValueError
+        For what is only weighed half by half, in ``parts``: bundles, direct loads and given wires.
+    """
+    direct = any(load.supply == Supply.DIRECT for load in problem.loads)
+    if direct or problem.given_wires or problem.margins.bundle:
+        raise ValueError("bundles, direct loads and given wires are for CP-SAT alone")
     found: list[Option] = []
     for spot in spots(problem):
         for loads in groups(problem):
@@ -103,7 +118,7 @@ def options(problem: Problem) -> list[Option]:
             for wiring in worth_having(ways_to):
                 cost = wiring.copper_mg + wiring.splices * milligrams(problem.prices.splice_g)
                 for pins in combinations(spot.outputs.pins, wiring.outputs):
-                    if all(_as_pinned(load, spot.unit, pins) for load in loads):
+                    if all(as_pinned(load, spot.unit, pins) for load in loads):
                         found.append(
                             Option(
                                 tuple(load.name for load in loads), spot.unit, spot.site, spot.outputs.bank,
@@ -113,24 +128,58 @@ def options(problem: Problem) -> list[Option]:
     return found
 
 
-def _as_pinned(load: Load, unit: str, pins: tuple[str, ...]) -> bool:
+def as_pinned(load: Load, unit: str, pins: tuple[str, ...]) -> bool:
+    """Whether a load may be on these outputs of the unit."""
     return load.unit in (None, unit) and (load.output is None or load.output in pins)
 
 
 def feeds(problem: Problem) -> list[FeedOption]:
     """All that a feed may be."""
-    found: list[FeedOption] = []
-    for unit in problem.units:
-        for site in unit.sites:
-            if site_share(problem, unit, site) is None:
-                continue
-            for way in ways(problem, problem.source[unit.source].place, site):
-                length = way.length_m + problem.margins.tail_m
-                for cable in laid(problem, problem.feed_wires, way, length):
-                    capacity = feed_capacity_ma(
-                        cable.wire, length, way.ambient_c, cable.ampacity_a, problem.margins.fuse_use,
-                        problem.margins.feed_drop * problem.running_v,
-                    )
-                    if capacity >= 0:
-                        found.append(FeedOption(unit.name, site, cable.copper_mg, capacity, way.bulkheads))
-    return found
+    return [
+        option
+        for unit in problem.units
+        for site in unit.sites
+        if site_share(problem, unit, site) is not None
+        for way in ways(problem, problem.source[unit.source].place, site)
+        for cable in laid(problem, problem.feed_wires, way, way.length_m + problem.margins.tail_m)
+        for option in fused(problem, unit.name, site, cable)
+    ]
+
+
+def worth_laying(found: list[FeedOption]) -> list[FeedOption]:
+    """All but those in whose place another of the same unit and site does at no more copper."""
+    kept: list[FeedOption] = []
+    for feed in sorted(found, key=lambda f: (f.cost_mg, -f.capacity_ma, -f.fuse_a, len(f.segments), -(f.beside or 0))):
+        if not any(_serves(other, feed) for other in kept):
+            kept.append(feed)
+    return kept
+
+
+def _serves(a: FeedOption, b: FeedOption) -> bool:
+    return (
+        (a.unit, a.site) == (b.unit, b.site)
+        and a.cost_mg <= b.cost_mg
+        and a.capacity_ma >= b.capacity_ma
+        and a.fuse_a >= b.fuse_a
+        and Counter(a.bulkheads) <= Counter(b.bulkheads)
+        and set(a.segments) <= set(b.segments)
+        and (a.beside or 0) >= (b.beside or 0)
+    )
+
+
+def fused(problem: Problem, unit: str, site: str, cable: Laid) -> list[FeedOption]:
+    """A cable behind its largest fuse; in bundles behind each fuse, for the fewer it is the more it bears beside it."""
+    found: dict[int | None, FeedOption] = {}
+    margins = problem.margins
+    for fuse in fuses_of(cable.ampacity_a):
+        if withstands(cable.wire, fuse_heat_a2s(fuse)):
+            most = beside(problem, cable, fuse) if margins.bundle else None
+            capacity = feed_capacity_ma(
+                cable.wire, cable.length_m, cable.way.ambient_c, None if margins.bundle else cable.ampacity_a, fuse,
+                margins.fuse_use, margins.feed_drop * problem.running_v,
+            )
+            found[most] = FeedOption(
+                unit, site, cable.copper_mg, capacity, cable.way.bulkheads, fuse,
+                cable.way.segments if margins.bundle else (), most,
+            )
+    return list(found.values())

@@ -2,17 +2,24 @@
 
 from __future__ import annotations
 
+import csv
 from functools import cache
 from math import floor, log, pi, sqrt
 
 from ht import Nu_horizontal_cylinder_Churchill_Chu
 
 from allocator.problem import Wire
+from tests.paths import ROOT
 
 FUSES = (
     1, 2, 3, 4, 5, 7.5, 10, 15, 20, 25, 30, 35, 40,
     50, 60, 70, 80, 100, 125, 150, 175, 200, 225, 250, 300, 350, 400, 450, 500,
 )
+GATES = ((1.1, float("inf")), (1.35, 0.75), (1.6, 0.25), (2.0, 0.15), (3.5, 0.08))
+"""Multiples of a fuse's rating, each with the seconds that the fuse stands it (ISO 8820-3, from memory)."""
+FACTORS = ROOT / "allocator" / "wiring" / "data" / "bundle-factors.csv"
+EVERY_NUMBER = 200
+"""More wires than a drawn problem ever puts into one segment."""
 SPLICE_OHM = 0.0005
 COPPER_G_CM3 = 8.89
 STEFAN_BOLTZMANN = 5.670374419e-8
@@ -63,10 +70,44 @@ def free_air_a(wire: Wire, ambient_c: float, altitude_m: float) -> float:
     return sqrt((conductor_k - hot) * through / ohm_per_m(wire, wire.insulation_c))
 
 
-def hot_ohm(wire: Wire, length_m: float, current_a: float, ampacity_a: float, ambient_c: float) -> float:
-    """Resistance of a wire at the temperature that its current gives it."""
-    share = min(1.0, current_a / ampacity_a)
-    return length_m * ohm_per_m(wire, ambient_c + (wire.insulation_c - ambient_c) * share**0.5)
+def hot_ohm(wire: Wire, length_m: float, share: float, ambient_c: float) -> float:
+    """Resistance of a wire at the temperature that its current gives it, a share of what it may carry."""
+    hot = ambient_c + (wire.insulation_c - ambient_c) * min(1.0, share) ** 0.5
+    return length_m * ohm_per_m(wire, hot)
+
+
+@cache
+def bundle_factors(loading: float) -> tuple[float, ...]:
+    """Factors for 1, 2, 3 ... wires at a loading: the column of the table that serves it, and its tail."""
+    with FACTORS.open(encoding="utf-8", newline="") as file:
+        table = list(csv.DictReader(file))
+    column = next(c for c in (20, 40, 60, 80, 100) if at_most(100 * loading, c))
+    rows = [float(row[f"{column} %"]) for row in table]
+    last = len(rows)
+    return (*rows, *(rows[-1] * (last / n) ** 0.5 for n in range(last + 1, EVERY_NUMBER)))
+
+
+def most_beside(ampacity_a: float, asked_a: float, loading: float) -> int:
+    """The most wires in a segment with which a wire still carries what is asked of it; 0: not even alone."""
+    factors = bundle_factors(loading)
+    return next((n for n, f in enumerate(factors) if not at_most(asked_a, ampacity_a * f)), len(factors))
+
+
+def fuse_stands_a(fuse: float, seconds: float) -> float:
+    """What a fuse stands for a time."""
+    return fuse * max(multiple for multiple, least in GATES if at_most(seconds, least))
+
+
+def fuse_heat_a2s(fuse: float) -> float:
+    """What a fuse lets through in a short circuit: six times its rating for 0.1 s (from memory)."""
+    return (6 * fuse) ** 2 * 0.1
+
+
+def withstands(wire: Wire, heat_a2s: float) -> bool:
+    """``(k S)^2 >= I^2 t``, k of copper from the insulation class to 160 degC, above class 105 to 250 degC."""
+    final = 160 if wire.insulation_c <= 105 else 250
+    k = 226 * sqrt(log((234.5 + final) / (234.5 + wire.insulation_c)))
+    return at_most(heat_a2s, (k * wire.area_mm2) ** 2)
 
 
 def copper_mg(wire: Wire, length_m: float) -> int:
@@ -74,17 +115,23 @@ def copper_mg(wire: Wire, length_m: float) -> int:
     return round(1000 * round(wire.area_mm2 * round(length_m, 6) * COPPER_G_CM3 * wire.lay, 3))
 
 
+def fuses_of(ampacity_a: float) -> list[float]:
+    """Standard fuses that a wire allows, ascending."""
+    return [fuse for fuse in FUSES if at_most(fuse, ampacity_a)]
+
+
 def feed_capacity_ma(
-    wire: Wire, length_m: float, ambient_c: float, ampacity_a: float, fuse_use: float, volts: float
+    wire: Wire, length_m: float, ambient_c: float, ampacity_a: float | None, fuse: float, fuse_use: float, volts: float
 ) -> int:
-    """Largest whole milliampere that a feed carries behind a standard fuse, within its drop; -1: no fuse."""
-    fuse = max((f for f in FUSES if at_most(f, ampacity_a)), default=None)
-    if fuse is None:
-        return -1
+    """Largest whole milliampere that a feed carries behind a fuse, within its drop.
+
+    ``ampacity_a`` gives its temperature; None: in bundles, as hot as its class.
+    """
 
     def good(milliamperes: int) -> bool:
         amperes = milliamperes / 1000
-        drop = amperes * hot_ohm(wire, length_m, amperes, ampacity_a, ambient_c)
+        share = 1.0 if ampacity_a is None else amperes / ampacity_a
+        drop = amperes * hot_ohm(wire, length_m, share, ambient_c)
         return at_most(amperes, fuse_use * fuse) and at_most(drop, volts)
 
     low, high = 0, floor(1000 * fuse_use * fuse) + 2

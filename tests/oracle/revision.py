@@ -13,11 +13,11 @@ from allocator.layout import Circuit, Layout, PlacedWire
 from allocator.problem import Fit, Load, Problem
 from tests.oracle import wirings
 from tests.oracle.brute import _Search, _sitings
-from tests.oracle.options import FeedOption, Option, feeds, milligrams, options, site_share
+from tests.oracle.options import FeedOption, Option, feeds, fused, milligrams, options, site_share
 from tests.oracle.physics import at_most
-from tests.oracle.routes import way
+from tests.oracle.routes import way, ways
 from tests.oracle.sharing import Piece, _made, _of_size
-from tests.oracle.stock import Laid, Need, branches, contacts
+from tests.oracle.stock import Duty, Laid, Need, branches, contacts, laid
 from tests.oracle.wirings import Spot, Wiring, fits, least_trip, outgoing, returns, stud, volts_allowed
 
 LONGER_M = 0.001
@@ -105,8 +105,8 @@ def _finished(layout: Layout):
     """Returns of a load, and the finished one once more at no cost."""
     built = {w.loads[0]: w for c in layout.circuits for w in c.wires if w.role == "return"}
 
-    def both(problem: Problem, load: Load, spot: Spot, trip_a: float) -> Iterator[tuple[object, object, float]]:
-        for piece, needs, volts in returns(problem, load, spot, trip_a):
+    def both(problem: Problem, load: Load, spot: Spot, duty: Duty) -> Iterator[tuple[object, object, float]]:
+        for piece, needs, volts in returns(problem, load, spot, duty):
             yield piece, needs, volts
             wire = built.get(load.name)
             exact = None if wire is None or piece is None else _exact(piece, needs, wire)
@@ -173,15 +173,17 @@ def _single(problem: Problem, circuit: Circuit, load: Load, spot: Spot) -> Itera
         return
     parallel, share = enough[0]
     trip = least_trip(problem, spot, (load,), parallel, current / share)
+    if trip is None:
+        return
     outs = [w for w in circuit.wires if w.role == "out"]
     for path, length in outgoing(problem, load, spot.site):
-        for out in branches(problem, path, length, trip or 1e9):
+        for out in branches(problem, path, length, spot.duty(trip)):
             crossed = contacts(problem, out, current / parallel)
             exact = [_exact(out, crossed[0], w) for w in outs] if crossed is not None else [None]
             if crossed is None or any(e is None for e in exact) or not fits(spot.outputs, out):
                 continue
             volts = (out.volts(current / parallel) + crossed[1] * current / parallel) * (2 if load.bridge else 1)
-            for back, needs, more in wirings.returns(problem, load, spot, (trip or 0.0) * parallel):
+            for back, needs, more in wirings.returns(problem, load, spot, spot.duty(trip, parallel)):
                 if at_most(volts + more, volts_allowed(problem, load)):
                     taken = tuple(n for e in exact if e is not None for n in e)
                     yield Wiring(
@@ -246,10 +248,6 @@ def feed_stays(problem: Problem, layout: Layout, unit: str, move_mg: int) -> Fee
     fitted = next(u for u in layout.units if u.name == unit)
     if fitted.feed is None or unit not in problem.unit or fitted.site not in problem.unit[unit].sites:
         return None
-    from tests.oracle.physics import feed_capacity_ma
-    from tests.oracle.routes import ways
-    from tests.oracle.stock import laid
-
     if site_share(problem, problem.unit[unit], fitted.site) is None:
         return None
     for path in ways(problem, problem.source[problem.unit[unit].source].place, fitted.site):
@@ -257,10 +255,7 @@ def feed_stays(problem: Problem, layout: Layout, unit: str, move_mg: int) -> Fee
         for cable in laid(problem, problem.feed_wires, path, length):
             same = (cable.wire.size, cable.wire.insulation_c) == (fitted.feed.size, fitted.feed.insulation_c)
             if same and path.places == fitted.feed.route and length <= (fitted.feed.length_m or 0.0) + LONGER_M:
-                capacity = feed_capacity_ma(
-                    cable.wire, length, path.ambient_c, cable.ampacity_a, problem.margins.fuse_use,
-                    problem.margins.feed_drop * problem.running_v,
-                )
-                if capacity > 0:
-                    return FeedStays(unit, fitted.site, -move_mg, capacity, path.bulkheads)
+                for option in fused(problem, unit, fitted.site, cable):
+                    if option.capacity_ma > 0:
+                        return FeedStays(unit, fitted.site, -move_mg, option.capacity_ma, path.bulkheads, option.fuse_a)
     return None

@@ -1,24 +1,30 @@
-"""Every way through a small network, and the shortest tree by trying every set of segments."""
+"""Every way through a small network, and the shortest tree by trying every set of segments.
+
+Where bundles count, only some ways are listed, which is a cap and no rule: those of ``allocator.routing`` are taken.
+"""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from functools import lru_cache
 from itertools import combinations
 from math import dist
 
 from allocator.problem import Problem, Segment
+from allocator.routing import Network
 
 
 @dataclass(frozen=True)
 class Way:
-    """A path: its places in order, and what it passes."""
+    """A path: its places in order, and what it passes; segments by their number."""
 
     places: tuple[str, ...]
     length_m: float
     ambient_c: float
     insulation_c: float
     bulkheads: tuple[str, ...]
+    segments: tuple[int, ...] = ()
 
 
 def way(problem: Problem, places: tuple[str, ...], segments: tuple[Segment, ...]) -> Way:
@@ -31,15 +37,27 @@ def way(problem: Problem, places: tuple[str, ...], segments: tuple[Segment, ...]
         ambient_c=max(heat + ends),
         insulation_c=max((s.insulation_c or 0.0 for s in segments), default=0.0),
         bulkheads=tuple(s.bulkhead for s in segments if s.bulkhead is not None),
+        segments=tuple(problem.segments.index(s) for s in segments),
     )
 
 
 def ways(problem: Problem, start: str, end: str) -> list[Way]:
-    """All simple paths between two places, shortest first; one straight line where there is no network."""
+    """All simple paths between two places, shortest first; one straight line where there is no network.
+
+    Where bundles count, those that the package lists.
+    """
     if not problem.segments:
         return [_straight(problem, start, end)]
+    if problem.margins.bundle:
+        listed = _network(problem).routes(start, end)
+        return [way(problem, r.places, tuple(problem.segments[n] for n in r.segments)) for r in listed]
     found = [way(problem, places, segments) for places, segments in _paths(problem, (start,), (), end)]
     return sorted(found, key=lambda w: w.length_m)
+
+
+@lru_cache(maxsize=2)
+def _network(problem: Problem) -> Network:
+    return Network(problem)
 
 
 def _paths(

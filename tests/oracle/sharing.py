@@ -9,7 +9,7 @@ from allocator.problem import Load, Problem, Segment
 from tests.oracle.physics import SPLICE_OHM, at_most
 from tests.oracle.routes import Way, shortest_tree, way
 from tests.oracle.stock import Laid, Need, branches, contacts
-from tests.oracle.wirings import Spot, Wiring, best_returns, fits, least_trip, measured, stud, volts_allowed
+from tests.oracle.wirings import Half, Spot, Wiring, best_returns, fits, least_trip, measured, stud, volts_allowed
 
 
 @dataclass(frozen=True)
@@ -24,6 +24,12 @@ class Piece:
 
 def shared(problem: Problem, loads: tuple[Load, ...], spot: Spot) -> Iterator[Wiring]:
     """Every way to feed two or more loads from one output."""
+    for half in shared_out(problem, loads, spot):
+        yield from _with_returns(problem, loads, spot, half)
+
+
+def shared_out(problem: Problem, loads: tuple[Load, ...], spot: Spot) -> Iterator[Half]:
+    """Every way to lead current to two or more loads from one output."""
     current = sum(load.full_current_a for load in loads)
     if any(load.bridge or measured(problem, load, spot.site) is not None for load in loads):
         return
@@ -36,16 +42,35 @@ def shared(problem: Problem, loads: tuple[Load, ...], spot: Spot) -> Iterator[Wi
     if trip is None or pieces is None:
         return
     for size in sorted({w.size for w in problem.wires.wires}):
-        yield from _of_size(problem, loads, spot, trip, pieces, size)
+        yield from _out_of_size(problem, loads, spot, trip, pieces, size)
 
 
 def _of_size(
     problem: Problem, loads: tuple[Load, ...], spot: Spot, trip: float, pieces: list[Piece], size: str
 ) -> Iterator[Wiring]:
+    for half in _out_of_size(problem, loads, spot, trip, pieces, size):
+        yield from _with_returns(problem, loads, spot, half)
+
+
+def _with_returns(problem: Problem, loads: tuple[Load, ...], spot: Spot, half: Half) -> Iterator[Wiring]:
+    for backs in best_returns(problem, loads, spot, half.back, half.left_v):
+        yield Wiring(
+            outputs=1,
+            copper_mg=half.copper_mg + sum(back.copper_mg for back, _ in backs),
+            splices=half.splices,
+            needs=half.needs + tuple(need for _, wanted in backs for need in wanted),
+            cut=tuple(cut | {b for b, _ in wanted} for cut, (_, wanted) in zip(half.cut, backs, strict=True)),
+            studs=half.studs,
+        )
+
+
+def _out_of_size(
+    problem: Problem, loads: tuple[Load, ...], spot: Spot, trip: float, pieces: list[Piece], size: str
+) -> Iterator[Half]:
     current = {load.name: load.full_current_a for load in loads}
     drop = dict.fromkeys(current, 0.0)
     cut: dict[str, frozenset[str]] = {load.name: frozenset() for load in loads}
-    copper = 0
+    laid: list[Laid] = []
     needs: tuple[Need, ...] = ()
     for piece in pieces:
         made = _made(problem, loads, spot, trip, piece, size)
@@ -53,24 +78,22 @@ def _of_size(
         crossed = None if made is None else contacts(problem, made, amperes)
         if made is None or crossed is None:
             return
-        copper += made.copper_mg
+        laid.append(made)
         needs += crossed[0]
         for name in piece.carries:
             drop[name] += made.volts(amperes) + (crossed[1] + piece.splices * SPLICE_OHM) * amperes
             cut[name] |= {bulkhead for bulkhead, _ in crossed[0]}
-    left = [volts_allowed(problem, load) - drop[load.name] for load in loads]
-    for backs in best_returns(problem, loads, spot, trip, left):
-        yield Wiring(
-            outputs=1,
-            copper_mg=copper + sum(back.copper_mg for back, _ in backs),
-            splices=sum(piece.splices for piece in pieces),
-            needs=needs + tuple(need for _, wanted in backs for need in wanted),
-            cut=tuple(
-                cut[load.name] | {b for b, _ in wanted}
-                for load, (_, wanted) in zip(loads, backs, strict=True)
-            ),
-            studs=tuple(stud(problem, load) for load in loads),
-        )
+    yield Half(
+        outputs=1,
+        copper_mg=sum(piece.copper_mg for piece in laid),
+        splices=sum(piece.splices for piece in pieces),
+        needs=needs,
+        cut=tuple(cut[load.name] for load in loads),
+        studs=tuple(stud(problem, load) for load in loads),
+        left_v=tuple(volts_allowed(problem, load) - drop[load.name] for load in loads),
+        pieces=tuple((piece, 1) for piece in laid),
+        back=spot.duty(trip),
+    )
 
 
 def _made(
@@ -78,7 +101,7 @@ def _made(
 ) -> Laid | None:
     lead = next((load.lead_m for load in loads if load.name == piece.end), 0.0)
     length = max(0.0, piece.way.length_m + problem.margins.tail_m - lead)
-    able = branches(problem, piece.way, length, trip)
+    able = branches(problem, piece.way, length, spot.duty(trip))
     return next((p for p in able if p.wire.size == size and fits(spot.outputs, p)), None)
 
 

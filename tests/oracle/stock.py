@@ -3,21 +3,28 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from allocator.problem import Problem, Wire, WireTable
-from tests.oracle.physics import at_most, copper_mg, free_air_a, hot_ohm
+from tests.oracle.physics import at_most, copper_mg, free_air_a, hot_ohm, most_beside, withstands
 from tests.oracle.routes import Way
 
 
 @dataclass(frozen=True)
 class Laid:
-    """A conductor of some size along a way: what it may carry, what it costs, what resists in it."""
+    """A conductor of some size along a way: what it may carry, what it costs, what resists in it.
+
+    ``ampacity_a`` is that outside of bundles. ``beside`` is the most wires in any segment on its way with which it
+    still bears its protector; None where bundles do not count, or for a conductor that does not.
+    ``heat`` is the share of what it may carry that its temperature is taken at; None: that of its current.
+    """
 
     wire: Wire
     way: Way
     length_m: float
     ampacity_a: float
+    beside: int | None = None
+    heat: float | None = None
 
     @property
     def copper_mg(self) -> int:
@@ -26,7 +33,13 @@ class Laid:
 
     def volts(self, current_a: float) -> float:
         """Drop along it at running temperature, contacts apart."""
-        return current_a * hot_ohm(self.wire, self.length_m, current_a, self.ampacity_a, self.way.ambient_c)
+        share = current_a / self.ampacity_a if self.heat is None else self.heat
+        return current_a * hot_ohm(self.wire, self.length_m, share, self.way.ambient_c)
+
+    @property
+    def segments(self) -> tuple[int, ...]:
+        """The segments in which it is counted."""
+        return () if self.beside is None else self.way.segments
 
 
 def laid(problem: Problem, table: WireTable, way: Way, length_m: float) -> Iterator[Laid]:
@@ -41,14 +54,51 @@ def laid(problem: Problem, table: WireTable, way: Way, length_m: float) -> Itera
             yield Laid(wire, way, length_m, free * problem.margins.ampacity)
 
 
-def branches(problem: Problem, way: Way, length_m: float, trip_a: float) -> Iterator[Laid]:
+@dataclass(frozen=True)
+class Duty:
+    """What a wire must bear: its protector, what that lets through in a short, and how hot a bundle may make it."""
+
+    trip_a: float
+    heat_a2s: float = 0.0
+    margin: float | None = None
+
+    def borne_by(self, problem: Problem, piece: Laid) -> Laid | None:
+        """The piece behind the protector; None where it cannot lie there."""
+        if not at_most(self.trip_a, piece.ampacity_a) or not withstands(piece.wire, self.heat_a2s):
+            return None
+        if not problem.margins.bundle:
+            return piece
+        heat = 1 / (self.margin or problem.margins.trip)
+        return replace(piece, beside=beside(problem, piece, self.trip_a), heat=heat)
+
+
+def beside(problem: Problem, piece: Laid, asked_a: float) -> int:
+    """The most wires in any segment with which it carries what is asked, but no more than there could ever be."""
+    most = most_beside(piece.ampacity_a, asked_a, problem.margins.bundle_loading)
+    outgoing = max(2, *(c.parallel for kind in problem.unit_types for c in kind.outputs))
+    cores = sum(wire.cores for wire in problem.given_wires)
+    return min(most, (outgoing + 1) * len(problem.loads) + len(problem.units) + cores)
+
+
+def branches(problem: Problem, way: Way, length_m: float, duty: Duty) -> Iterator[Laid]:
     """What a branch behind a trip may be made of."""
     rules = problem.wire_rules
     for piece in laid(problem, problem.wires, way, length_m):
         on_shelf = not rules.sizes or piece.wire.size in rules.sizes
-        thick = at_most(rules.smallest_mm2, piece.wire.area_mm2)
-        if on_shelf and thick and at_most(trip_a, piece.ampacity_a):
-            yield piece
+        thick = at_most(0.995 * rules.smallest_mm2, piece.wire.area_mm2)
+        made = duty.borne_by(problem, piece) if on_shelf and thick else None
+        if made is not None:
+            yield made
+
+
+def of_either_table(problem: Problem, way: Way, length_m: float, duty: Duty) -> Iterator[Laid]:
+    """What a wire behind a fuse at the source may be made of; of a label in both tables the wire table's is meant."""
+    yield from branches(problem, way, length_m, duty)
+    labels = {wire.size for wire in problem.wires.wires}
+    for piece in laid(problem, problem.feed_wires, way, length_m):
+        made = duty.borne_by(problem, piece) if piece.wire.size not in labels else None
+        if made is not None:
+            yield made
 
 
 Need = tuple[str, frozenset[int]]

@@ -9,7 +9,7 @@ from ortools.sat.python import cp_model
 
 from allocator.problem import Prices, Problem
 from tests.oracle.brute import _Search, _sitings
-from tests.oracle.model import _Oracle, total
+from tests.oracle.model import _Oracle, one_thread, total
 from tests.oracle.options import FeedOption, Option, feeds, options
 
 Points = list[tuple[int, float]]
@@ -43,8 +43,7 @@ def _each_count(problem: Problem, against: str) -> Iterator[tuple[int, int]]:
         if against == "outputs":
             terms = [(len(o.pins), v) for o, v in oracle.take]
         oracle.model.add(total(terms) == count)
-        solver = cp_model.CpSolver()
-        solver.parameters.num_workers = 1
+        solver = one_thread()
         status = solver.solve(oracle.model)
         if status == cp_model.OPTIMAL:
             yield count, round(solver.objective_value)

@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from itertools import product
 
 from allocator.problem import CHASSIS, SOURCE, Load, OutputClass, Problem
 from tests.oracle.physics import at_most
 from tests.oracle.routes import Way, ways
-from tests.oracle.stock import Laid, Need, branches, contacts
+from tests.oracle.stock import Duty, Laid, Need, branches, contacts
 
 
 @dataclass(frozen=True)
@@ -27,6 +27,32 @@ class Spot:
     def rating_a(self) -> float:
         """Continuous rating that the heat of the site leaves."""
         return self.outputs.continuous_a * self.share
+
+    def duty(self, trip_a: float, parallel: int = 1) -> Duty:
+        """What a wire bears behind a trip; a return behind the sum of the trips of a parallel group.
+
+        A short circuit is broken by the trip as often as it is tried again, and lets through its peaks until then.
+        """
+        worst = max((amperes**2 * seconds for amperes, seconds in self.outputs.peaks), default=0.0)
+        return Duty(trip_a * parallel, (1 + self.outputs.retries) * worst * parallel**2)
+
+
+@dataclass(frozen=True)
+class Half:
+    """The outgoing wires of a circuit, and what is left for the return of each of its loads.
+
+    ``pieces`` holds each kind of outgoing wire with how many of it there are; ``back`` is what each return must bear.
+    """
+
+    outputs: int
+    copper_mg: int
+    splices: int
+    needs: tuple[Need, ...]
+    cut: tuple[frozenset[str], ...]
+    studs: tuple[str | None, ...]
+    left_v: tuple[float, ...]
+    pieces: tuple[tuple[Laid, int], ...]
+    back: Duty
 
 
 @dataclass(frozen=True)
@@ -57,6 +83,21 @@ def _crosses_no_more(a: Wiring, b: Wiring) -> bool:
 
 def single(problem: Problem, load: Load, spot: Spot) -> Iterator[Wiring]:
     """Every way to feed one load alone."""
+    for half in single_out(problem, load, spot):
+        for back, needs, volts in returns(problem, load, spot, half.back):
+            if at_most(volts, half.left_v[0]):
+                yield Wiring(
+                    outputs=half.outputs,
+                    copper_mg=half.copper_mg + (0 if back is None else back.copper_mg),
+                    splices=0,
+                    needs=half.needs + needs,
+                    cut=(half.cut[0] | {name for name, _ in needs},),
+                    studs=half.studs,
+                )
+
+
+def single_out(problem: Problem, load: Load, spot: Spot) -> Iterator[Half]:
+    """Every way to lead current to one load alone."""
     outputs, current = spot.outputs, load.full_current_a
     if not set(load.needs) <= set(outputs.capabilities):
         return
@@ -72,29 +113,34 @@ def single(problem: Problem, load: Load, spot: Spot) -> Iterator[Wiring]:
         return
     taken = 2 if load.bridge else parallel
     for way, length in outgoing(problem, load, spot.site):
-        for out in branches(problem, way, length, trip):
+        for out in branches(problem, way, length, spot.duty(trip)):
             crossed = contacts(problem, out, current / parallel)
             if crossed is None or not fits(outputs, out):
                 continue
             volts = out.volts(current / parallel) + crossed[1] * current / parallel
             volts *= 2 if load.bridge else 1
-            for back, needs, back_volts in returns(problem, load, spot, trip * parallel):
-                if at_most(volts + back_volts, volts_allowed(problem, load)):
-                    yield Wiring(
-                        outputs=taken,
-                        copper_mg=taken * out.copper_mg + (0 if back is None else back.copper_mg),
-                        splices=0,
-                        needs=crossed[0] * taken + needs,
-                        cut=(frozenset(name for name, _ in crossed[0] + needs),),
-                        studs=(stud(problem, load),),
-                    )
+            if not at_most(volts, volts_allowed(problem, load)):
+                continue
+            yield Half(
+                outputs=taken,
+                copper_mg=taken * out.copper_mg,
+                splices=0,
+                needs=crossed[0] * taken,
+                cut=(frozenset(name for name, _ in crossed[0]),),
+                studs=(stud(problem, load),),
+                left_v=(volts_allowed(problem, load) - volts,),
+                pieces=((out, taken),),
+                back=spot.duty(trip, parallel),
+            )
 
 
 def least_trip(
     problem: Problem, spot: Spot, loads: tuple[Load, ...], parallel: int, current_a: float
 ) -> float | None:
-    """The least setting of each output, if it is one that the output and the loads bear."""
+    """The least setting of each output, if it is one that the output and the loads bear, starts and all."""
     outputs = spot.outputs
+    if not gives_starts(spot, loads, parallel):
+        return None
     settings = outputs.trips_a
     if outputs.trip_step_a is not None:
         steps = int(outputs.continuous_a / outputs.trip_step_a + 1e-9)
@@ -109,6 +155,19 @@ def least_trip(
         if load.stall_a is not None and whole >= load.stall_a:
             return None
     return min(good)
+
+
+def gives_starts(spot: Spot, loads: tuple[Load, ...], parallel: int) -> bool:
+    """Whether each output gives what all that starts together draws, for as long as each of the starts lasts."""
+    share = 1.0 if parallel == 1 else parallel * spot.outputs.parallel_use
+    for seconds in {load.inrush_s for load in loads if load.inrush_s is not None}:
+        lasting = [amperes for amperes, s in spot.outputs.peaks if at_most(seconds, s)]
+        starting = [load for load in loads if load.inrush_s is not None and at_most(seconds, load.inrush_s)]
+        drawn = sum(load.inrush_a or 0.0 for load in starting)
+        drawn += sum(load.full_current_a for load in loads if load not in starting)
+        if not at_most(drawn / share, max([*lasting, spot.outputs.continuous_a]) * spot.share):
+            return False
+    return True
 
 
 def fits(outputs: OutputClass, piece: Laid) -> bool:
@@ -134,13 +193,14 @@ def outgoing(problem: Problem, load: Load, site: str) -> list[tuple[Way, float]]
     return [(w, max(0.0, w.length_m + problem.margins.tail_m - load.lead_m)) for w in found]
 
 
-def volts_allowed(problem: Problem, load: Load) -> float:
-    """Drop that the branch of a load may have."""
+def volts_allowed(problem: Problem, load: Load, *, fed: bool = True) -> float:
+    """Drop that the branch of a load may have; ``fed``: a feed lies before it."""
     margins = problem.margins
     share = margins.branch_drop if load.max_drop is None else load.max_drop
     allowed = share * problem.running_v
     if load.min_volts_v is not None:
-        allowed = min(allowed, problem.lowest_v - margins.feed_drop * problem.running_v - load.min_volts_v)
+        before = margins.feed_drop * problem.running_v if fed else 0.0
+        allowed = min(allowed, problem.lowest_v - before - load.min_volts_v)
     return allowed
 
 
@@ -163,34 +223,47 @@ def stud(problem: Problem, load: Load) -> str | None:
     return end if end is not None and problem.place[end].stud_a is not None else None
 
 
+def way_back(problem: Problem, load: Load, source_place: str) -> list[tuple[Way, float]]:
+    """Ways from a load to where its current returns, with the length of wire along each."""
+    end = ground(problem, load, source_place)
+    if end is None:
+        return [(ways(problem, load.place, load.place)[0], problem.margins.ground_lead_m)]
+    return [(w, w.length_m + problem.margins.tail_m) for w in ways(problem, load.place, end)]
+
+
+Stock = Callable[[Problem, Way, float, Duty], Iterator[Laid]]
+
+
 def returns(
-    problem: Problem, load: Load, spot: Spot, trip_a: float
+    problem: Problem, load: Load, spot: Spot, duty: Duty
 ) -> Iterator[tuple[Laid | None, tuple[Need, ...], float]]:
-    """Every return wire that bears the trip, the contacts it needs, and its drop."""
+    """Every return wire that bears its duty, the contacts it needs, and its drop."""
     if load.bridge:
         yield None, (), 0.0
-        return
-    end, current = ground(problem, load, spot.source_place), load.full_current_a
-    if end is None:
-        here = ways(problem, load.place, load.place)[0]
-        found = [(here, problem.margins.ground_lead_m)]
     else:
-        found = [(w, w.length_m + problem.margins.tail_m) for w in ways(problem, load.place, end)]
-    for way, length in found:
-        for piece in branches(problem, way, length, trip_a):
+        yield from backs(problem, load, spot.source_place, duty, branches)
+
+
+def backs(
+    problem: Problem, load: Load, source_place: str, duty: Duty, stock: Stock
+) -> Iterator[tuple[Laid, tuple[Need, ...], float]]:
+    """The same of a load that has a return, from a stock of wires."""
+    current = load.full_current_a
+    for way, length in way_back(problem, load, source_place):
+        for piece in stock(problem, way, length, duty):
             crossed = contacts(problem, piece, current)
             if crossed is not None:
                 yield piece, crossed[0], piece.volts(current) + crossed[1] * current
 
 
 def best_returns(
-    problem: Problem, loads: tuple[Load, ...], spot: Spot, trip_a: float, left: list[float]
+    problem: Problem, loads: tuple[Load, ...], spot: Spot, duty: Duty, left: tuple[float, ...]
 ) -> Iterator[tuple[tuple[Laid, tuple[Need, ...]], ...]]:
     """Every choice of a return for each of several loads that keeps each within the volts it has left."""
     each: list[list[tuple[Laid, tuple[Need, ...]]]] = []
     for load, volts in zip(loads, left, strict=True):
         cheap: dict[object, tuple[Laid, tuple[Need, ...]]] = {}
-        for piece, needs, drop in returns(problem, load, spot, trip_a):
+        for piece, needs, drop in returns(problem, load, spot, duty):
             if piece is None or not at_most(drop, volts):
                 continue
             if needs not in cheap or piece.copper_mg < cheap[needs][0].copper_mg:

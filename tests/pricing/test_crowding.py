@@ -55,7 +55,12 @@ def test_a_wire_that_bears_less_than_a_segment_holds_anyway_does_not_fit() -> No
 
 def test_segments_that_hold_one_wire_at_most_are_nobodys_concern() -> None:
     route = Network(problem()).shortest("box", "door")
-    assert Crowd(0.6, {0: 1, 1: 1}, {0: 1, 1: 2}).shared(route) == (1,)
+    assert Crowd(0.6, {0: 0, 1: 0}, {0: 1, 1: 2}).shared(route) == (1,)
+
+
+def test_where_one_wire_and_no_more_is_assumed_the_wires_are_counted() -> None:
+    route = Network(problem()).shortest("box", "door")
+    assert Crowd(0.6, {0: 1, 1: 2}, {0: 1, 1: 2}).shared(route) == (0, 1)
 
 
 def test_a_segment_in_a_higher_column_bears_fewer_wires() -> None:
