@@ -111,7 +111,8 @@ def _start(v: Variables, row: Row) -> Limit | None:
     if not row.name.startswith("start["):
         return None
     slot, group, condition = _inside(row).split(",")
-    most = -min((c for x, c in row.terms if x in v.feed), default=0.0) / 1000.0
+    # only what the fuses of the feeds stand is taken off
+    most = -min((c for _, c in row.terms if c < 0.0), default=0.0) / 1000.0
     name = f"start of {v.pricing.alike[int(group)].sample.name} behind the feed fuse of {_slot_name(v, int(slot))}"
     return Limit(("start", int(slot), int(group)), name, most, "A", 1000.0, _condition(v, condition))
 
