@@ -39,7 +39,7 @@ class Stretch:
 
 @dataclass(frozen=True)
 class Elastic:
-    """The model of a pricing with a slack on each named limit. ``named`` has its rows as they were, with their limits."""
+    """The model of a pricing with a slack on each named limit; ``named``: its rows as they were, with their limits."""
 
     model: Model
     named: tuple[tuple[Limit | None, Row], ...]

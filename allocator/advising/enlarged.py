@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 
+from allocator.advising.changes import with_units
 from allocator.advising.largest import decisions_of, extra_load
 from allocator.checking import check
 from allocator.layout import Layout
@@ -85,5 +86,5 @@ def _any_layout(problem: Problem) -> Layout:
 def _seated(problem: Problem, layout: Layout) -> Problem:
     """The problem with every unit that the layout fits held to its site there."""
     fitted = {unit.name: unit.site for unit in layout.units}
-    kept = {unit.name: (fitted[unit.name],) for unit in problem.units if fitted.get(unit.name) in unit.sites}
-    return replace(problem, units=tuple(replace(unit, sites=kept.get(unit.name, unit.sites)) for unit in problem.units))
+    held = {unit.name for unit in problem.units if fitted.get(unit.name) in unit.sites}
+    return with_units(problem, held, lambda unit: replace(unit, sites=(fitted[unit.name],)))

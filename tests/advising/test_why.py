@@ -10,12 +10,13 @@ import pytest
 
 from allocator import Layout, LayoutError, ProblemError, check, explain, solve
 from allocator.advising.basis import Basis
+from allocator.advising.changes import with_units
 from allocator.advising.compromises import Compromises, compromises
 from allocator.advising.explanation import Explanation
 from allocator.advising.forcing import Force
 from allocator.advising.why import NoLayoutError
 from allocator.layout import OPTIMAL, Circuit, DirectCircuit, FittedUnit, PlacedWire
-from allocator.problem import Problem, Supply
+from allocator.problem import Problem, Run, Supply
 from allocator.reading import read_problem
 from tests.engine.draws import ALL, SMALL, draw
 from tests.oracle import least_by_cp_sat
@@ -86,6 +87,14 @@ def test_a_force_is_what_the_unit_column_would_say() -> None:
     assert (load.unit, load.output) == ("front", None)
     unit = Force("pump", "rear", "bench").apply(nearer()).unit["rear"]
     assert unit.sites == ("bench",)
+
+
+def test_a_length_measured_from_a_site_that_is_left_is_no_mistake() -> None:
+    measured = replace(nearer(), runs=(Run(load="pump", site="shelf", length_m=1.0),))
+    problem = with_units(measured, {"rear"}, lambda unit: replace(unit, sites=("bench", "shelf")))
+    for site in ("shelf", "bench"):
+        held = with_units(problem, {"front"}, lambda unit: replace(unit, sites=("bench",)))
+        assert Force("pump", "rear", site).apply(held).unit["rear"].sites == (site,)
 
 
 def test_the_options_of_a_load_stand_in_order_of_copper() -> None:
