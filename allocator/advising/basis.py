@@ -61,8 +61,8 @@ class Basis:
 
     @property
     def proven(self) -> bool:
-        """Whether the layout is stated to be the best there is."""
-        return self.layout.status == OPTIMAL
+        """Whether the layout is stated to be the best there is, of the problem as it is now."""
+        return self.layout.status == OPTIMAL and self.layout.problem_sha256 == self.problem.digest
 
     @cached_property
     def known(self) -> Known | None:

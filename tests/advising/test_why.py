@@ -111,6 +111,11 @@ def test_the_limit_that_makes_the_nearer_place_dearer_is_named() -> None:
     assert explained("pump").places[0].against == "unit front at shelf: 1 A over 10 A"
 
 
+def test_a_layout_of_another_state_of_the_problem_is_proven_nothing() -> None:
+    layout = replace(solve(nearer()), problem_sha256="0" * 64)
+    assert not explain(nearer(), "pump", layout).proven
+
+
 def test_what_the_whole_comes_to_elsewhere_and_of_what_it_is_made() -> None:
     (one,) = explained("pump").elsewhere
     # lamp and pump change places: 20 g + 40 g instead of 20 g + 30 g

@@ -108,6 +108,27 @@ def test_a_layout_of_another_state_of_the_problem_is_said_to_be_one(folder, chan
     result = run("check", folder, changed(other))
     assert result.code == 0
     assert result.err.startswith("warning: the layout was made for another state of the problem")
+    assert json.loads(run("check", folder, changed(other), "--json").out)["made_for_this_state"] is False
+
+
+def test_a_layout_of_another_problem_is_said_to_be_one(folder, changed):
+    def other(body):
+        body["problem"] = {"name": "tea trolley", "sha256": "0" * 64}
+
+    result = run("check", folder, changed(other))
+    assert result.err.startswith("warning: the layout was made for another problem, 'tea trolley'; it is held against")
+
+
+def test_failures_and_energy_are_told_to_people_and_to_programs(folder, changed):
+    path = changed(nothing)
+    text = run("check", folder, path).out
+    assert "\nSingle failures that lose the most\n" in text
+    assert "\nEnergy\n" in text
+    body = json.loads(run("check", folder, path, "--json").out)
+    assert body["made_for_this_state"] is True
+    assert {one["kind"] for one in body["failures"]} >= {"source", "output"}
+    most = max(body["energy"]["uses"], key=lambda use: use["mean_a"])
+    assert f"{most['load']} {most['mean_a']:.1f} A" in " ".join(text.split())
 
 
 def test_clean_for_programs(folder, changed):
