@@ -6,6 +6,7 @@ from collections.abc import Collection, Iterable, Mapping
 from dataclasses import dataclass, replace
 
 from allocator.advising.limits import Limit, limit_of
+from allocator.advising.stopwatch import OutOfTimeError
 from allocator.choosing import Model, build
 from allocator.choosing.families import TIGHTENING
 from allocator.choosing.rows import Row, Sense, Variable, row
@@ -66,11 +67,14 @@ class Elastic:
         return Elastic(eased, tuple((limit, own) for limit, _, own in named))
 
     def stretch(self, fixed: Mapping[int, float] | None = None, time_limit_s: float | None = None) -> Stretch | None:
-        """The least that limits are passed by, with columns held at values; None where no choice exists even so."""
+        """The least that limits are passed by, with columns held at values; None where no choice exists even so.
+
+        Raises OutOfTimeError where Ctrl-C has stopped it.
+        """
         fixed = fixed or {}
         outcome = run(held(self.model, fixed), time_limit_s=time_limit_s, confirmed=False)
         if outcome.interrupted:
-            raise KeyboardInterrupt
+            raise OutOfTimeError
         if outcome.values is None:
             return None
         return Stretch(_passed(self.named, with_held(outcome.values, fixed)), outcome.proven)

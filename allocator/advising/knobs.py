@@ -7,7 +7,7 @@ from dataclasses import dataclass, field, replace
 from math import ceil
 
 from allocator.advising.changes import Change
-from allocator.advising.stopwatch import Stopwatch
+from allocator.advising.stopwatch import OutOfTimeError, Stopwatch
 from allocator.choosing import Model, build
 from allocator.choosing.families import TIGHTENING
 from allocator.choosing.rows import Row, Variable, at_most, row
@@ -97,7 +97,7 @@ def turned(problem: Problem, reliefs: Collection[Relief], watch: Stopwatch) -> t
         return None
     outcome = run(_held_back(model, bench), time_limit_s=watch.share_s(SHARE), confirmed=False)
     if outcome.interrupted:
-        raise KeyboardInterrupt
+        raise OutOfTimeError
     if outcome.values is None:
         watch.undecided |= not outcome.infeasible
         return None

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from functools import cached_property
 
 from allocator.advising.elastic import Elastic, Shortfall, held, with_held
+from allocator.advising.stopwatch import OutOfTimeError
 from allocator.choosing import Choice, Model, build
 from allocator.choosing.families import TIGHTENING
 from allocator.choosing.solver import run
@@ -99,5 +100,8 @@ class Known:
             values = with_held(outcome.values, fixed)
             grams = model.constant_g + sum(c * values[x.index] for x, c in model.objective)
             return Swap(more_g=round(grams - self.objective_g, 3))
-        stretch = self._elastic.stretch(fixed)
+        try:
+            stretch = self._elastic.stretch(fixed)
+        except OutOfTimeError:
+            return Swap(because="not worked out, for it was stopped")
         return Swap() if stretch is None else Swap(passed=stretch.shortfalls)

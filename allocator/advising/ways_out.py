@@ -53,6 +53,7 @@ def ways_out(
             if not changes or key in tried or any(better <= key for better in enough):
                 continue
             tried.add(key)
+            watch.tell(f"trying: {in_words(changes)}")
             if possible(problem, changes, watch):
                 found.append(WayOut(in_words(changes), changes, True))
                 enough.append(key)
