@@ -15,7 +15,7 @@ from allocator.checking.prepare import prepare
 from allocator.showing.blocks import Block, Column, Heading, Paragraph, Table, counted, short
 from allocator.showing.cautions import cautions
 from allocator.showing.failing import failing
-from allocator.showing.room import room
+from allocator.showing.room import room, room_as_data
 from allocator.showing.sums import currents, energy, totals
 from allocator.showing.weak_points import weak_points_of
 
@@ -88,7 +88,7 @@ def as_json(problem: Problem, report: Report, headroom: Headroom | None = None) 
         "energy": energy_as_data(energy_of(problem, report.layout)),
     }
     if headroom is not None:
-        body["headroom"] = asdict(headroom)
+        body["headroom"] = room_as_data(headroom)
     return json.dumps(body, indent=1, ensure_ascii=False, allow_nan=False) + "\n"
 
 

@@ -176,3 +176,26 @@ def test_headroom_tells_what_may_still_be_added(folder, changed):
     assert {one["condition"] for one in found["rooms"]} == {"working", "parked"}
     assert [one["place"] for one in found["largest"]] == ["left wall"]
     assert "headroom" not in json.loads(run("check", folder, path, "--json").out)
+
+
+def test_headroom_is_told_of_other_places_and_of_what_moves_make_room_for(folder, changed):
+    path = changed(nothing)
+    text = " ".join(run("check", folder, path, "--headroom", "--with-moves", "--at", "drawbar").out.split())
+    assert "* at drawbar: " in text
+    assert "* at drawbar, with circuits moved: " in text
+    assert "* at left wall" not in text
+    found = json.loads(run("check", folder, path, "--headroom", "--with-moves", "--at", "drawbar", "--json").out)
+    (one,) = found["headroom"]["enlarged"]
+    assert one["place"] == "drawbar"
+    assert one["current_a"] == 0.0 or one["current_a"] > found["headroom"]["largest"][0]["current_a"]
+    assert all(len(pair) == 2 for pair in one["tried"])
+
+
+def test_a_place_of_no_name_is_refused_with_the_one_that_is_near(folder, changed):
+    result = run("check", folder, changed(nothing), "--headroom", "--at", "drawbra")
+    assert result.code == 2
+    assert "'drawbra' is no place of the problem. Write 'drawbar' if that is meant." in result.err
+
+
+def test_what_says_more_of_the_headroom_asks_for_it(folder, changed):
+    assert run("check", folder, changed(nothing), "--with-moves").code == 2
