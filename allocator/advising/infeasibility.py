@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from allocator.advising.crowds import priced_alone
 from allocator.advising.elastic import Shortfall, shortfalls
 from allocator.advising.known import what_is_known
 from allocator.advising.stopwatch import OutOfTimeError, Stopped, Stopwatch, Told
@@ -100,7 +101,7 @@ def why_not(
     watch = Stopwatch(time_limit_s, progress, stopped)
     if not proven and solve(problem, gap=ANY_LAYOUT, time_limit_s=time_limit_s).status != INFEASIBLE:
         return None
-    pricing = price(problem)
+    pricing = priced_alone(problem)
     reasons = what_is_known(pricing)
     passed: tuple[Shortfall, ...] = ()
     least = False
@@ -109,6 +110,9 @@ def why_not(
         limit = LEAST_S if left is None else min(left, LEAST_S)
         watch.tell("what is lacking, at the least")
         stretch = shortfalls(pricing, unfed=[g.index for g in pricing.unfed], time_limit_s=limit)
+        if problem.margins.bundle and not pricing.unfed and stretch is not None and not stretch.shortfalls:
+            # each wire by itself would do: it is the bundles
+            stretch = shortfalls(price(problem), time_limit_s=watch.share_s(LEAST_SHARE))
         passed, least = ((), True) if stretch is None else (stretch.shortfalls, stretch.least)
         ways, complete = ways_out(problem, most, watch, {one.limit.kind for one in passed})
     except OutOfTimeError:

@@ -7,13 +7,13 @@ from dataclasses import dataclass, field, replace
 from math import ceil
 
 from allocator.advising.changes import Change
+from allocator.advising.crowds import priced_alone
 from allocator.advising.stopwatch import OutOfTimeError, Stopwatch
 from allocator.choosing import Model, build
 from allocator.choosing.families import TIGHTENING
 from allocator.choosing.rows import Row, Variable, at_most, row
 from allocator.choosing.solver import run
 from allocator.choosing.variables import Term, Variables
-from allocator.pricing import price
 from allocator.problem import Problem
 
 
@@ -86,7 +86,7 @@ def turned(problem: Problem, reliefs: Collection[Relief], watch: Stopwatch) -> t
     loose = problem
     for relief in reliefs:
         loose = relief.loosen(loose)
-    pricing = price(loose)
+    pricing = priced_alone(loose)
     if pricing.faults:
         return None
     model = build(pricing, without=TIGHTENING)

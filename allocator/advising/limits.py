@@ -37,6 +37,8 @@ class Limit:
 
     def over(self, amount: float) -> str:
         """By how much it is passed."""
+        if self.kind == "bundle":
+            return f"{self.where}: {counted(amount, self.unit)} more than those in it bear"
         if self.unit == "A":
             return f"{self.where}: {f'{amount:.3f}'.rstrip('0').rstrip('.')} A over {figure(self.amount)} A"
         return f"{self.where}: {counted(amount, self.unit)} over {figure(self.amount)}"
@@ -181,6 +183,13 @@ def _studs(v: Variables, row: Row) -> Limit:
     return Limit(("studs", bulkhead.name), f"studs of bulkhead {bulkhead.name}", float(bulkhead.studs), "feed")
 
 
+def _bundle(v: Variables, row: Row) -> Limit | None:
+    if not row.name.startswith("wires["):
+        return None
+    segment = v.pricing.problem.segments[int(_inside(row))]
+    return Limit(("bundle", segment.name), f"bundle in segment {segment.name}", 0.0, "wire")
+
+
 _READERS: dict[str, Callable[[Variables, Row], Limit | None]] = {
     "unit_current": _unit,
     "bank_current": _bank,
@@ -196,4 +205,5 @@ _READERS: dict[str, Callable[[Variables, Row], Limit | None]] = {
     "survive_bulkhead": _survive,
     "enough_contacts": _contacts,
     "enough_studs": _studs,
+    "room_in_bundles": _bundle,
 }

@@ -6,6 +6,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
 from allocator.advising.changes import with_units
+from allocator.advising.crowds import Watching
 from allocator.advising.revising.built import finished_returns
 from allocator.advising.revising.others import (
     finished_direct,
@@ -63,11 +64,11 @@ def with_units_where_they_are(problem: Problem, built: Layout) -> Problem:
     return with_units(problem, held, lambda unit: replace(unit, sites=(sites[unit.name],), fit=Fit.ALWAYS))
 
 
-def revisable(problem: Problem, built: Layout, *, resite: bool) -> Revisable:
-    """Price a problem with what of a layout is left in it."""
+def revisable(problem: Problem, built: Layout, *, resite: bool, watching: Watching) -> Revisable:
+    """Price a problem with what of a layout is left in it, and with what is known of its bundles."""
     view = problem if resite else with_units_where_they_are(problem, built)
     finished = Finished(frozenset(unit.name for unit in built.units), finished_returns(built))
-    pricing = price(view, finished=finished)
+    pricing = price(view, finished=finished, watched=watching.watched, raised=watching.raised)
     keeper = Keeper(
         pricing,
         workbench(view, pricing.network, pricing.alike, pricing.crowd, finished),
