@@ -23,20 +23,6 @@ def of_loads(names: Iterable[str], field: str, before: str, after: str, words: s
     )
 
 
-def every_size(problem: Problem) -> Change:
-    """Every size of the wire table on the shelf."""
-    rules = problem.wire_rules
-    return Change(
-        table="wire",
-        row="",
-        field="sizes",
-        before=", ".join(rules.sizes),
-        after="",
-        words=f"keep every size of the wire table on the shelf, not {named(rules.sizes)} alone",
-        make=lambda p: replace(p, wire_rules=replace(p.wire_rules, sizes=())),
-    )
-
-
 def unpinned(problem: Problem, name: str) -> Change:
     """A load taken off the output, or where it names none off the unit, that it is pinned to."""
     load = problem.load[name]

@@ -2,17 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from dataclasses import dataclass, field
 
-from allocator.assembling import assemble
-from allocator.checking.bundles import bundles
 from allocator.checking.context import Context
 from allocator.choosing import Choice
 from allocator.choosing.fullness import counted, laid, overfull
 from allocator.pricing import Crowd, Pricing, price
 from allocator.problem import Problem
-from allocator.wiring import bundle_factor
+from allocator.search import too_loaded
 
 
 def priced_alone(problem: Problem) -> Pricing:
@@ -62,7 +59,7 @@ class Watching:
         """Whether a choice loads a segment so much that one of its wires does not bear it; if so its column rises."""
         if pricing.crowd is None or choice.objective_g is None:
             return False
-        found = _too_loaded(problem, pricing, choice)
+        found = too_loaded(problem, pricing, choice)
         self.raised.update(found)
         return bool(found)
 
@@ -72,16 +69,3 @@ class Watching:
         if not self.raised:
             return ()
         return (f"Loading columns of {len(self.raised)} segments that were loaded more than stated were raised.",)
-
-
-def _too_loaded(problem: Problem, pricing: Pricing, choice: Choice) -> Mapping[int, float]:
-    wires = list(laid(pricing, choice))
-    full = counted(wires)
-    columns = {bundle.segment: bundle.column for bundle in bundles(problem, assemble(pricing, choice))}
-    more: dict[int, float] = {}
-    for route, _, needs in wires:
-        for e in route.segments:
-            column = columns[e]
-            if column is not None and bundle_factor(full[e], column) < needs * (1.0 - 1e-9):
-                more[e] = column
-    return more

@@ -6,7 +6,7 @@ from collections.abc import Collection, Iterator
 from dataclasses import dataclass
 
 from allocator.advising.changed_units import sealed
-from allocator.advising.changed_words import every_size, free_of_unit, unpinned
+from allocator.advising.changed_words import all_sizes, free_of_unit, unpinned
 from allocator.advising.changes import Change, applied, in_words
 from allocator.advising.crowds import priced_alone
 from allocator.advising.feeding import chains
@@ -187,7 +187,7 @@ def _unpinned(problem: Problem, watch: Stopwatch) -> tuple[Change, ...]:
 
 def _shelf(problem: Problem) -> tuple[Change, ...]:
     """Wire of every size, where only some sizes may be used."""
-    return (every_size(problem),) if problem.wire_rules.sizes else ()
+    return (all_sizes(problem),) if problem.wire_rules.sizes else ()
 
 
 def _sealed(problem: Problem) -> tuple[Change, ...]:

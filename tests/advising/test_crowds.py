@@ -153,4 +153,4 @@ def test_where_bundles_leave_no_layout_they_are_named_as_what_is_lacking():
     assert [one.limit.kind for one in why.shortfalls] == ["bundle", "bundle"]
     assert why.shortfalls[0].text == "bundle in segment front - middle: 1 wire more than those in it bear"
     assert why.ways
-    assert why.ways[0].sentence == "Keep every size of the wire table on the shelf, not '1 mm2' alone."
+    assert why.ways[0].sentence == "Use every size of the wire table, not 1 mm2 alone."

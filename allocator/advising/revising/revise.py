@@ -6,7 +6,6 @@ from collections.abc import Callable
 from dataclasses import asdict, dataclass, field, replace
 from typing import TYPE_CHECKING
 
-from allocator.advising.crowds import Watching
 from allocator.advising.revising.built import completed, still_there
 from allocator.advising.revising.changes import (
     MOVED,
@@ -20,10 +19,11 @@ from allocator.advising.revising.changes import (
     staying,
     wire_changes,
 )
-from allocator.advising.revising.model import CountingMoves, Revisable, Revising, revisable
+from allocator.advising.revising.model import CountingMoves, Revisable, Revising
 from allocator.advising.revising.naming import revised_layout, with_pins
+from allocator.advising.revising.searching import Search
 from allocator.checking.checker import check
-from allocator.choosing import NOTHING_FOUND, Choice, Progress, choose, held_against
+from allocator.choosing import Choice, Progress, choose
 from allocator.layout import FEASIBLE, INFEASIBLE, OPTIMAL, Circuit, DirectCircuit, Layout
 from allocator.problem import Problem, ProblemError
 from allocator.problem.draft import Draft
@@ -169,7 +169,7 @@ def revise(
         raise ValueError("max_moves and move_g must be 0 or more. Give such numbers.")
     clock = Clock(time_limit_s)
     built = still_there(problem, layout)
-    search = _Search(problem, built, resite)
+    search = Search(problem, built, resite)
     own, choice = search.best(
         lambda own: choose(
             own.pricing, time_limit_s=clock.left_s, gap=gap, progress=progress, change=Revising(own, move, max_moves)
@@ -197,29 +197,6 @@ def revise(
     if choice.objective_g is None:
         return revision
     return _with_layout(problem, layout, own, choice, revision, free and not choice.interrupted, clock)
-
-
-class _Search:
-    """Chooses from what may stay and what is new; where bundles count again and again, until none is overfull."""
-
-    def __init__(self, problem: Problem, built: Layout, resite: bool):
-        self.problem, self.built, self.resite = problem, built, resite
-        self.watching = Watching()
-
-    def best(self, chosen: Callable[[Revisable], Choice]) -> tuple[Revisable, Choice]:
-        """The best choice, held against the bound of the stated columns where some had to be raised."""
-        bound_g: float | None = None
-        while True:
-            own = revisable(self.problem, self.built, resite=self.resite, watching=self.watching)
-            choice = chosen(own)
-            if self.watching.learns(own.pricing, choice):
-                continue
-            if not self.watching.raised:
-                bound_g = choice.bound_g
-            elif choice.objective_g is None:
-                return own, replace(choice, status=NOTHING_FOUND, bound_g=bound_g)
-            if choice.interrupted or not self.watching.raises(self.problem, own.pricing, choice):
-                return own, held_against(choice, bound_g) if self.watching.raised else choice
 
 
 def _whole(count: float | None) -> int | None:
