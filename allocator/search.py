@@ -6,9 +6,13 @@ import time
 from collections.abc import Callable
 from dataclasses import dataclass, replace
 
+from allocator.assembling import assemble
+from allocator.checking.bundles import bundles
 from allocator.choosing import OPTIMAL, Choice, Model, choose, held_against, pairs_of
+from allocator.choosing.fullness import counted, laid
 from allocator.pricing import Pricing, price
 from allocator.problem import Problem
+from allocator.wiring import bundle_factor
 
 LEAST_S = 1.0
 """Seconds that completing a known layout may take beyond the limit."""
@@ -67,3 +71,17 @@ def better(found: Found, known: Found | None) -> Found:
         return found
     bounds = [bound for bound in (found.choice.bound_g, known.choice.bound_g) if bound is not None]
     return replace(known, choice=held_against(known.choice, max(bounds, default=None)))
+
+
+def too_loaded(problem: Problem, pricing: Pricing, choice: Choice) -> dict[int, float]:
+    """By segment, the column that a choice's loading asks for, where one of its wires does not bear that."""
+    wires = list(laid(pricing, choice))
+    full = counted(wires)
+    columns = {bundle.segment: bundle.column for bundle in bundles(problem, assemble(pricing, choice))}
+    more: dict[int, float] = {}
+    for route, _, needs in wires:
+        for e in route.segments:
+            column = columns[e]
+            if column is not None and bundle_factor(full[e], column) < needs * (1.0 - 1e-9):
+                more[e] = column
+    return more

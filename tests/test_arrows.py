@@ -22,7 +22,7 @@ MAY_KNOW = {
     "pinning": {*BASE, "pricing", "choosing", "layout"},
     "assembling": {*BASE, "pricing", "choosing", "pinning", "layout"},
     "starting": {*BASE, "pricing", "choosing", "layout"},
-    "search": {"problem", "pricing", "choosing"},
+    "search": {*BASE, "pricing", "choosing", "assembling", "checking"},
     "bundling": {*BASE, "pricing", "choosing", "assembling", "starting", "search", "checking", "layout"},
     "solving": {*BASE, "pricing", "choosing", "assembling", "starting", "search", "bundling", "checking", "layout"},
     "checking": {*BASE, "layout"},

@@ -6,8 +6,10 @@ from collections import Counter
 from dataclasses import dataclass, replace
 from functools import cached_property
 
+from allocator.advising.crowds import crowd_around, most_parallel
 from allocator.advising.swapping import Known, Swap
-from allocator.checking import complete
+from allocator.checking.prepare import prepare
+from allocator.checking.recompute import recomputed
 from allocator.layout import OPTIMAL, Circuit, Layout, LayoutError
 from allocator.pricing import Option, Pricing, price
 from allocator.problem import Problem
@@ -19,7 +21,7 @@ CLOSE_G = 5e-4
 
 @dataclass(frozen=True)
 class Basis:
-    """A complete layout of a problem, and the pricing that says what else there was."""
+    """A complete layout of a problem, and the pricing that says what else there was; in bundles about as full."""
 
     problem: Problem
     layout: Layout
@@ -34,8 +36,11 @@ class Basis:
         LayoutError
             Where units or sites of the layout are not those of the problem.
         """
-        whole = complete(problem, layout)
-        basis = Basis(problem, whole, price(problem))
+        context = prepare(problem, layout)
+        # one circuit is changed at a time: its own wires leave and others come
+        own = max((len(circuit.wires) for circuit in context.layout.circuits), default=0)
+        some = max(own, most_parallel(problem)) + 1
+        basis = Basis(problem, recomputed(context), price(problem, crowd=crowd_around(context, some, some)))
         if basis.taken is None:
             raise LayoutError(
                 "layout: a unit of it is not in the problem, or not at one of its sites. Check it with "
@@ -61,8 +66,8 @@ class Basis:
 
     @property
     def proven(self) -> bool:
-        """Whether the layout is stated to be the best there is."""
-        return self.layout.status == OPTIMAL
+        """Whether the layout is stated to be the best there is, of the problem as it is now."""
+        return self.layout.status == OPTIMAL and self.layout.problem_sha256 == self.problem.digest
 
     @cached_property
     def known(self) -> Known | None:

@@ -75,8 +75,10 @@ def with_loads(problem: Problem, names: Collection[str], change: Callable[[Load]
 
 
 def with_units(problem: Problem, names: Collection[str], change: Callable[[Unit], Unit]) -> Problem:
-    """The problem with some of its units changed."""
-    return replace(problem, units=tuple(change(x) if x.name in names else x for x in problem.units))
+    """The problem with some of its units changed; lengths measured from where none of them may sit are left out."""
+    units = tuple(change(x) if x.name in names else x for x in problem.units)
+    ends = {site for unit in units for site in unit.sites} | {source.place for source in problem.sources}
+    return replace(problem, units=units, runs=tuple(run for run in problem.runs if run.site in ends))
 
 
 def with_type(problem: Problem, name: str, change: Callable[[UnitType], UnitType]) -> Problem:

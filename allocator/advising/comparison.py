@@ -7,11 +7,12 @@ from dataclasses import asdict, dataclass
 from typing import TYPE_CHECKING
 
 from allocator.advising.differences import Difference, UnitDifference, differences, unit_differences
-from allocator.advising.failures import Failures, failures
+from allocator.advising.failures import Failures, failures_of
 from allocator.advising.lengths import SizeLength, lengths
 from allocator.advising.loading import Loading, loadings
-from allocator.advising.margins import Margin, margins
+from allocator.advising.margins import Margin, margins_of
 from allocator.checking import Violation, check
+from allocator.checking.prepare import prepare
 from allocator.layout import Layout, Totals
 from allocator.problem import Problem
 
@@ -21,7 +22,10 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Compared:
-    """One layout of a comparison, completed and recomputed; ``violations`` are the rules that it breaks."""
+    """One layout of a comparison, completed and recomputed; ``violations`` are the rules that it breaks.
+
+    ``of_this_state`` False: it states that it was made for another state of the problem, and so its status.
+    """
 
     name: str
     layout: Layout
@@ -30,6 +34,7 @@ class Compared:
     weakest: tuple[Margin, ...]
     loadings: tuple[Loading, ...]
     failures: Failures
+    of_this_state: bool = True
 
     @property
     def totals(self) -> Totals:
@@ -145,12 +150,14 @@ def compare(problem: Problem, layouts: Mapping[str, Layout]) -> Comparison:
 
 def _compared(problem: Problem, name: str, layout: Layout) -> Compared:
     report = check(problem, layout)
+    context = prepare(problem, report.layout)
     return Compared(
         name=name,
         layout=report.layout,
         violations=report.violations,
         lengths=lengths(report.layout),
-        weakest=margins(problem, report.layout).weakest(),
+        weakest=margins_of(context).weakest(),
         loadings=loadings(problem, report.layout),
-        failures=failures(problem, report.layout),
+        failures=failures_of(context),
+        of_this_state=layout.problem_sha256 in ("", problem.digest),
     )

@@ -6,10 +6,12 @@ from collections.abc import Collection, Iterable, Mapping
 from dataclasses import dataclass, replace
 
 from allocator.advising.limits import Limit, limit_of
+from allocator.advising.stopwatch import OutOfTimeError
 from allocator.choosing import Model, build
 from allocator.choosing.families import TIGHTENING
 from allocator.choosing.rows import Row, Sense, Variable, row
 from allocator.choosing.solver import run
+from allocator.choosing.variables import Term
 from allocator.pricing import Pricing
 
 LEAST = 1e-6
@@ -36,50 +38,56 @@ class Stretch:
     least: bool
 
 
+@dataclass(frozen=True)
+class Elastic:
+    """The model of a pricing with a slack on each named limit; ``named``: its rows as they were, with their limits."""
+
+    model: Model
+    named: tuple[tuple[Limit | None, Row], ...]
+
+    @staticmethod
+    def of(pricing: Pricing, unfed: Collection[int] = ()) -> Elastic:
+        """Ease every limit. Alike groups in ``unfed``, which no option can feed, are left out."""
+        model = build(pricing, without=TIGHTENING)
+        named = [(limit_of(model.variables, family, own), family, own) for family, own in model.rows]
+        slacks: dict[object, Variable] = {}
+        weights: list[tuple[Variable, float]] = []
+        rows: list[tuple[str, Row]] = []
+        for limit, family, own in named:
+            if any(own.name.startswith(f"once[{g}]") or (f",{g}," in own.name and family == "together") for g in unfed):
+                continue
+            if limit is None:
+                rows.append((family, own))
+                continue
+            if limit.key not in slacks:
+                slack = slacks[limit.key] = model.variables.add(f"over{len(slacks)}", None, limit.unit != "A")
+                weights.append((slack, _weight(limit)))
+            rows.append((family, _eased(own, slacks[limit.key])))
+        eased = replace(model, rows=tuple(rows), objective=tuple(weights), constant_g=0.0)
+        return Elastic(eased, tuple((limit, own) for limit, _, own in named))
+
+    def stretch(self, fixed: Mapping[int, float] | None = None, time_limit_s: float | None = None) -> Stretch | None:
+        """The least that limits are passed by, with columns held at values; None where no choice exists even so.
+
+        Raises OutOfTimeError where Ctrl-C has stopped it.
+        """
+        fixed = fixed or {}
+        outcome = run(held(self.model, fixed), time_limit_s=time_limit_s, confirmed=False)
+        if outcome.interrupted:
+            raise OutOfTimeError
+        if outcome.values is None:
+            return None
+        return Stretch(_passed(self.named, with_held(outcome.values, fixed)), outcome.proven)
+
+
 def shortfalls(
-    pricing: Pricing,
-    *,
-    unfed: Collection[int] = (),
-    fixed: Mapping[int, float] | None = None,
-    time_limit_s: float | None = None,
+    pricing: Pricing, *, unfed: Collection[int] = (), time_limit_s: float | None = None
 ) -> Stretch | None:
     """By how much limits are passed in the choice that passes them least, each weighed by its own size.
 
-    Parameters
-    ----------
-    unfed
-        Alike groups that no option can feed: they are left out.
-    fixed
-        Values of columns that are not to be chosen any more.
-
-    Returns
-    -------
     None where no choice exists even so, or none was found within the time.
     """
-    model = build(pricing, without=TIGHTENING)
-    named = [(limit_of(model.variables, family, own), family, own) for family, own in model.rows]
-    slacks: dict[object, Variable] = {}
-    weights: list[tuple[Variable, float]] = []
-    rows: list[tuple[str, Row]] = []
-    for limit, family, own in named:
-        if any(own.name.startswith(f"once[{g}]") or (f",{g}," in own.name and family == "together") for g in unfed):
-            continue
-        if limit is None:
-            rows.append((family, own))
-            continue
-        if limit.key not in slacks:
-            slack = slacks[limit.key] = model.variables.add(f"over{len(slacks)}", None, limit.unit != "A")
-            weights.append((slack, _weight(limit)))
-        rows.append((family, _eased(own, slacks[limit.key])))
-    rows += held(model, fixed or {})
-    outcome = run(
-        replace(model, rows=tuple(rows), objective=tuple(weights)), time_limit_s=time_limit_s, confirmed=False
-    )
-    if outcome.interrupted:
-        raise KeyboardInterrupt
-    if outcome.values is None:
-        return None
-    return Stretch(_passed(((limit, own) for limit, _, own in named), outcome.values), outcome.proven)
+    return Elastic.of(pricing, unfed).stretch(time_limit_s=time_limit_s)
 
 
 def _weight(limit: Limit) -> float:
@@ -95,10 +103,25 @@ def _eased(own: Row, slack: Variable) -> Row:
     return row(own.name, [*own.terms, (slack, sign)], own.sense, own.right)
 
 
-def held(model: Model, fixed: Mapping[int, float]) -> list[tuple[str, Row]]:
-    """Rows that hold columns at values."""
-    columns = [(model.columns[n], value) for n, value in fixed.items()]
-    return [("fixed", row(f"fixed[{x.name}]", [(x, 1.0)], Sense.EQUAL, value)) for x, value in columns]
+def held(model: Model, fixed: Mapping[int, float]) -> Model:
+    """A model with columns held at values: they leave rows and objective, where their values are put in."""
+
+    def left(terms: Iterable[Term]) -> tuple[tuple[Term, ...], float]:
+        free = tuple((x, c) for x, c in terms if x.index not in fixed)
+        # currents and counts are whole numbers: what is not one has been rounded on the way
+        return free, round(sum(c * fixed[x.index] for x, c in terms if x.index in fixed), 9)
+
+    rows = []
+    for family, own in model.rows:
+        free, value = left(own.terms)
+        rows.append((family, replace(own, terms=free, right=own.right - value)))
+    objective, grams = left(model.objective)
+    return replace(model, rows=tuple(rows), objective=objective, constant_g=model.constant_g + grams)
+
+
+def with_held(values: tuple[float, ...], fixed: Mapping[int, float]) -> tuple[float, ...]:
+    """Values of all columns, those that were held among them."""
+    return tuple(fixed.get(index, value) for index, value in enumerate(values))
 
 
 def _passed(named: Iterable[tuple[Limit | None, Row]], values: tuple[float, ...]) -> tuple[Shortfall, ...]:

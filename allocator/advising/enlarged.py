@@ -2,16 +2,21 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
+from math import floor
 
-from allocator.advising.largest import decisions_of, extra_load
+from allocator.advising.changes import with_units
+from allocator.advising.largest import LargestLoad, decisions_of, extra_load
+from allocator.advising.revising import Revision, revise
+from allocator.advising.stopwatch import OutOfTimeError, Stopwatch
 from allocator.checking import check
 from allocator.layout import Layout
 from allocator.problem import Problem
 
 Resolve = Callable[[Problem], Layout]
 
+SLACK = 1e-9
 TRIES = 5
 TIME_LIMIT_S = 20.0
 
@@ -22,13 +27,15 @@ class Enlarged:
 
     ``current_a`` is the largest current tried for which there is a layout that breaks no rule (0: none was found),
     and ``layout`` that layout. ``tried`` holds (A, status of the answer) in the order tried: a current that is not
-    among them was not tried, and one that ended with 'nothing-found' is not known to be too large.
+    among them was not tried, and one that ended with 'nothing-found' is not known to be too large. ``revision`` makes
+    it from the layout that was given, with least new copper and moves; None where that was not worked out.
     """
 
     place: str
     current_a: float
     layout: Layout | None
     tried: tuple[tuple[float, str], ...]
+    revision: Revision | None = None
 
 
 def largest_after_revision(
@@ -76,6 +83,54 @@ def largest_after_revision(
     return Enlarged(place=place, current_a=rising[low] if low >= 0 else 0.0, layout=best, tried=tuple(tried))
 
 
+def enlarged(
+    problem: Problem, layout: Layout, known: Sequence[LargestLoad], watch: Stopwatch, resolve: Resolve | None = None
+) -> Iterator[Enlarged]:
+    """For each place, the largest load above what it takes as it is, and the moves that it asks for.
+
+    Every step up to what the outputs of the fitted units carry may be tried; ends where the time is up.
+    """
+    most_a = _most_a(problem, layout)
+    for one in known:
+        first = round(one.current_a / one.step_a) + 1
+        currents = [n * one.step_a for n in range(first, floor(most_a / one.step_a + SLACK) + 1)]
+
+        def tried(larger: Problem, place: str = one.place) -> Layout:
+            _ = watch.left_s
+            watch.tell(f"{larger.loads[-1].current_a:g} A at {place}, circuits may move")
+            return (resolve or _any_layout)(larger)
+
+        try:
+            found = largest_after_revision(
+                problem, layout, one.place, currents, resolve=tried, tries=len(currents).bit_length()
+            )
+            _ = watch.left_s
+        except OutOfTimeError:
+            return
+        if found.layout is not None:
+            watch.tell(f"the fewest moves for {found.current_a:g} A at {one.place}")
+            larger = replace(problem, loads=(*problem.loads, extra_load(problem, one.place, found.current_a)))
+            made = revise(larger, layout, free=False, time_limit_s=TIME_LIMIT_S)
+            found = replace(found, revision=made if made.layout is not None else None)
+        yield found
+
+
+def _most_a(problem: Problem, layout: Layout) -> float:
+    """What outputs of one class of a fitted unit carry together, at most."""
+    most = 0.0
+    for fitted in layout.units:
+        unit = problem.unit.get(fitted.name)
+        if unit is None or fitted.site not in problem.place:
+            continue
+        unit_type = problem.unit_type[unit.type]
+        use = unit_type.hot_share(problem.place_ambient_c(fitted.site)) * problem.margins.output_use
+        for output in unit_type.outputs:
+            count = min(output.parallel, len(output.pins))
+            share = max(1.0, count * output.parallel_use if count > 1 else 1.0)
+            most = max(most, share * output.continuous_a * use)
+    return most
+
+
 def _any_layout(problem: Problem) -> Layout:
     from allocator.solving import solve
 
@@ -85,5 +140,5 @@ def _any_layout(problem: Problem) -> Layout:
 def _seated(problem: Problem, layout: Layout) -> Problem:
     """The problem with every unit that the layout fits held to its site there."""
     fitted = {unit.name: unit.site for unit in layout.units}
-    kept = {unit.name: (fitted[unit.name],) for unit in problem.units if fitted.get(unit.name) in unit.sites}
-    return replace(problem, units=tuple(replace(unit, sites=kept.get(unit.name, unit.sites)) for unit in problem.units))
+    held = {unit.name for unit in problem.units if fitted.get(unit.name) in unit.sites}
+    return with_units(problem, held, lambda unit: replace(unit, sites=(fitted[unit.name],)))

@@ -91,12 +91,14 @@ def explained(basis: Basis, load: str, watch: Stopwatch) -> Explanation:
     found: list[Forced] = []
     refused: list[tuple[str, str]] = []
     untried: list[Force] = []
-    for force, own in _forces(basis, load, circuit, options):
+    forces = list(_forces(basis, load, circuit, options))
+    for number, (force, own) in enumerate(forces, start=1):
         if not own:
             refused.append((force.unit, _refusal(basis, load, force.unit)))
             continue
         start = start_for(basis.layout, basis.pricing, load, own, force.unit) if force.site is None else None
         try:
+            watch.tell(f"{number} of {len(forces)}: the whole with {force.text}")
             result = forced(basis.problem, basis.layout, force, start, watch.left_s)
         except OutOfTimeError:
             untried.append(force)

@@ -82,11 +82,13 @@ class Failure:
 class Failures:
     """Every single failure, in the order of the kinds; those that take nothing as well.
 
-    ``unfed`` are loads that the layout feeds nowhere: a layout by hand may leave some out.
+    ``unfed`` are loads that the layout feeds nowhere: a layout by hand may leave some out. ``never`` are functions of
+    which these leave too little from the start.
     """
 
     failures: tuple[Failure, ...]
     unfed: tuple[str, ...]
+    never: tuple[str, ...] = ()
 
     def worst(self, count: int = WORST_SHOWN) -> tuple[Failure, ...]:
         """The single failures that lose the most: functions gone first, then loads, then amperes.
@@ -143,7 +145,10 @@ def failures_of(context: Context) -> Failures:
         taken = taken_by(context)
         names = dict.fromkeys((*_things(context, kind), *sorted(taken)))
         found += [_failure(context.problem, kind, name, taken.get(name, set()), set(unfed)) for name in names]
-    return Failures(failures=tuple(found), unfed=unfed)
+    never = tuple(
+        one.name for one in context.problem.functions if len(set(one.loads) - set(unfed)) < one.survive
+    )
+    return Failures(failures=tuple(found), unfed=unfed, never=never)
 
 
 def _things(context: Context, kind: str) -> Iterator[str]:

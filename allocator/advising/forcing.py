@@ -20,6 +20,11 @@ class Force:
     unit: str
     site: str | None = None
 
+    @property
+    def text(self) -> str:
+        """Such as 'pump on unit rear at bench'."""
+        return f"{self.load} on unit {self.unit}" + ("" if self.site is None else f" at {self.site}")
+
     def apply(self, problem: Problem) -> Problem:
         """The problem with the load pinned to the unit, as its ``unit`` column would; it keeps no other pin."""
         forced = with_loads(

@@ -7,7 +7,9 @@ from collections.abc import Iterator, Sequence
 from dataclasses import asdict, dataclass, fields, replace
 from typing import TYPE_CHECKING
 
+from allocator.advising.enlarged import Enlarged, enlarged
 from allocator.advising.largest import STEP_A, LargestLoad, largest_loads
+from allocator.advising.stopwatch import Stopped, Stopwatch, Told
 from allocator.checking.branches import Mounted
 from allocator.checking.conductors import Conductor
 from allocator.checking.context import Context
@@ -60,11 +62,16 @@ class FreeOutputs:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Headroom:
-    """What may still be added to a layout; ``largest`` holds one entry a place."""
+    """What may still be added to a layout; ``largest`` holds one entry a place.
+
+    ``enlarged``, where it was asked for, tells of the same places how large the load may be where circuits may move;
+    a place is missing there if the time was up.
+    """
 
     rooms: tuple[Room, ...]
     outputs: tuple[FreeOutputs, ...]
     largest: tuple[LargestLoad, ...]
+    enlarged: tuple[Enlarged, ...] = ()
 
     def frame(self) -> DataFrame:
         """One row per unit or bank, and condition; columns as in `Room`."""
@@ -94,6 +101,24 @@ class Headroom:
         ]
         return DataFrame(rows, columns=columns)
 
+    def enlarged_frame(self) -> DataFrame:
+        """One row per place: the load that a revision makes room for (0 A: no larger one), its moves and new copper."""
+        from pandas import DataFrame
+
+        columns = ["place", "current_a", "moves", "new_copper_g", "tried"]
+        return DataFrame([tuple(enlarged_data(one).values()) for one in self.enlarged], columns=columns)
+
+
+def enlarged_data(one: Enlarged) -> dict[str, object]:
+    """What a revision makes room for at a place, as plain data."""
+    return {
+        "place": one.place,
+        "current_a": one.current_a,
+        "moves": None if one.revision is None else one.revision.moves,
+        "new_copper_g": None if one.revision is None else one.revision.new_copper_g,
+        "tried": one.tried,
+    }
+
 
 def _frame(kind: type, rows: Sequence[Room | FreeOutputs]) -> DataFrame:
     from pandas import DataFrame
@@ -101,15 +126,30 @@ def _frame(kind: type, rows: Sequence[Room | FreeOutputs]) -> DataFrame:
     return DataFrame([asdict(row) for row in rows], columns=[field.name for field in fields(kind)])
 
 
-def headroom(problem: Problem, layout: Layout, places: Sequence[str] | None = None, step_a: float = STEP_A) -> Headroom:
-    """What may still be added to a layout, without a change to anything that is in it.
+def headroom(
+    problem: Problem,
+    layout: Layout,
+    places: Sequence[str] | None = None,
+    step_a: float = STEP_A,
+    *,
+    moves: bool = False,
+    time_limit_s: float | None = None,
+    progress: Told | None = None,
+    stopped: Stopped | None = None,
+) -> Headroom:
+    """What may still be added to a layout, without a change to anything that is in it; with ``moves`` after one too.
 
     Parameters
     ----------
     places
-        Where to try the largest single load; the sites of the fitted units if None. Each takes some seconds.
+        Where to try the largest single load; the sites of the fitted units if None.
     step_a
         Steps in which its current is tried.
+    moves
+        Whether to look for larger ones that fit once circuits are moved; units stay at their sites. The problem is
+        solved again some times for each place.
+    time_limit_s, progress, stopped
+        For that: its seconds, None for no limit; told what is being tried; asked whether to end with what is found.
 
     Raises
     ------
@@ -126,7 +166,11 @@ def headroom(problem: Problem, layout: Layout, places: Sequence[str] | None = No
     }
     outputs = free_outputs(context)
     unused = {(one.unit, one.bank, one.output_class): one.free - one.spare for one in outputs}
-    return Headroom(rooms=rooms, outputs=outputs, largest=largest_loads(context, places, step_a, allowed, unused))
+    largest = largest_loads(context, places, step_a, allowed, unused)
+    larger: tuple[Enlarged, ...] = ()
+    if moves:
+        larger = tuple(enlarged(problem, context.layout, largest, Stopwatch(time_limit_s, progress, stopped)))
+    return Headroom(rooms=rooms, outputs=outputs, largest=largest, enlarged=larger)
 
 
 def rooms_of(context: Context) -> tuple[Room, ...]:

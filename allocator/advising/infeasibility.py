@@ -5,9 +5,10 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from allocator.advising.crowds import priced_alone
 from allocator.advising.elastic import Shortfall, shortfalls
 from allocator.advising.known import what_is_known
-from allocator.advising.stopwatch import OutOfTimeError, Stopwatch
+from allocator.advising.stopwatch import OutOfTimeError, Stopped, Stopwatch, Told
 from allocator.advising.ways_out import ANY_LAYOUT, WayOut, ways_out
 from allocator.layout import INFEASIBLE
 from allocator.pricing import price
@@ -31,7 +32,7 @@ class Infeasibility:
 
     ``reasons`` are facts of which each alone rules out every layout. ``shortfalls`` are the limits that would have to
     be passed in the choice that passes them least (``least`` False: the best found in the time). ``complete`` False:
-    the time was up before every kind of change had been tried.
+    the time was up, or it was stopped, before every kind of change had been tried.
     """
 
     problem: str
@@ -74,7 +75,13 @@ class Infeasibility:
 
 
 def why_not(
-    problem: Problem, *, time_limit_s: float | None = None, most: int = MOST_WAYS, proven: bool = False
+    problem: Problem,
+    *,
+    time_limit_s: float | None = None,
+    most: int = MOST_WAYS,
+    proven: bool = False,
+    progress: Told | None = None,
+    stopped: Stopped | None = None,
 ) -> Infeasibility | None:
     """Why a problem has no layout, and ways out that were tried; None where it has one, or where nothing is proven.
 
@@ -86,18 +93,28 @@ def why_not(
         Ways out to look for.
     proven
         That there is no layout is known already, and need not be proven again.
+    progress
+        Told what is being tried.
+    stopped
+        Asked between steps whether to end with what is found.
     """
-    watch = Stopwatch(time_limit_s)
+    watch = Stopwatch(time_limit_s, progress, stopped)
     if not proven and solve(problem, gap=ANY_LAYOUT, time_limit_s=time_limit_s).status != INFEASIBLE:
         return None
-    pricing = price(problem)
+    pricing = priced_alone(problem)
     reasons = what_is_known(pricing)
+    passed: tuple[Shortfall, ...] = ()
+    least = False
     try:
         left = watch.share_s(LEAST_SHARE)
         limit = LEAST_S if left is None else min(left, LEAST_S)
+        watch.tell("what is lacking, at the least")
         stretch = shortfalls(pricing, unfed=[g.index for g in pricing.unfed], time_limit_s=limit)
-        passed = () if stretch is None else stretch.shortfalls
+        if problem.margins.bundle and not pricing.unfed and stretch is not None and not stretch.shortfalls:
+            # each wire by itself would do: it is the bundles
+            stretch = shortfalls(price(problem), time_limit_s=watch.share_s(LEAST_SHARE))
+        passed, least = ((), True) if stretch is None else (stretch.shortfalls, stretch.least)
         ways, complete = ways_out(problem, most, watch, {one.limit.kind for one in passed})
     except OutOfTimeError:
-        return Infeasibility(problem.name, reasons, (), (), complete=False)
-    return Infeasibility(problem.name, reasons, passed, ways, stretch is None or stretch.least, complete)
+        return Infeasibility(problem.name, reasons, passed, (), least, complete=False)
+    return Infeasibility(problem.name, reasons, passed, ways, least, complete)

@@ -7,13 +7,13 @@ from dataclasses import dataclass, field, replace
 from math import ceil
 
 from allocator.advising.changes import Change
-from allocator.advising.stopwatch import Stopwatch
+from allocator.advising.crowds import priced_alone
+from allocator.advising.stopwatch import OutOfTimeError, Stopwatch
 from allocator.choosing import Model, build
 from allocator.choosing.families import TIGHTENING
 from allocator.choosing.rows import Row, Variable, at_most, row
 from allocator.choosing.solver import run
 from allocator.choosing.variables import Term, Variables
-from allocator.pricing import price
 from allocator.problem import Problem
 
 
@@ -86,7 +86,7 @@ def turned(problem: Problem, reliefs: Collection[Relief], watch: Stopwatch) -> t
     loose = problem
     for relief in reliefs:
         loose = relief.loosen(loose)
-    pricing = price(loose)
+    pricing = priced_alone(loose)
     if pricing.faults:
         return None
     model = build(pricing, without=TIGHTENING)
@@ -95,9 +95,13 @@ def turned(problem: Problem, reliefs: Collection[Relief], watch: Stopwatch) -> t
         relief.turn(bench)
     if not bench.knobs:
         return None
-    outcome = run(_held_back(model, bench), time_limit_s=watch.share_s(SHARE), confirmed=False)
+    held = _held_back(model, bench)
+    # without whole numbers it is settled in no time that most kinds of change cannot help
+    if run(_in_parts(held), time_limit_s=watch.share_s(SHARE), confirmed=False).infeasible:
+        return None
+    outcome = run(held, time_limit_s=watch.share_s(SHARE), confirmed=False)
     if outcome.interrupted:
-        raise KeyboardInterrupt
+        raise OutOfTimeError
     if outcome.values is None:
         watch.undecided |= not outcome.infeasible
         return None
@@ -117,6 +121,12 @@ def _held_back(model: Model, bench: Bench) -> Model:
     ]
     rows += [("knobs", own) for own in bench.rows]
     return replace(model, rows=tuple(rows), objective=tuple((k.column, 1000.0 * k.weight) for k in bench.knobs))
+
+
+def _in_parts(model: Model) -> Model:
+    """The model with parts of everything allowed: where even that has no solution, it has none."""
+    columns = [replace(column, integer=False) for column in model.columns]
+    return replace(model, variables=replace(model.variables, columns=columns))
 
 
 def up_a(value: float, step: float = 0.1) -> float:

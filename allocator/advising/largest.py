@@ -6,12 +6,13 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from math import floor, isfinite
 
+from allocator.advising.crowds import crowd_around, most_parallel
 from allocator.assembling.circuits import placed
 from allocator.assembling.shared import each_wire
 from allocator.checking import Violation, check
 from allocator.checking.context import Context
 from allocator.layout import HAND_MADE, Circuit, FittedUnit, Layout, PlacedWire
-from allocator.pricing import Crowd, Option, Pricing, Slot, price
+from allocator.pricing import Option, Pricing, Slot, price
 from allocator.problem import CHASSIS, SOURCE, Fit, Load, Problem
 
 STEP_A = 0.5
@@ -190,15 +191,7 @@ class _Adding:
         )
         load = extra_load(problem, self.place, current_a)
         alone = replace(problem, loads=(load,), units=units, functions=(), runs=(), given_wires=())
-        return price(alone, crowd=self._crowd())
-
-    def _crowd(self) -> Crowd | None:
-        crowd = self._context.crowd
-        if crowd.loading is None:
-            return None
-        there = {n: crowd.wires.get(n, 0) for n in range(len(self.problem.segments))}
-        most = max((output.parallel for kind in self.problem.unit_types for output in kind.outputs), default=1) + 1
-        return Crowd(crowd.loading, there, {n: count + most for n, count in there.items()}, raised=crowd.raised)
+        return price(alone, crowd=crowd_around(self._context, 0, most_parallel(problem) + 1))
 
     def _tried(self, current_a: float) -> Iterator[tuple[Circuit, tuple[Violation, ...]]]:
         """Every circuit that could be, the lightest first, with the rules that it breaks anew."""

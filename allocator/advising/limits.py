@@ -37,6 +37,8 @@ class Limit:
 
     def over(self, amount: float) -> str:
         """By how much it is passed."""
+        if self.kind == "bundle":
+            return f"{self.where}: {counted(amount, self.unit)} more than those in it bear"
         if self.unit == "A":
             return f"{self.where}: {f'{amount:.3f}'.rstrip('0').rstrip('.')} A over {figure(self.amount)} A"
         return f"{self.where}: {counted(amount, self.unit)} over {figure(self.amount)}"
@@ -111,7 +113,8 @@ def _start(v: Variables, row: Row) -> Limit | None:
     if not row.name.startswith("start["):
         return None
     slot, group, condition = _inside(row).split(",")
-    most = -min((c for x, c in row.terms if x in v.feed), default=0.0) / 1000.0
+    # only what the fuses of the feeds stand is taken off
+    most = -min((c for _, c in row.terms if c < 0.0), default=0.0) / 1000.0
     name = f"start of {v.pricing.alike[int(group)].sample.name} behind the feed fuse of {_slot_name(v, int(slot))}"
     return Limit(("start", int(slot), int(group)), name, most, "A", 1000.0, _condition(v, condition))
 
@@ -180,6 +183,13 @@ def _studs(v: Variables, row: Row) -> Limit:
     return Limit(("studs", bulkhead.name), f"studs of bulkhead {bulkhead.name}", float(bulkhead.studs), "feed")
 
 
+def _bundle(v: Variables, row: Row) -> Limit | None:
+    if not row.name.startswith("wires["):
+        return None
+    segment = v.pricing.problem.segments[int(_inside(row))]
+    return Limit(("bundle", segment.name), f"bundle in segment {segment.name}", 0.0, "wire")
+
+
 _READERS: dict[str, Callable[[Variables, Row], Limit | None]] = {
     "unit_current": _unit,
     "bank_current": _bank,
@@ -195,4 +205,5 @@ _READERS: dict[str, Callable[[Variables, Row], Limit | None]] = {
     "survive_bulkhead": _survive,
     "enough_contacts": _contacts,
     "enough_studs": _studs,
+    "room_in_bundles": _bundle,
 }

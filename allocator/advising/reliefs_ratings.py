@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
 from dataclasses import replace
 
 from allocator.advising.changed_units import bank_rating, more_outputs, spare_current, spare_outputs, unit_rating
@@ -98,14 +97,19 @@ def _spares(bench: Bench) -> None:
                     _give_up(bench, slot, name, asked, knob)
         if kind.sample.spare_current_a > 0.0:
             knob = _less_reserve(bench, kind)
-            for row in _current_rows(bench, own):
-                bench.ease(row, (knob, -1000.0))
+            for slot in own:
+                _use_reserve(bench, slot, kind.sample.spare_current_a, knob)
 
 
-def _current_rows(bench: Bench, slots: Iterable[Slot]) -> list[str]:
-    """Rows that bear what is kept in reserve on slots."""
-    starts = [f"{start}[{slot.index}," for slot in slots for start in ("unit", "feedcurrent", "start")]
-    return [name for start in starts for name in bench.named(start)]
+def _use_reserve(bench: Bench, slot: Slot, kept_a: float, knob: Variable) -> None:
+    """Current in reserve on a slot that is used: no more than the knob says, and only where a unit sits."""
+    used = bench.v.add(f"reserve{slot.index}", kept_a, False)
+    bench.rows.append(at_most(f"reserve[{slot.index}]", [(used, 1.0), (knob, -1.0)], 0))
+    fit = bench.v.fit[slot.index]
+    bench.rows.append(at_most(f"reserve if fitted[{slot.index}]", [(used, 1.0), (fit, -kept_a)], 0))
+    for start in ("unit", "feedcurrent", "start"):
+        for row in bench.named(f"{start}[{slot.index},"):
+            bench.ease(row, (used, -1000.0))
 
 
 def _fewer_spare(bench: Bench, kind: Kind, name: str, asked: int) -> Variable:

@@ -1,24 +1,39 @@
-"""What is left of the time that advice may take."""
+"""What is left of the time that advice may take, and whoever wants to hear what it is spent on."""
 
 from __future__ import annotations
 
 import time
+from collections.abc import Callable
+
+Told = Callable[[str], None]
+"""Hears what is being tried, a few words at a time."""
+
+Stopped = Callable[[], bool]
+"""Asked now and then whether to stop with what is found."""
 
 
 class OutOfTimeError(Exception):
-    """The time for advice is up."""
+    """The time for advice is up, or it was stopped."""
 
 
 class Stopwatch:
     """Time for advice. ``undecided`` is set by whoever had to stop before he knew."""
 
-    def __init__(self, limit_s: float | None):
+    def __init__(self, limit_s: float | None, told: Told | None = None, stopped: Stopped | None = None):
         self._ends = None if limit_s is None else time.monotonic() + limit_s
+        self._told, self._stopped = told, stopped
         self.undecided = False
+
+    def tell(self, what: str) -> None:
+        """Say what the time is spent on from now on."""
+        if self._told is not None:
+            self._told(what)
 
     @property
     def left_s(self) -> float | None:
-        """Seconds left, None without a limit; raises OutOfTimeError where there are none."""
+        """Seconds left, None without a limit; raises OutOfTimeError where there are none, or where it was stopped."""
+        if self._stopped is not None and self._stopped():
+            raise OutOfTimeError
         if self._ends is None:
             return None
         left = self._ends - time.monotonic()

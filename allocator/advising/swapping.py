@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 from collections import Counter
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from functools import cached_property
 
-from allocator.advising.elastic import Shortfall, held, shortfalls
+from allocator.advising.elastic import Elastic, Shortfall, held, with_held
+from allocator.advising.stopwatch import OutOfTimeError
 from allocator.choosing import Choice, Model, build
+from allocator.choosing.families import TIGHTENING
 from allocator.choosing.solver import run
 from allocator.pricing import Option, Pricing
 
@@ -49,7 +51,7 @@ class Known:
 
     @cached_property
     def _model(self) -> Model:
-        return build(self.pricing)
+        return build(self.pricing, without=TIGHTENING)
 
     def swapped(self, out: Option, members: Members, into: Option) -> Swap:
         """Members of a chosen option fed by another one instead; the rest of a shared circuit stays together."""
@@ -85,14 +87,21 @@ class Known:
                 return f"it stays on one unit with the rest of '{word}'"
         return ""
 
+    @cached_property
+    def _elastic(self) -> Elastic:
+        return Elastic.of(self.pricing)
+
     def _held(self, taken: Counter[int]) -> Swap:
         model, v = self._model, self._model.variables
         fixed = {x.index: float(taken[o]) for o, x in enumerate(v.take)}
         fixed |= {x.index: float(s in self.choice.slots) for s, x in enumerate(v.fit)}
-        outcome = run(replace(model, rows=(*model.rows, *held(model, fixed))))
+        outcome = run(held(model, fixed), confirmed=False)
         if outcome.values is not None:
-            values = outcome.values
+            values = with_held(outcome.values, fixed)
             grams = model.constant_g + sum(c * values[x.index] for x, c in model.objective)
             return Swap(more_g=round(grams - self.objective_g, 3))
-        stretch = shortfalls(self.pricing, fixed=fixed)
+        try:
+            stretch = self._elastic.stretch(fixed)
+        except OutOfTimeError:
+            return Swap(because="not worked out, for it was stopped")
         return Swap() if stretch is None else Swap(passed=stretch.shortfalls)

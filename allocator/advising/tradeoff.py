@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass, field, replace
-from functools import cached_property
 from math import ceil
 from typing import TYPE_CHECKING
 
 from allocator.advising.basis import CLOSE_G
+from allocator.advising.crowds import Watching
 from allocator.assembling import assemble
 from allocator.checking.checker import check, complete
 from allocator.choosing import Choice, Model, choose, held_against
@@ -121,16 +121,27 @@ class _Search:
     def __init__(self, problem: Problem, against: str, time_limit_s: float | None):
         self.problem, self.against = problem, against
         self.clock = Clock(time_limit_s)
+        self.watching = Watching()
+        self._priced: dict[bool, Pricing] = {}
+        self._columns: tuple[str, ...] = ()
 
-    @cached_property
-    def loose(self) -> Pricing:
-        """The relaxation, priced once for all points."""
-        return price(self.problem, relaxed=True)
+    def priced(self, relaxed: bool) -> Pricing:
+        """The problem itself or its relaxation, priced once for as many points as it serves."""
+        if relaxed not in self._priced:
+            watching = self.watching
+            self._priced[relaxed] = price(
+                self.problem, relaxed=relaxed, watched=watching.watched, raised=watching.raised
+            )
+        return self._priced[relaxed]
 
-    @cached_property
-    def whole(self) -> Pricing:
-        """The problem itself, priced once for all points."""
-        return price(self.problem)
+    def chosen(self, relaxed: bool, change: Callable[[Model], Model]) -> tuple[Pricing, Choice]:
+        """The best choice that makes no bundle overfull."""
+        while True:
+            pricing = self.priced(relaxed)
+            choice = choose(pricing, time_limit_s=self.clock.left_s, change=change)
+            if not self.watching.learns(pricing, choice):
+                return pricing, choice
+            self._priced.clear()
 
     def run(self, progress: Callable[[Step], None] | None) -> Tradeoff:
         points: list[Point] = []
@@ -151,32 +162,40 @@ class _Search:
             points.append(point)
             most = self.count(point) - 1
             first = most if first is None else first
-            if not point.proven or found.choice.interrupted:
+            # a point that only the columns of its bundles leave unproven does not keep from looking further
+            if found.choice.interrupted or not (point.proven or self.watching.raised):
                 return self.ended(points, found.choice, most)
 
     def ended(self, points: list[Point], last: Choice, most: int | None) -> Tradeoff:
         """The points there are, and whether they are all."""
         of = "outputs used" if self.against == OUTPUTS else "units fitted"
         where = "" if most is None else f" at {most} or fewer {of}"
+        unproven = any(not point.proven for point in points)
         status, stopped = (OPTIMAL, "") if points else (INFEASIBLE, "")
         if last.status != INFEASIBLE:
             status = FEASIBLE if points else NOTHING_FOUND
-            why = "interrupted" if last.interrupted else "stopped at the time limit"
-            stopped = f"{why}{where}: points with fewer {of} may be missing"
-        if points and not points[-1].proven:
-            stopped = f"{stopped}; the last point is not proven"
+            stopped = f"{self._why(last)}{where}: points with fewer {of} may be missing"
+        elif unproven:
+            status, stopped = FEASIBLE, self._why(last)
+        if unproven:
+            stopped = f"{stopped}; not every point is proven"
         return Tradeoff(
             problem=self.problem.name,
             against=self.against,
             status=status,
             points=tuple(reversed(points)),
             stopped=stopped,
-            cut_short=self.loose.cut_short,
+            cut_short=(*self.priced(True).cut_short, *self._columns),
         )
+
+    def _why(self, last: Choice) -> str:
+        if last.interrupted:
+            return "interrupted"
+        return "columns of bundles had to be raised" if self._columns else "stopped at the time limit"
 
     def least(self) -> int | None:
         """The least count that the relaxation has, as far as it is proven: no layout has fewer."""
-        choice = choose(self.loose, time_limit_s=self.clock.left_s, change=self.counting)
+        choice = choose(self.priced(True), time_limit_s=self.clock.left_s, change=self.counting)
         return None if choice.bound_g is None else ceil(choice.bound_g - 1e-6)
 
     def counting(self, model: Model) -> Model:
@@ -191,7 +210,26 @@ class _Search:
         return [(v.take[o.index], float(o.outputs)) for o in model.pricing.options]
 
     def least_copper(self, most: int | None) -> Found:
-        """Least copper with at most so many: by the relaxation where that is enough, else by the whole model."""
+        """Least copper with at most so many; where columns are raised, held against the bound of the stated ones."""
+        self._let_down()
+        found = self._least_copper(most)
+        bound = found.choice.bound_g
+        while not found.choice.interrupted and self.watching.raises(self.problem, found.pricing, found.choice):
+            self._priced.clear()
+            found = self._least_copper(most)
+        if self.watching.raised:
+            self._columns = self.watching.sentence
+            found = replace(found, choice=held_against(found.choice, bound))
+        return found
+
+    def _let_down(self) -> None:
+        """Take back what was raised for another point."""
+        if self.watching.raised:
+            self.watching.raised.clear()
+            self._priced.clear()
+
+    def _least_copper(self, most: int | None) -> Found:
+        """By the relaxation where that is enough, else by the whole model."""
 
         def change(model: Model) -> Model:
             v, pricing = model.variables, model.pricing
@@ -203,18 +241,18 @@ class _Search:
 
         known: Found | None = None
         bound: float | None = None
-        if relaxation(self.problem) is not self.problem:
-            first = choose(self.loose, time_limit_s=self.clock.left_s, change=change)
+        if relaxation(self.problem) is not self.problem and not self.watching.raised:
+            loose, first = self.chosen(True, change)
             if first.objective_g is None:
-                return Found(self.loose, first, self.loose)
+                return Found(loose, first, loose)
             bound = first.bound_g
-            known = made_good(self.problem, self.loose, first, self.clock.left_s, change)
+            known = made_good(self.problem, loose, first, self.clock.left_s, change)
             if known.choice.status == OPTIMAL or first.interrupted:
                 return known
-        choice = choose(self.whole, time_limit_s=self.clock.left_s, change=change)
+        whole, choice = self.chosen(False, change)
         if choice.status == FEASIBLE and bound is not None:
             choice = held_against(choice, max(bound, choice.bound_g or bound))
-        return better(Found(self.whole, choice, self.whole), known)
+        return better(Found(whole, choice, whole), known)
 
     def point(self, found: Found) -> Point:
         """A checked layout with its figures."""

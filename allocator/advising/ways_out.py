@@ -6,8 +6,9 @@ from collections.abc import Collection, Iterator
 from dataclasses import dataclass
 
 from allocator.advising.changed_units import sealed
-from allocator.advising.changed_words import free_of_unit, unpinned
+from allocator.advising.changed_words import all_sizes, free_of_unit, unpinned
 from allocator.advising.changes import Change, applied, in_words
+from allocator.advising.crowds import priced_alone
 from allocator.advising.feeding import chains
 from allocator.advising.knobs import Relief, turned
 from allocator.advising.mending import mended
@@ -16,7 +17,6 @@ from allocator.advising.reliefs_sites import FEEDS, MORE_UNITS, NOT_ALWAYS, PLAC
 from allocator.advising.reliefs_words import CONTACTS, FUNCTIONS, TOGETHER
 from allocator.advising.stopwatch import OutOfTimeError, Stopwatch
 from allocator.layout import FEASIBLE, OPTIMAL
-from allocator.pricing import price
 from allocator.problem import Problem, ProblemError
 from allocator.solving import solve
 
@@ -53,6 +53,7 @@ def ways_out(
             if not changes or key in tried or any(better <= key for better in enough):
                 continue
             tried.add(key)
+            watch.tell(f"trying: {in_words(changes)}")
             if possible(problem, changes, watch):
                 found.append(WayOut(in_words(changes), changes, True))
                 enough.append(key)
@@ -74,11 +75,11 @@ def possible(problem: Problem, changes: tuple[Change, ...], watch: Stopwatch) ->
 
 def _proposed(problem: Problem, watch: Stopwatch, lacking: Collection[str]) -> Iterator[tuple[Change, ...]]:
     """Changes that may let a layout be made, one kind after another, those that cost least to make first."""
-    pricing = price(problem)
+    pricing = priced_alone(problem)
     bases = list(mended(problem)) if pricing.faults else [()]
     for base in bases:
         changed = applied(problem, base)
-        hungry = bool(price(changed).unfed)
+        hungry = bool(priced_alone(changed).unfed)
         if base and not hungry:
             yield base
         if hungry:
@@ -88,7 +89,7 @@ def _proposed(problem: Problem, watch: Stopwatch, lacking: Collection[str]) -> I
         kinds = sorted(KINDS, key=lambda kind: not {*lacking} & HELPS[kind[0].name])
         for kind in kinds:
             yield from _with(base, changed, kind, watch)
-        for more in (_unpinned(changed, watch), _sealed(changed)):
+        for more in (_unpinned(changed, watch), _sealed(changed), _shelf(changed)):
             if more:
                 yield (*base, *more)
         for kind in (EVERYTHING, (*EVERYTHING, MORE_UNITS)):
@@ -142,7 +143,7 @@ def _all_fed(problem: Problem, watch: Stopwatch) -> Iterator[tuple[Change, ...]]
     """Changes after which every load has an option: the first, second and third choice for each that has none."""
     for choice in range(TRIED):
         changes: tuple[Change, ...] = ()
-        pricing = price(problem)
+        pricing = priced_alone(problem)
         more = False
         while lacking := pricing.unfed:
             _ = watch.left_s
@@ -152,7 +153,7 @@ def _all_fed(problem: Problem, watch: Stopwatch) -> Iterator[tuple[Change, ...]]
                 return
             more = more or len(found) > choice
             changes = (*changes, *found[min(choice, len(found) - 1)])
-            pricing = price(applied(problem, changes))
+            pricing = priced_alone(applied(problem, changes))
         if choice and not more:
             return
         yield changes
@@ -182,6 +183,11 @@ def _unpinned(problem: Problem, watch: Stopwatch) -> tuple[Change, ...]:
         if possible(problem, fewer, watch):
             kept = fewer
     return kept
+
+
+def _shelf(problem: Problem) -> tuple[Change, ...]:
+    """Wire of every size, where only some sizes may be used."""
+    return (all_sizes(problem),) if problem.wire_rules.sizes else ()
 
 
 def _sealed(problem: Problem) -> tuple[Change, ...]:

@@ -7,7 +7,7 @@ from typing import overload
 from allocator.advising.basis import Basis
 from allocator.advising.compromises import Compromises, compromises
 from allocator.advising.explanation import Explanation, explained
-from allocator.advising.stopwatch import Stopwatch
+from allocator.advising.stopwatch import Stopped, Stopwatch, Told
 from allocator.layout import FEASIBLE, INFEASIBLE, OPTIMAL, Layout
 from allocator.problem import Mistake, Problem, ProblemError, Supply
 from allocator.problem.near_misses import suggestion
@@ -28,18 +28,36 @@ class NoLayoutError(RuntimeError):
 
 @overload
 def explain(
-    problem: Problem, load: str, layout: Layout | None = None, *, time_limit_s: float | None = None
+    problem: Problem,
+    load: str,
+    layout: Layout | None = None,
+    *,
+    time_limit_s: float | None = None,
+    progress: Told | None = None,
+    stopped: Stopped | None = None,
 ) -> Explanation: ...
 
 
 @overload
 def explain(
-    problem: Problem, load: None = None, layout: Layout | None = None, *, time_limit_s: float | None = None
+    problem: Problem,
+    load: None = None,
+    layout: Layout | None = None,
+    *,
+    time_limit_s: float | None = None,
+    progress: Told | None = None,
+    stopped: Stopped | None = None,
 ) -> Compromises: ...
 
 
 def explain(
-    problem: Problem, load: str | None = None, layout: Layout | None = None, *, time_limit_s: float | None = None
+    problem: Problem,
+    load: str | None = None,
+    layout: Layout | None = None,
+    *,
+    time_limit_s: float | None = None,
+    progress: Told | None = None,
+    stopped: Stopped | None = None,
 ) -> Explanation | Compromises:
     """Why a load is fed from where it is; without a load, the ten dearest compromises.
 
@@ -49,6 +67,10 @@ def explain(
         The layout to explain, also one made by hand; None to have the problem solved.
     time_limit_s
         Seconds for all that is solved; None for no limit.
+    progress
+        Told what is being solved.
+    stopped
+        Asked between solves whether to end with what is found.
 
     Raises
     ------
@@ -59,8 +81,9 @@ def explain(
     """
     if load is not None:
         check_load(problem, load)
-    watch = Stopwatch(time_limit_s)
+    watch = Stopwatch(time_limit_s, progress, stopped)
     if layout is None:
+        watch.tell("the layout itself, for none was given")
         layout = solve(problem, time_limit_s=None if time_limit_s is None else time_limit_s / 2.0)
         if layout.status not in (OPTIMAL, FEASIBLE):
             raise NoLayoutError(layout)

@@ -3,12 +3,20 @@
 from __future__ import annotations
 
 import sys
+from collections.abc import Sequence
 from pathlib import Path
-from typing import Annotated
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from allocator.commands.ending import DONE, NO, AsJson, ProblemPath, doubt, end, read_layout
+from allocator.commands.ending import DONE, INTERRUPTED, NO, AsJson, ProblemPath, doubt, end, note, read_layout
+from allocator.commands.interrupts import Interrupts
+from allocator.commands.numbers import finite
+
+if TYPE_CHECKING:
+    from allocator.advising.headroom import Headroom
+    from allocator.layout import Layout
+    from allocator.problem import Problem
 
 
 def check(
@@ -17,29 +25,87 @@ def check(
     headroom: Annotated[
         bool, typer.Option("--headroom", help="Tell too what may still be added, and the largest load at each unit.")
     ] = False,
+    at: Annotated[
+        list[str] | None,
+        typer.Option("--at", metavar="PLACE", help="With headroom: try the largest load there; may be given again."),
+    ] = None,
+    with_moves: Annotated[
+        bool,
+        typer.Option("--with-moves", help="With headroom: how large it may be once circuits are moved, solved anew."),
+    ] = False,
+    time_limit: Annotated[
+        float | None, typer.Option(metavar="SECONDS", parser=finite, help="Seconds for what --with-moves solves.")
+    ] = None,
     json: AsJson = False,
 ) -> None:
     """Hold a layout against every rule; print every violation, with its amount."""
-    end(lambda: _check(problem, layout, headroom, json))
+    if not headroom and (at or with_moves):
+        raise typer.BadParameter("--at and --with-moves say more of the headroom. Add --headroom.")
+    end(lambda: _check(problem, layout, headroom, at or (), with_moves, time_limit, json))
 
 
-def _check(path: Path, layout_path: Path, headroom: bool, as_json: bool) -> int:
+def _check(
+    path: Path,
+    layout_path: Path,
+    headroom: bool,
+    at: Sequence[str],
+    with_moves: bool,
+    time_limit_s: float | None,
+    as_json: bool,
+) -> int:
     from allocator.checking import check as check_layout
     from allocator.reading import read_problem
     from allocator.showing import violations
     from allocator.showing.text import show
 
     problem = read_problem(path)
+    _known(problem, at)
     layout = read_layout(layout_path)
     doubt(problem, layout)
     report = check_layout(problem, layout)
-    room = None
+    room, stopped = None, False
     if headroom:
-        from allocator.advising.headroom import headroom as headroom_of
-
-        room = headroom_of(problem, report.layout)
+        room, stopped = _room(problem, report.layout, at, with_moves, time_limit_s)
     if as_json:
         sys.stdout.write(violations.as_json(problem, report, room))
     else:
         show(violations.checked(problem, report, room), sys.stdout)
+    if stopped:
+        note("interrupted: larger loads were not tried everywhere")
+        return INTERRUPTED
     return DONE if report.clean else NO
+
+
+def _room(
+    problem: Problem, layout: Layout, at: Sequence[str], moves: bool, time_limit_s: float | None
+) -> tuple[Headroom, bool]:
+    """What may still be added, and whether Ctrl-C ended the search for more."""
+    from allocator.advising.headroom import headroom
+    from allocator.showing import progress
+
+    with progress.Watch(sys.stderr) as watch, Interrupts() as interrupts:
+        found = headroom(
+            problem,
+            layout,
+            tuple(dict.fromkeys(at)) or None,
+            moves=moves,
+            time_limit_s=time_limit_s,
+            progress=watch.say,
+            stopped=interrupts.pressed,
+        )
+    return found, interrupts.pressed()
+
+
+def _known(problem: Problem, places: Sequence[str]) -> None:
+    """Raise where the problem has no such place, with the name that is nearly right."""
+    from allocator.problem import Mistake, ProblemError
+    from allocator.problem.near_misses import suggestion
+
+    names = [place.name for place in problem.places]
+    mistakes = [
+        Mistake(table="places", field="place", value=name, wrong="is no place of the problem",
+                remedy=suggestion(name, names, "place"))
+        for name in places if name not in names
+    ]  # fmt: skip
+    if mistakes:
+        raise ProblemError(mistakes)

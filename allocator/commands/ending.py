@@ -87,9 +87,11 @@ def read_layout(path: Path) -> Layout:
 
 
 def doubt(problem: Problem, layout: Layout, name: str = "the layout") -> None:
-    """Warn where a layout was made for another state of the problem."""
+    """Warn where a layout was made for another state of the problem, or for another problem."""
     if layout.problem_sha256 and layout.problem_sha256 != problem.digest:
-        note(f"warning: {name} was made for another state of the problem; it is held against this one")
+        same = layout.problem == problem.name
+        what = "another state of the problem" if same else f"another problem, '{layout.problem}'"
+        note(f"warning: {name} was made for {what}; it is held against this one")
 
 
 def ended(status: str, interrupted: str = "") -> int:

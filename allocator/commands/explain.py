@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import sys
+import time
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, Any
 
@@ -25,6 +26,10 @@ from allocator.commands.interrupts import Interrupts
 from allocator.commands.numbers import finite
 
 if TYPE_CHECKING:
+    from allocator.advising.compromises import Compromises
+    from allocator.advising.explanation import Explanation
+    from allocator.advising.infeasibility import Infeasibility
+    from allocator.advising.stopwatch import Stopped, Told
     from allocator.layout import Layout
     from allocator.problem import Problem
     from allocator.showing.blocks import Block
@@ -56,36 +61,53 @@ def explain(
 
 def _explain(path: Path, load: str | None, layout_path: Path | None, time_limit_s: float | None, as_json: bool) -> int:
     from allocator.advising.explanation import Explanation
-    from allocator.advising.infeasibility import why_not
-    from allocator.advising.why import NoLayoutError
-    from allocator.advising.why import explain as explained
-    from allocator.layout import INFEASIBLE
+    from allocator.advising.infeasibility import Infeasibility
     from allocator.reading import read_problem
-    from allocator.showing import explaining, ways
+    from allocator.showing import explaining, progress, ways
 
     problem = read_problem(path)
     layout = None if layout_path is None else read_layout(layout_path)
     if layout is not None:
         _doubt_rules(problem, layout)
-    try:
-        with Interrupts() as interrupts:
-            found = explained(problem, load, layout, time_limit_s=time_limit_s)
-    except NoLayoutError as nothing:
-        if nothing.layout.status != INFEASIBLE:
-            note(f"{problem.name}: {nothing}")
-            return NOTHING_FOUND
-        why = why_not(problem, time_limit_s=time_limit_s, proven=True)
-        assert why is not None
-        _print(ways.whole(why), ways.record(why), as_json)
-        return NO
-    if isinstance(found, Explanation):
+    with progress.Watch(sys.stderr) as watch, Interrupts() as interrupts:
+        found = _found(problem, load, layout, time_limit_s, watch.say, interrupts.pressed)
+    if isinstance(found, Infeasibility):
+        _print(ways.whole(found), ways.record(found), as_json)
+    elif isinstance(found, Explanation):
         _print(explaining.explained(problem, found), explaining.explained_record(found), as_json)
-    else:
+    elif found is not None:
         _print(explaining.dearest(problem, found), explaining.dearest_record(found), as_json)
     if interrupts.pressed():
         note("interrupted: what was still being solved then is not told, or not proven")
         return INTERRUPTED
-    return DONE
+    if found is None:
+        note(f"{problem.name}: no layout was found in the time: give it more")
+        return NOTHING_FOUND
+    return NO if isinstance(found, Infeasibility) else DONE
+
+
+def _found(
+    problem: Problem,
+    load: str | None,
+    layout: Layout | None,
+    time_limit_s: float | None,
+    told: Told,
+    stopped: Stopped,
+) -> Explanation | Compromises | Infeasibility | None:
+    """The explanation; where there can be no layout, why; None where none was found and nothing is proven."""
+    from allocator.advising.infeasibility import why_not
+    from allocator.advising.why import NoLayoutError
+    from allocator.advising.why import explain as explained
+    from allocator.layout import INFEASIBLE
+
+    began = time.monotonic()
+    try:
+        return explained(problem, load, layout, time_limit_s=time_limit_s, progress=told, stopped=stopped)
+    except NoLayoutError as nothing:
+        if nothing.layout.status != INFEASIBLE:
+            return None
+    left_s = None if time_limit_s is None else max(0.0, time_limit_s - (time.monotonic() - began))
+    return why_not(problem, time_limit_s=left_s, proven=True, progress=told, stopped=stopped)
 
 
 def _doubt_rules(problem: Problem, layout: Layout) -> None:

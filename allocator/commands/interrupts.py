@@ -17,6 +17,7 @@ class Interrupts:
 
     def __init__(self) -> None:
         self._pressed = False
+        self._pipe: tuple[int, int] | None = None
 
     def __enter__(self) -> Self:
         self._pipe = os.pipe()
@@ -27,11 +28,14 @@ class Interrupts:
 
     def __exit__(self, *_: object) -> None:
         signal.set_wakeup_fd(self._before)
-        with suppress(BlockingIOError):
-            self._pressed = signal.SIGINT in os.read(self._pipe[0], 4096)
-        for end in self._pipe:
+        self.pressed()
+        for end in self._pipe or ():
             os.close(end)
+        self._pipe = None
 
     def pressed(self) -> bool:
-        """Whether it was, between entering and leaving."""
+        """Whether it was, since entering; what comes after leaving does not count."""
+        if self._pipe is not None:
+            with suppress(BlockingIOError):
+                self._pressed = signal.SIGINT in os.read(self._pipe[0], 4096) or self._pressed
         return self._pressed

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import sys
+import time
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
@@ -12,8 +13,11 @@ from allocator.commands.ending import AsJson, Gap, ProblemPath, TimeLimit, end, 
 from allocator.commands.interrupts import Interrupts
 
 if TYPE_CHECKING:
-    from allocator.layout import Layout
+    from allocator.advising.infeasibility import Infeasibility
     from allocator.problem import Problem
+
+ADVICE_S = 60.0
+"""Seconds for finding ways out where no limit is given."""
 
 
 def solve(
@@ -36,12 +40,15 @@ def solve(
 def _solve(
     path: Path, out: Path | None, time_limit_s: float | None, gap: float, start: Path | None, as_json: bool
 ) -> int:
-    from allocator.layout import FEASIBLE, OPTIMAL
+    from allocator.layout import FEASIBLE, INFEASIBLE, OPTIMAL
     from allocator.reading import read_problem
     from allocator.showing import files, progress
     from allocator.showing.blocks import counted
+    from allocator.showing.page import whole, without
+    from allocator.showing.text import show
     from allocator.solving import solve as solve_problem
 
+    began = time.monotonic()
     problem = read_problem(path)
     known = None if start is None else read_layout(start)
     if out is not None:
@@ -52,18 +59,30 @@ def _solve(
     if out is not None and layout.status in (OPTIMAL, FEASIBLE):
         files.write(out, files.contents(problem, layout))
         note(f"written to {out}")
-    _show_solved(problem, layout, as_json, time_limit_s)
-    return ended(layout.status, "this is what the search had by then" if interrupts.pressed() else "")
-
-
-def _show_solved(problem: Problem, layout: Layout, as_json: bool, time_limit_s: float | None) -> None:
-    from allocator.layout import FEASIBLE, OPTIMAL
-    from allocator.showing.page import ADVICE_S, whole, without
-    from allocator.showing.text import show
-
+    stopped = "this is what the search had by then" if interrupts.pressed() else ""
     if as_json:
         sys.stdout.write(layout.to_json())
     elif layout.status in (OPTIMAL, FEASIBLE):
         show(whole(problem, layout), sys.stdout)
     else:
-        show(without(problem, layout, ADVICE_S if time_limit_s is None else time_limit_s), sys.stdout)
+        left_s = ADVICE_S if time_limit_s is None else max(0.0, time_limit_s - (time.monotonic() - began))
+        found, cut_off = (None, False) if layout.status != INFEASIBLE else _advice(problem, left_s)
+        show(without(problem, layout, found), sys.stdout)
+        stopped = "there may be other ways out" if cut_off else stopped
+    return ended(layout.status, stopped)
+
+
+def _advice(problem: Problem, limit_s: float) -> tuple[Infeasibility | None, bool]:
+    """Why there is no layout and what would make one, as far as it was found; whether Ctrl-C ended it."""
+    from allocator.advising.infeasibility import why_not
+    from allocator.showing import progress
+
+    note(f"no layout is possible: proven; looking for reasons and ways out for {limit_s:.0f} s at the most")
+    try:
+        with progress.Watch(sys.stderr) as watch, Interrupts() as interrupts:
+            found = why_not(
+                problem, time_limit_s=limit_s, proven=True, progress=watch.say, stopped=interrupts.pressed
+            )
+    except KeyboardInterrupt:
+        return None, True
+    return found, interrupts.pressed()

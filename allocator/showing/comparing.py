@@ -15,7 +15,7 @@ from allocator.showing.cautions import cautions
 from allocator.showing.circuits_apart import circuits_apart
 from allocator.showing.failing import called, gone_lines, unfed
 from allocator.showing.outputs import feed_line
-from allocator.showing.violations import failures_listed, verdict_of, violations_listed
+from allocator.showing.violations import failures_listed, margins_as_data, verdict_of, violations_listed
 from allocator.showing.weak_points import margin_sentence
 
 ABREAST = 4
@@ -64,7 +64,7 @@ def _side_by_side(
 
 def _figures() -> list[tuple[str, Cells]]:
     return [
-        ("status", lambda one: one.layout.status),
+        ("status", _status),
         ("violations of the rules", lambda one: f"{len(one.violations)}"),
         ("objective, g", lambda one: number(one.layout.objective_g, 1)),
         ("copper, g", lambda one: number(one.totals.copper_g, 1)),
@@ -78,6 +78,10 @@ def _figures() -> list[tuple[str, Cells]]:
         ("units fitted", lambda one: f"{one.totals.units_fitted}"),
         ("splices", lambda one: f"{one.totals.splices}"),
     ]
+
+
+def _status(one: Compared) -> str:
+    return one.layout.status if one.of_this_state else f"{one.layout.status},\nof another state"
 
 
 def _sizes(found: Comparison) -> list[tuple[str, Cells]]:
@@ -184,10 +188,12 @@ def as_json(problem: Problem, found: Comparison) -> str:
                 **one.figures,
                 "broken": violations_listed(one.violations),
                 "lengths": [asdict(length) for length in one.lengths],
-                "weakest": [asdict(margin) | {"used": _finite(margin.used)} for margin in one.weakest],
+                "made_for_this_state": one.of_this_state,
+                "weakest": margins_as_data(one.weakest),
                 "loadings": [asdict(load) for load in one.loadings],
                 "failures": failures_listed(one.failures.failures),
                 "unfed": one.failures.unfed,
+                "never": one.failures.never,
             }
             for one in found.layouts
         ],
@@ -195,8 +201,3 @@ def as_json(problem: Problem, found: Comparison) -> str:
         "circuits": [asdict(circuit) | {"pins_only": circuit.pins_only} for circuit in found.circuits],
     }
     return json.dumps(body, indent=1, ensure_ascii=False, allow_nan=False) + "\n"
-
-
-def _finite(value: float) -> float | None:
-    """A share that JSON can hold: None where nothing at all is allowed."""
-    return value if value < float("inf") else None

@@ -20,7 +20,8 @@ def failing(problem: Problem, found: Failures) -> tuple[Block, ...]:
         Column(heading="at\nonce", number=True),
         Column(heading="A\nthen", number=True),
         Column(heading="in"),
-        Column(heading="functions gone", number=True),
+        Column(heading="functions\ngone", number=True),
+        Column(heading="degraded", number=True),
     )
     rows = tuple(_row(one) for one in worst)
     tables = (Table(title="", columns=columns, rows=rows),) if rows else ()
@@ -37,6 +38,7 @@ def _row(one: Failure) -> tuple[str, ...]:
         number(most.current_a, 1),
         most.condition if most.loads else "",
         f"{len(one.gone)}",
+        f"{len(one.degraded)}",
     )
 
 
@@ -46,18 +48,32 @@ def called(one: Failure) -> str:
 
 
 def gone_lines(problem: Problem, found: Failures) -> Iterator[str]:
-    """Which single failures end which functions, and which functions outlive them all: a sentence each."""
-    ends: dict[str, list[str]] = {function.name: [] for function in problem.functions}
+    """Which single failures end or degrade which functions, and which outlive them all: a sentence each."""
+    if found.never:
+        yield f"gone from the start, as too few of their loads are fed: {', '.join(found.never)}"
+    ends: dict[str, list[str]] = {one.name: [] for one in problem.functions if one.name not in found.never}
     for name, failure in found.gone:
-        ends[name] += [failure.object, *failure.also]
+        ends.get(name, []).extend((failure.object, *failure.also))
     alike: dict[tuple[str, ...], list[str]] = {}
     for name, objects in ends.items():
         alike.setdefault(tuple(objects), []).append(name)
-    for enders, names in sorted(alike.items(), key=lambda entry: not entry[0]):
-        if enders:
-            yield f"gone with {listed(enders)}: {', '.join(names)}"
-        else:
-            yield f"left whatever single thing fails: {', '.join(names)}"
+    untouched = alike.pop((), [])
+    for enders, names in alike.items():
+        yield f"gone with {listed(enders)}: {', '.join(names)}"
+    yield from _degraded_lines(found)
+    if untouched:
+        yield f"left whatever single thing fails: {', '.join(untouched)}"
+
+
+def _degraded_lines(found: Failures) -> Iterator[str]:
+    """What the failures that lose the most degrade."""
+    alike: dict[tuple[str, ...], list[str]] = {}
+    for failure in found.worst():
+        names = tuple(name for name in failure.degraded if name not in found.never)
+        alike.setdefault(names, []).extend((failure.object, *failure.also))
+    for names, objects in alike.items():
+        if names:
+            yield f"degraded, not gone, with {listed(objects, len(objects))}: {', '.join(names)}"
 
 
 def unfed(found: Failures) -> tuple[Block, ...]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from allocator.advising.infeasibility import why_not
+from allocator.advising.infeasibility import Infeasibility
 from allocator.layout import INFEASIBLE, Layout
 from allocator.problem import Problem
 from allocator.showing import ways
@@ -13,9 +13,6 @@ from allocator.showing.outputs import outputs
 from allocator.showing.proof import no_layout, proof
 from allocator.showing.sums import DEFAULTS_SHOWN, currents, defaults, energy, totals
 from allocator.showing.weak_points import weak_points
-
-ADVICE_S = 60.0
-"""Seconds for finding ways out where no limit is given."""
 
 
 def whole(problem: Problem, layout: Layout, *, in_full: bool = False) -> tuple[Block, ...]:
@@ -38,8 +35,9 @@ def whole(problem: Problem, layout: Layout, *, in_full: bool = False) -> tuple[B
     )
 
 
-def without(problem: Problem, layout: Layout, time_limit_s: float = ADVICE_S) -> tuple[Block, ...]:
-    """What is known when there is no layout to show; where there can be none, why, and ways out found in the time."""
+def without(problem: Problem, layout: Layout, found: Infeasibility | None) -> tuple[Block, ...]:
+    """What is known when there is no layout to show; where there can be none, why, and ways out as far as known."""
     head = Heading(f"{problem.name}: {layout.status}")
-    found = why_not(problem, time_limit_s=time_limit_s, proven=True) if layout.status == INFEASIBLE else None
-    return (head, *no_layout(layout)) if found is None else (head, *proof(layout), *ways.why(found))
+    if layout.status != INFEASIBLE:
+        return (head, *no_layout(layout))
+    return (head, *proof(layout), *(ways.UNKNOWN if found is None else ways.why(found)))

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import shutil
 import time
 from collections.abc import Callable
 from types import TracebackType
@@ -9,6 +10,7 @@ from typing import IO, TYPE_CHECKING, Self
 
 from allocator.showing.blocks import number
 from allocator.showing.proof import gap_text
+from allocator.showing.text import printable
 
 if TYPE_CHECKING:
     from allocator.solving import Progress
@@ -21,6 +23,12 @@ def line(progress: Progress, seconds: float) -> str:
     best = "none yet" if progress.best_g is None else f"{number(progress.best_g, 1)} g"
     bound = "none yet" if progress.bound_g is None else f"{number(progress.bound_g, 1)} g"
     return f"best {best}, bound {bound}, gap {gap_text(progress.gap)}, {seconds:.0f} s"
+
+
+def shortened(text: str) -> str:
+    """A text that fits into one line of a terminal, so that it can be written over."""
+    room = shutil.get_terminal_size().columns - 1
+    return text if len(text) <= room else f"{text[: max(0, room - 4)]} ..."
 
 
 class Watch:
@@ -41,13 +49,22 @@ class Watch:
     def __call__(self, progress: Progress) -> None:
         """Show a moment of the search, if it is time to."""
         seconds = self._clock() - self._began
+        self._show(line(progress, seconds), seconds)
+
+    def say(self, text: str) -> None:
+        """Show what is being done, if it is time to, with the seconds since the beginning."""
+        seconds = self._clock() - self._began
+        self._show(f"{text} ({seconds:.0f} s)", seconds)
+
+    def _show(self, text: str, seconds: float) -> None:
+        text = printable(text).plain
         if self._live:
-            text = line(progress, seconds)
+            text = shortened(text)
             self._stream.write("\r" + text.ljust(self._width))
             self._width = len(text)
             self._stream.flush()
         elif seconds >= self._due_s:
-            self._stream.write(line(progress, seconds) + "\n")
+            self._stream.write(text + "\n")
             self._stream.flush()
             self._due_s = seconds + self._interval_s
 

@@ -3,10 +3,18 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import asdict, replace
+from typing import Any
 
-from allocator.advising.headroom import FreeOutputs, Headroom
+from allocator.advising.enlarged import Enlarged
+from allocator.advising.headroom import FreeOutputs, Headroom, enlarged_data
 from allocator.advising.largest import LargestLoad
-from allocator.showing.blocks import Block, Column, Heading, Paragraph, Table, number
+from allocator.showing.blocks import Block, Column, Heading, Paragraph, Table, counted, number
+
+MOVED = (
+    "Where circuits are moved, units stay at their sites; feeds and fuses may be made anew. Currents were halved until "
+    "the next step did not fit: a larger one than that was not tried."
+)
 
 
 def room(found: Headroom) -> tuple[Block, ...]:
@@ -30,11 +38,13 @@ def room(found: Headroom) -> tuple[Block, ...]:
         Table(title="", columns=rooms, rows=tuple(_tightest(found))),
         *((Table(title="", columns=outputs, rows=free),) if free else ()),
         *(Paragraph(f"* {_largest(one)}") for one in found.largest),
+        *(Paragraph(f"* {_enlarged(one)}") for one in found.enlarged),
         Paragraph(
             "A load is taken to be resistive and on in every condition; nothing in the layout moves, fuses stay. "
             "With the load named the check finds nothing new; a step more fits no output by any route and wire listed.",
             "quiet",
         ),
+        *((Paragraph(MOVED, "quiet"),) if found.enlarged else ()),
     )
 
 
@@ -57,3 +67,20 @@ def _largest(one: LargestLoad) -> str:
     fed = f"unit {one.circuit.unit}, output {', '.join(one.circuit.pins)}"
     sizes = ", ".join(dict.fromkeys(wire.size for wire in one.circuit.wires))
     return f"at {one.place}: {one.current_a:g} A at most, from {fed} by {sizes}. {stopped}"
+
+
+def _enlarged(one: Enlarged) -> str:
+    said = {"nothing-found": "nothing was found in the time", "infeasible": "impossible"}
+    above = [f"{current:g} A: {said.get(status, status)}" for current, status in one.tried if current > one.current_a]
+    stopped = f" ({min(above, key=lambda text: float(text.split()[0]))})" if above else ", the most that outputs carry"
+    if one.layout is None:
+        return f"at {one.place}, with circuits moved: no more{stopped}."
+    if one.revision is None:
+        return f"at {one.place}, with circuits moved: {one.current_a:g} A{stopped}; its moves were not worked out."
+    made = f"{counted(one.revision.moves, 'move')} and {number(one.revision.new_copper_g, 1)} g of copper to be made"
+    return f"at {one.place}, with circuits moved: {one.current_a:g} A{stopped}, by {made}."
+
+
+def room_as_data(found: Headroom) -> dict[str, Any]:
+    """The same for programs, in full; of what a revision makes room for its figures, not its layout."""
+    return asdict(replace(found, enlarged=())) | {"enlarged": [enlarged_data(one) for one in found.enlarged]}

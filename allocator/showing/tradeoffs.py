@@ -50,9 +50,9 @@ def _rows(tradeoff: Tradeoff) -> Iterator[tuple[str, ...]]:
         if before is not None:
             more = _count(tradeoff, point) - _count(tradeoff, before)
             each = number((before.copper_g - point.copper_g) / more, 1)
-        said = "proven" if point.proven else "stopped"
+        said = "proven" if point.proven else "not proven"
         if not point.proven and point.bound_g is not None:
-            said = f"stopped; not under {number(point.bound_g, 1)} g"
+            said = f"not proven; not under {number(point.bound_g, 1)} g"
         yield f"{point.outputs_used}", f"{point.units_fitted}", number(point.copper_g, 1), each, said
         before = point
 
@@ -128,7 +128,7 @@ def plot(tradeoff: Tradeoff, path: Path) -> None:
     counts = [_count(tradeoff, point) for point in tradeoff.points]
     copper = [point.copper_g for point in tradeoff.points]
     axes.step(counts, copper, where="post", color="0.6", linewidth=1.0)
-    for proven, filled, label in ((True, "black", "proven"), (False, "white", "stopped before a proof")):
+    for proven, filled, label in ((True, "black", "proven"), (False, "white", "not proven")):
         own = [(n, g) for n, g, p in zip(counts, copper, tradeoff.points, strict=True) if p.proven is proven]
         if own:
             axes.plot(*zip(*own, strict=True), "o", color="black", markerfacecolor=filled, label=label)

@@ -7,13 +7,17 @@ from collections.abc import Iterable
 from dataclasses import asdict
 from typing import TYPE_CHECKING, Any
 
-from allocator.advising.failures import Failure, failures
+from allocator.advising.energy import Energy
+from allocator.advising.energy import energy as energy_of
+from allocator.advising.failures import Failure, failures_of
+from allocator.advising.margins import Margin, margins_of
+from allocator.checking.prepare import prepare
 from allocator.showing.blocks import Block, Column, Heading, Paragraph, Table, counted, short
 from allocator.showing.cautions import cautions
 from allocator.showing.failing import failing
-from allocator.showing.room import room
-from allocator.showing.sums import currents, totals
-from allocator.showing.weak_points import weak_points
+from allocator.showing.room import room, room_as_data
+from allocator.showing.sums import currents, energy, totals
+from allocator.showing.weak_points import weak_points_of
 
 if TYPE_CHECKING:
     from allocator.advising.headroom import Headroom
@@ -52,31 +56,40 @@ def _amount(value: float) -> str:
 
 def checked(problem: Problem, report: Report, headroom: Headroom | None = None) -> tuple[Block, ...]:
     """The verdict, then the sums and weak points of the layout with what a hand left out filled in."""
+    context = prepare(problem, report.layout)
     return (
         Heading(f"{problem.name}: check of a layout"),
         *verdict_of(report.violations),
         *totals(report.layout),
         *currents(problem, report.layout),
-        *weak_points(problem, report.layout),
-        *failing(problem, failures(problem, report.layout)),
+        *weak_points_of(context),
+        *failing(problem, failures_of(context)),
+        *energy(problem, report.layout),
         *(() if headroom is None else room(headroom)),
         *cautions(problem),
     )
 
 
 def as_json(problem: Problem, report: Report, headroom: Headroom | None = None) -> str:
-    """The verdict for programs, with the single failures that lose the most."""
-    found = failures(problem, report.layout)
+    """The verdict for programs, with every single failure, those that lose the most first, and the energy."""
+    context = prepare(problem, report.layout)
+    found = failures_of(context)
+    made_for = report.layout.problem_sha256
     body: dict[str, Any] = {
         "problem": {"name": problem.name, "sha256": problem.digest},
         "clean": report.clean,
         "violations": violations_listed(report.violations),
-        "failures": failures_listed(found.worst()),
+        "made_for_this_state": made_for == problem.digest if made_for else None,
+        "totals": None if report.layout.totals is None else asdict(report.layout.totals),
+        "weakest": margins_as_data(margins_of(context).weakest()),
+        "failures": failures_listed(found.worst(len(found.failures))),
         "unfed": found.unfed,
+        "never": found.never,
+        "energy": energy_as_data(energy_of(problem, report.layout)),
     }
     if headroom is not None:
-        body["headroom"] = asdict(headroom)
-    return json.dumps(body, indent=1, ensure_ascii=False) + "\n"
+        body["headroom"] = room_as_data(headroom)
+    return json.dumps(body, indent=1, ensure_ascii=False, allow_nan=False) + "\n"
 
 
 def violations_listed(found: Iterable[Violation]) -> list[dict[str, Any]]:
@@ -87,3 +100,19 @@ def violations_listed(found: Iterable[Violation]) -> list[dict[str, Any]]:
 def failures_listed(found: Iterable[Failure]) -> list[dict[str, Any]]:
     """Failures as plain data, with the functions that they end and degrade."""
     return [asdict(one) | {"gone": one.gone, "degraded": one.degraded} for one in found]
+
+
+def margins_as_data(found: Iterable[Margin]) -> list[dict[str, Any]]:
+    """Margins as plain data; ``used`` is None where nothing at all is allowed."""
+    return [asdict(one) | {"used": one.used if one.used < float("inf") else None} for one in found]
+
+
+def energy_as_data(found: Energy) -> dict[str, Any]:
+    """Balances of the sources, and every load that draws on one, as plain data."""
+    return {
+        "balances": [
+            asdict(one) | {"surplus_a": one.surplus_a, "hours_alone": one.hours_alone} for one in found.balances
+        ],
+        "uses": [asdict(one) for one in found.uses],
+        "unfed": found.unfed,
+    }

@@ -21,6 +21,7 @@ NONE_FOUND = (
     "No way out was found among the changes that are tried: ratings, outputs, sites, units, feeds, contacts, pins, "
     "spares, words of loads and functions."
 )
+UNKNOWN = (Paragraph("Why, and what would have to give, was not worked out: 'allocator explain' does."),)
 CAUTION = (
     "A way out is a calculation, not a permission: a rating, a drop or a function that is given up has its reason. "
     "Safety margins (output_use, trip, fuse_use, ampacity) are never proposed to be lowered."
@@ -61,7 +62,7 @@ def _ways(found: Infeasibility) -> tuple[Block, ...]:
     elif found.complete:
         blocks.append(Paragraph(NONE_FOUND))
     if not found.complete:
-        blocks.append(Paragraph("The time was up before every kind of change had been tried: --time-limit gives more."))
+        blocks.append(Paragraph("Stopped before every kind of change had been tried: --time-limit gives more time."))
     return tuple(blocks)
 
 

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from dataclasses import asdict
 
 from allocator.advising.margins import Margin, Margins, margins_of
+from allocator.checking.context import Context
 from allocator.checking.prepare import prepare
 from allocator.checking.volts import Volts, volts_of
 from allocator.layout import Layout
@@ -18,7 +19,11 @@ LOADS_SHOWN = 5
 
 def weak_points(problem: Problem, layout: Layout) -> tuple[Block, ...]:
     """The loads with the lowest volts, then the weakest margins with what would relieve each."""
-    context = prepare(problem, layout)
+    return weak_points_of(prepare(problem, layout))
+
+
+def weak_points_of(context: Context) -> tuple[Block, ...]:
+    """The same of a layout that has been prepared."""
     return (*volts_table(volts_of(context)), *margins_listed(margins_of(context)))
 
 

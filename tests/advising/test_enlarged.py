@@ -6,12 +6,14 @@ from dataclasses import replace
 
 import pytest
 
-from allocator.advising.enlarged import largest_after_revision
+from allocator.advising.enlarged import enlarged, largest_after_revision
+from allocator.advising.headroom import headroom
 from allocator.advising.largest import extra_load
+from allocator.advising.stopwatch import Stopwatch
 from allocator.checking import check, complete
 from allocator.layout import INFEASIBLE, Layout
 from allocator.solving import solve
-from tests.checking.builders import circuit, layout, load, problem, unit
+from tests.checking.builders import box, circuit, layout, load, problem, unit
 
 CURRENTS = [1.0, 4.0, 8.0, 12.0, 16.0, 24.0, 40.0]
 CART = problem(load("lamp"), units=(unit(),))
@@ -59,3 +61,39 @@ def test_an_answer_that_breaks_a_rule_does_not_count_as_one_that_fits():
 def test_an_unknown_place_is_refused():
     with pytest.raises(ValueError, match="'moon' is not a place"):
         largest_after_revision(CART, LAID, "moon", CURRENTS)
+
+
+def test_beside_the_largest_load_as_it_is_stands_the_larger_one_that_moves_make_room_for():
+    """The lamp sits on one of the two heavy outputs: only where it moves may both of them feed the new load."""
+    found = headroom(CART, LAID, ["front"], step_a=4.0, moves=True)
+    (as_it_is,), (moved,) = found.largest, found.enlarged
+    assert moved.current_a > as_it_is.current_a
+    assert moved.revision is not None
+    assert moved.revision.moves >= 1
+    assert moved.revision.layout is not None
+    larger = replace(CART, loads=(*CART.loads, extra_load(CART, "front", moved.current_a)))
+    assert check(larger, moved.revision.layout).clean
+    frame = found.enlarged_frame()
+    assert list(frame.loc[0, ["place", "current_a", "moves"]]) == ["front", moved.current_a, moved.revision.moves]
+
+
+def test_every_step_is_settled_up_to_what_the_outputs_carry():
+    """Two heavy outputs of 20 A in parallel, each used to 0.9 for that and to 0.8 at all, carry 28.8 A."""
+    (front,) = headroom(CART, LAID, ["front"], step_a=4.0, moves=True).enlarged
+    assert front.current_a == 28.0
+    weak = replace(CART, unit_types=(box(continuous_a=22.0),))
+    (front,) = headroom(weak, LAID, ["front"], step_a=4.0, moves=True).enlarged
+    assert front.current_a == 16.0  # the lamp draws 4 A, and a heavy output carries 16 A
+    assert (20.0, INFEASIBLE) in front.tried
+
+
+def test_moves_are_worked_out_only_where_they_are_asked_for():
+    assert headroom(CART, LAID, ["front"], step_a=4.0).enlarged == ()
+
+
+def test_what_is_not_looked_at_in_the_time_is_left_out():
+    known = headroom(CART, LAID, ["front", "rear"], step_a=4.0).largest
+    assert list(enlarged(CART, LAID, known, Stopwatch(0.0))) == []
+    tried: list[str] = []
+    some = list(enlarged(CART, LAID, known, Stopwatch(None, tried.append, lambda: "rear" in " ".join(tried))))
+    assert [one.place for one in some] == ["front"]

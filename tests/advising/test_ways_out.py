@@ -133,3 +133,16 @@ def test_time_that_is_up_is_said() -> None:
     assert answer is not None
     assert not answer.complete
     assert answer.reasons
+
+
+def test_who_stops_it_gets_what_was_found_by_then() -> None:
+    tried: list[str] = []
+    answer = why_not(
+        problem("unit-rating"), proven=True, progress=tried.append, stopped=lambda: len(tried) > 2
+    )
+    assert answer is not None
+    assert not answer.complete
+    assert tried[0] == "what is lacking, at the least"
+    assert tried[1] == f"trying: {answer.ways[0].sentence}"
+    assert len(answer.ways) == 1
+    assert [one.text for one in answer.shortfalls] == stated("unit-rating")["lacking"]

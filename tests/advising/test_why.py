@@ -10,12 +10,13 @@ import pytest
 
 from allocator import Layout, LayoutError, ProblemError, check, explain, solve
 from allocator.advising.basis import Basis
+from allocator.advising.changes import with_units
 from allocator.advising.compromises import Compromises, compromises
 from allocator.advising.explanation import Explanation
 from allocator.advising.forcing import Force
 from allocator.advising.why import NoLayoutError
 from allocator.layout import OPTIMAL, Circuit, DirectCircuit, FittedUnit, PlacedWire
-from allocator.problem import Problem, Supply
+from allocator.problem import Problem, Run, Supply
 from allocator.reading import read_problem
 from tests.engine.draws import ALL, SMALL, draw
 from tests.oracle import least_by_cp_sat
@@ -88,6 +89,14 @@ def test_a_force_is_what_the_unit_column_would_say() -> None:
     assert unit.sites == ("bench",)
 
 
+def test_a_length_measured_from_a_site_that_is_left_is_no_mistake() -> None:
+    measured = replace(nearer(), runs=(Run(load="pump", site="shelf", length_m=1.0),))
+    problem = with_units(measured, {"rear"}, lambda unit: replace(unit, sites=("bench", "shelf")))
+    for site in ("shelf", "bench"):
+        held = with_units(problem, {"front"}, lambda unit: replace(unit, sites=("bench",)))
+        assert Force("pump", "rear", site).apply(held).unit["rear"].sites == (site,)
+
+
 def test_the_options_of_a_load_stand_in_order_of_copper() -> None:
     found = explained("pump")
     assert [(p.unit, p.site, p.copper_g, p.taken) for p in found.places] == [
@@ -100,6 +109,11 @@ def test_the_options_of_a_load_stand_in_order_of_copper() -> None:
 def test_the_limit_that_makes_the_nearer_place_dearer_is_named() -> None:
     # lamp and pump draw 5 A + 6 A, and a unit carries 10 A
     assert explained("pump").places[0].against == "unit front at shelf: 1 A over 10 A"
+
+
+def test_a_layout_of_another_state_of_the_problem_is_proven_nothing() -> None:
+    layout = replace(solve(nearer()), problem_sha256="0" * 64)
+    assert not explain(nearer(), "pump", layout).proven
 
 
 def test_what_the_whole_comes_to_elsewhere_and_of_what_it_is_made() -> None:

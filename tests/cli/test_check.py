@@ -108,6 +108,27 @@ def test_a_layout_of_another_state_of_the_problem_is_said_to_be_one(folder, chan
     result = run("check", folder, changed(other))
     assert result.code == 0
     assert result.err.startswith("warning: the layout was made for another state of the problem")
+    assert json.loads(run("check", folder, changed(other), "--json").out)["made_for_this_state"] is False
+
+
+def test_a_layout_of_another_problem_is_said_to_be_one(folder, changed):
+    def other(body):
+        body["problem"] = {"name": "tea trolley", "sha256": "0" * 64}
+
+    result = run("check", folder, changed(other))
+    assert result.err.startswith("warning: the layout was made for another problem, 'tea trolley'; it is held against")
+
+
+def test_failures_and_energy_are_told_to_people_and_to_programs(folder, changed):
+    path = changed(nothing)
+    text = run("check", folder, path).out
+    assert "\nSingle failures that lose the most\n" in text
+    assert "\nEnergy\n" in text
+    body = json.loads(run("check", folder, path, "--json").out)
+    assert body["made_for_this_state"] is True
+    assert {one["kind"] for one in body["failures"]} >= {"source", "output"}
+    most = max(body["energy"]["uses"], key=lambda use: use["mean_a"])
+    assert f"{most['load']} {most['mean_a']:.1f} A" in " ".join(text.split())
 
 
 def test_clean_for_programs(folder, changed):
@@ -155,3 +176,26 @@ def test_headroom_tells_what_may_still_be_added(folder, changed):
     assert {one["condition"] for one in found["rooms"]} == {"working", "parked"}
     assert [one["place"] for one in found["largest"]] == ["left wall"]
     assert "headroom" not in json.loads(run("check", folder, path, "--json").out)
+
+
+def test_headroom_is_told_of_other_places_and_of_what_moves_make_room_for(folder, changed):
+    path = changed(nothing)
+    text = " ".join(run("check", folder, path, "--headroom", "--with-moves", "--at", "drawbar").out.split())
+    assert "* at drawbar: " in text
+    assert "* at drawbar, with circuits moved: " in text
+    assert "* at left wall" not in text
+    found = json.loads(run("check", folder, path, "--headroom", "--with-moves", "--at", "drawbar", "--json").out)
+    (one,) = found["headroom"]["enlarged"]
+    assert one["place"] == "drawbar"
+    assert one["current_a"] == 0.0 or one["current_a"] > found["headroom"]["largest"][0]["current_a"]
+    assert all(len(pair) == 2 for pair in one["tried"])
+
+
+def test_a_place_of_no_name_is_refused_with_the_one_that_is_near(folder, changed):
+    result = run("check", folder, changed(nothing), "--headroom", "--at", "drawbra")
+    assert result.code == 2
+    assert "'drawbra' is no place of the problem. Write 'drawbar' if that is meant." in result.err
+
+
+def test_what_says_more_of_the_headroom_asks_for_it(folder, changed):
+    assert run("check", folder, changed(nothing), "--with-moves").code == 2

@@ -118,3 +118,14 @@ def test_check_tells_the_failures_that_lose_most(folder, engine):
     assert found["failures"][0]["object"] == "source battery"
     assert len(found["failures"][0]["loads"]) == 6
     assert found["unfed"] == []
+
+
+def test_the_status_of_a_layout_made_for_another_state_is_not_taken_for_this_one(folder, engine, by_hand, tmp_path):
+    body = json.loads(engine.read_text())
+    body["problem"]["sha256"] = "0" * 64
+    (tmp_path / "old.json").write_text(json.dumps(body))
+    result = run("compare", folder, engine, by_hand, tmp_path / "old.json")
+    assert "of another state\n" in result.out
+    assert result.err.startswith(f"warning: {tmp_path / 'old.json'} was made for another state of the problem")
+    told = json.loads(run("compare", folder, engine, by_hand, tmp_path / "old.json", "--json").out)["layouts"]
+    assert [one["made_for_this_state"] for one in told] == [True, True, False]

@@ -3,17 +3,23 @@
 from __future__ import annotations
 
 import json
+import os
+import signal
 from unittest.mock import Mock
 
 import pytest
 
+import allocator.advising.explanation
+import allocator.advising.infeasibility
 import allocator.advising.why
+from allocator.advising.forcing import Forced
 from allocator.checking import Report, Violation
-from allocator.layout import Layout
+from allocator.layout import FEASIBLE, Layout
 from allocator.solving import InternalError
 from tests.advising.test_ways_out import FOLDER
 from tests.advising.test_why import NEARER
 from tests.cli.running import allocator as run
+from tests.paths import PROBLEMS
 
 HEAD = "nearer: why pump is where it is\npump is fed from pin 1 of unit rear at bench."
 
@@ -29,7 +35,8 @@ def test_a_load_is_explained() -> None:
 def test_a_known_layout_is_explained_without_solving(tmp_path) -> None:
     assert run("solve", NEARER, "--out", tmp_path / "out").code == 0
     result = run("explain", NEARER, "pump", "--layout", tmp_path / "out" / "layout.json")
-    assert (result.code, result.err) == (0, "")
+    assert result.code == 0
+    assert result.err.splitlines()[0].startswith("1 of 2: the whole with pump on unit front")
     assert result.out.startswith(HEAD)
 
 
@@ -82,6 +89,56 @@ def test_what_a_way_out_changes_is_told_to_programs() -> None:
     assert body["ways_out"][0]["changes"] == [
         {"table": "units", "row": "front", "field": "spare plain", "before": "1", "after": "0"}
     ]
+
+
+def test_what_is_being_tried_is_told_on_standard_error() -> None:
+    result = run("solve", FOLDER / "unit-rating")
+    said = result.err.splitlines()
+    assert said[1] == "no layout is possible: proven; looking for reasons and ways out for 60 s at the most"
+    assert said[2].startswith("what is lacking, at the least (")
+
+
+def test_advice_has_what_the_search_has_left_of_the_time(monkeypatch) -> None:
+    given = []
+    why_not_of = allocator.advising.infeasibility.why_not
+
+    def why_not(problem, **how):
+        given.append(how["time_limit_s"])
+        return why_not_of(problem, **how)
+
+    monkeypatch.setattr(allocator.advising.infeasibility, "why_not", why_not)
+    assert run("solve", FOLDER / "unit-rating", "--time-limit", "30").code == 1
+    assert run("explain", FOLDER / "unit-rating", "--time-limit", "30").code == 1
+    assert all(0.0 < seconds < 30.0 for seconds in given)
+    assert len(given) == 2
+
+
+def test_ctrl_c_while_looking_for_ways_out_leaves_the_verdict(monkeypatch) -> None:
+    monkeypatch.setattr(allocator.advising.infeasibility, "why_not", Mock(side_effect=KeyboardInterrupt))
+    result = run("solve", FOLDER / "unit-rating")
+    assert result.code == 130
+    assert result.out.startswith("unit rating: infeasible\nFor these inputs no layout is possible: proven")
+    assert "'allocator explain' does" in result.out
+    assert result.err.endswith("interrupted: there may be other ways out\n")
+
+
+def test_ctrl_c_in_one_solve_ends_all_that_would_follow(monkeypatch) -> None:
+    """The solver takes the signal and stops with what it has; the other site of the unit is not begun."""
+    solves = []
+
+    def forced(*given):
+        force = given[2]
+        solves.append(force)
+        before = signal.signal(signal.SIGINT, lambda *_: None)
+        os.kill(os.getpid(), signal.SIGINT)
+        signal.signal(signal.SIGINT, before)
+        return Forced(force, FEASIBLE, 2000.0, 900.0, force.site)
+
+    monkeypatch.setattr(allocator.advising.explanation, "forced", forced)
+    result = run("explain", PROBLEMS / "hill-climber", "engine computer")
+    assert (result.code, len(solves)) == (130, 1)
+    assert result.out.startswith("Hill climber: why engine computer is where it is\n")
+    assert result.err.endswith("interrupted: what was still being solved then is not told, or not proven\n")
 
 
 def test_help_ends_with_an_example() -> None:

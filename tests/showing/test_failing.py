@@ -43,5 +43,18 @@ def test_loads_that_nothing_feeds_are_named():
     assert "2 loads are fed by nothing: fan, pump." in words(circuit("lamp", "a1"))
 
 
+def test_a_function_that_nothing_feeds_is_gone_from_the_start_and_outlives_nothing():
+    text = words(circuit("lamp", "a1"), circuit("fan", "a2"))
+    assert "* gone from the start, as too few of their loads are fed: pumping" in text
+    assert "left whatever single thing fails" not in text
+
+
+def test_what_is_only_degraded_is_told_for_the_failures_that_lose_the_most():
+    circuits = (circuit("lamp", "a1"), circuit("fan", "a2"), circuit("pump", "b1"))
+    text = words(*circuits)
+    assert "* degraded, not gone, with bank left of unit main: pair" not in text  # takes lamp and fan: the pair is gone
+    assert "* degraded, not gone, with output a1 of unit main, output a2 of unit main: pair" in text
+
+
 def test_long_lists_end_in_a_count():
     assert listed(["a", "b", "c", "d", "e"]) == "a, b, c and 2 more"

@@ -26,7 +26,7 @@ FOUND = Tradeoff(
 
 def test_a_point_that_was_stopped_says_so_and_what_is_known():
     text = plain(traded(PROBLEM, FOUND))
-    assert "stopped; not under 118.0 g" in " ".join(text.split())
+    assert "not proven; not under 118.0 g" in " ".join(text.split())
     assert "Not complete: stopped at the time limit" in text
     assert text.startswith("Sample: copper against outputs used, feasible\n")
 

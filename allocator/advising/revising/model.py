@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
+from allocator.advising.changes import with_units
+from allocator.advising.crowds import Watching
 from allocator.advising.revising.built import finished_returns
 from allocator.advising.revising.others import (
     finished_direct,
@@ -58,19 +60,15 @@ class Revisable:
 def with_units_where_they_are(problem: Problem, built: Layout) -> Problem:
     """The problem with each built unit fitted at its site, where it may still sit there."""
     sites = {unit.name: unit.site for unit in built.units}
-    units = tuple(
-        replace(unit, sites=(sites[unit.name],), fit=Fit.ALWAYS) if sites.get(unit.name) in unit.sites else unit
-        for unit in problem.units
-    )
-    held = {site for unit in units for site in unit.sites} | {source.place for source in problem.sources}
-    return replace(problem, units=units, runs=tuple(run for run in problem.runs if run.site in held))
+    held = {unit.name for unit in problem.units if sites.get(unit.name) in unit.sites}
+    return with_units(problem, held, lambda unit: replace(unit, sites=(sites[unit.name],), fit=Fit.ALWAYS))
 
 
-def revisable(problem: Problem, built: Layout, *, resite: bool) -> Revisable:
-    """Price a problem with what of a layout is left in it."""
+def revisable(problem: Problem, built: Layout, *, resite: bool, watching: Watching) -> Revisable:
+    """Price a problem with what of a layout is left in it, and with what is known of its bundles."""
     view = problem if resite else with_units_where_they_are(problem, built)
     finished = Finished(frozenset(unit.name for unit in built.units), finished_returns(built))
-    pricing = price(view, finished=finished)
+    pricing = price(view, finished=finished, watched=watching.watched, raised=watching.raised)
     keeper = Keeper(
         pricing,
         workbench(view, pricing.network, pricing.alike, pricing.crowd, finished),

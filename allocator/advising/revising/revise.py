@@ -19,8 +19,9 @@ from allocator.advising.revising.changes import (
     staying,
     wire_changes,
 )
-from allocator.advising.revising.model import CountingMoves, Revisable, Revising, revisable
+from allocator.advising.revising.model import CountingMoves, Revisable, Revising
 from allocator.advising.revising.naming import revised_layout, with_pins
+from allocator.advising.revising.searching import Search
 from allocator.checking.checker import check
 from allocator.choosing import Choice, Progress, choose
 from allocator.layout import FEASIBLE, INFEASIBLE, OPTIMAL, Circuit, DirectCircuit, Layout
@@ -168,9 +169,12 @@ def revise(
         raise ValueError("max_moves and move_g must be 0 or more. Give such numbers.")
     clock = Clock(time_limit_s)
     built = still_there(problem, layout)
-    own = revisable(problem, built, resite=resite)
-    changed = Revising(own, move, max_moves)
-    choice = choose(own.pricing, time_limit_s=clock.left_s, gap=gap, progress=progress, change=changed)
+    search = Search(problem, built, resite)
+    own, choice = search.best(
+        lambda own: choose(
+            own.pricing, time_limit_s=clock.left_s, gap=gap, progress=progress, change=Revising(own, move, max_moves)
+        )
+    )
     revision = Revision(
         problem=problem.name,
         status=choice.status,
@@ -183,10 +187,12 @@ def revise(
         seconds=round(clock.seconds, 3),
         interrupted=choice.interrupted,
         reasons=tuple(own.reasons.items()),
-        cut_short=own.pricing.cut_short,
+        cut_short=(*own.pricing.cut_short, *search.watching.sentence),
     )
     if choice.status == INFEASIBLE and max_moves is not None:
-        fewest = choose(own.pricing, time_limit_s=clock.left_for(choice), change=CountingMoves(own))
+        _, fewest = search.best(
+            lambda own: choose(own.pricing, time_limit_s=clock.left_for(choice), change=CountingMoves(own))
+        )
         return replace(revision, least_moves=_whole(fewest.objective_g) if fewest.status == OPTIMAL else None)
     if choice.objective_g is None:
         return revision
