@@ -26,19 +26,22 @@ MAY_KNOW = {
     "bundling": {*BASE, "pricing", "choosing", "assembling", "starting", "search", "checking", "layout"},
     "solving": {*BASE, "pricing", "choosing", "assembling", "starting", "search", "bundling", "checking", "layout"},
     "checking": {*BASE, "layout"},
+    "importing": {"problem", "reading"},
     "advising": {
         *BASE, "reading", "pricing", "choosing", "assembling", "starting", "search", "solving", "checking", "layout",
+        "importing",
     },
-    "showing": {*BASE, "solving", "checking", "advising", "layout"},
-    "commands": {"problem", "reading", "solving", "checking", "advising", "showing", "layout"},
+    "showing": {*BASE, "solving", "checking", "advising", "importing", "layout"},
+    "commands": {"problem", "reading", "importing", "solving", "checking", "advising", "showing", "layout"},
     "cli": {"commands"},
-    "__init__": {"problem", "reading", "solving", "checking", "advising", "layout"},
+    "__init__": {"problem", "reading", "importing", "solving", "checking", "advising", "layout"},
     "__main__": {"cli"},
 }
 ONLY_IN = {
     "pulp": {"choosing"},
     "highspy": {"choosing"},
     "pint": {"reading"},
+    "openpyxl": {"reading", "importing"},
     "typer": {"cli", "commands"},
     "rich": {"showing"},
 }
