@@ -98,6 +98,11 @@ class Assembly:
             self.mistakes.append(self._located(mistake))
         return None if self.mistakes else self._whole(single, draft)
 
+    def loads_alone(self) -> tuple[str, tuple[str, ...], tuple[Load, ...]]:
+        """Name, conditions and the good loads, from the system and the schedule of loads alone."""
+        system = settings.read_system(self.top.child("system"))
+        return self.top.text("name") or self.raw.name, system.conditions, self._loads(system)
+
     def _settings(self) -> _Settings:
         self.top.check_keys(settings.TOP_KEYS)
         settings.check_format(self.top)

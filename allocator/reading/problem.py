@@ -3,13 +3,16 @@
 from __future__ import annotations
 
 import os
+from dataclasses import dataclass
 from pathlib import Path
 
-from allocator.problem import Mistake, Problem, ProblemError
+from allocator.problem import Load, Mistake, Problem, ProblemError
+from allocator.problem.near_misses import key_of
 from allocator.reading.assembly import Assembly
 from allocator.reading.folder import read_folder
 from allocator.reading.raw import RawProblem
-from allocator.reading.workbook import read_workbook
+from allocator.reading.spreadsheets import sheet_names
+from allocator.reading.workbook import SETTINGS, read_workbook
 
 WORKBOOKS = (".xlsx", ".xlsm")
 OTHER_WORKBOOKS = (".xls", ".xlsb", ".ods", ".numbers")
@@ -35,6 +38,53 @@ def read_problem(path: str | os.PathLike[str]) -> Problem:
     if problem is None or mistakes:
         raise ProblemError(_in_order(mistakes, raw))
     return problem
+
+
+@dataclass(frozen=True, slots=True)
+class LoadsAlone:
+    """The loads of a problem that may be unfinished otherwise; ``mistakes`` are those of rows not among them."""
+
+    name: str
+    conditions: tuple[str, ...]
+    loads: tuple[Load, ...]
+    mistakes: tuple[Mistake, ...]
+
+
+def read_loads_alone(path: str | os.PathLike[str]) -> LoadsAlone:
+    """Read what a problem folder or workbook says of its loads, whatever else it lacks.
+
+    Raises
+    ------
+    ProblemError
+        Where the settings or the whole table of loads cannot be read.
+    """
+    mistakes: list[Mistake] = []
+    raw = opened(Path(path), mistakes)
+    name, conditions, loads = Assembly(raw, mistakes).loads_alone()
+    file = raw.table_file("loads")
+    fatal = [m for m in mistakes if m.table == raw.settings_file or (m.table == file and not _of_row(m, raw))]
+    if fatal or not loads:
+        raise ProblemError(_in_order(fatal or mistakes or [_no_loads(file)], raw))
+    return LoadsAlone(name, conditions, loads, tuple(_in_order([m for m in mistakes if m.table == file], raw)))
+
+
+def _of_row(mistake: Mistake, raw: RawProblem) -> bool:
+    table = raw.tables.get("loads")
+    return table is not None and isinstance(mistake.row, int) and mistake.row > table.heading_row
+
+
+def _no_loads(file: str) -> Mistake:
+    return Mistake(table=file, wrong="has no row under its headings", remedy="Give a row to each load")
+
+
+def is_problem(path: Path) -> bool:
+    """Whether a path is a folder, or a workbook with the sheets of a problem: not a schedule."""
+    if path.is_dir():
+        return True
+    if path.suffix.lower() not in WORKBOOKS or not path.is_file():
+        return False
+    names = {key_of(name) for name in sheet_names(path.name, path.read_bytes())}
+    return {SETTINGS, "loads"} <= names
 
 
 def opened(path: Path, mistakes: list[Mistake]) -> RawProblem:

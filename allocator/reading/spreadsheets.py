@@ -20,12 +20,14 @@ _SHOWN_UNIT = re.compile(r'[0#?](?:\\?[ \u00a0])*"([^"]*)"')
 class Cell:
     """One cell: its text, and whether it is a number rather than something typed as text.
 
-    ``unread`` says why no value can be known: a formula whose result was never saved, or that is an error.
+    ``bold`` is how it is set; ``unread`` says why no value can be known: a formula whose result was never saved,
+    or that is an error.
     """
 
     text: str
     number: bool = False
     unread: str = ""
+    bold: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,18 +48,7 @@ def sheets_of(file: str, data: bytes) -> tuple[Sheet, ...]:
     ProblemError
         Where the bytes are no such workbook.
     """
-    import openpyxl
-
-    try:
-        with warnings.catch_warnings():
-            # what openpyxl leaves out of a workbook (pictures, drop-downs) is not read here anyhow
-            warnings.simplefilter("ignore")
-            values = openpyxl.load_workbook(BytesIO(data), data_only=True)
-            formulas = openpyxl.load_workbook(BytesIO(data))
-    except (zipfile.BadZipFile, KeyError, ValueError, TypeError, OSError, SyntaxError, AttributeError) as error:
-        wrong = f"cannot be read as a workbook ({type(error).__name__})"
-        remedy = "Open it in a spreadsheet program and save it as .xlsx without a password"
-        raise ProblemError([Mistake(table=file, wrong=wrong, remedy=remedy)]) from None
+    values, formulas = _book(file, data, data_only=True), _book(file, data, data_only=False)
     return tuple(
         Sheet(
             sheet.title,
@@ -69,6 +60,31 @@ def sheets_of(file: str, data: bytes) -> tuple[Sheet, ...]:
         )
         for sheet in values.worksheets
     )
+
+
+def sheet_names(file: str, data: bytes) -> tuple[str, ...]:
+    """Names of the sheets of a workbook.
+
+    Raises
+    ------
+    ProblemError
+        Where the bytes are no such workbook.
+    """
+    return tuple(_book(file, data, data_only=True).sheetnames)
+
+
+def _book(file: str, data: bytes, *, data_only: bool) -> Any:
+    import openpyxl
+
+    try:
+        with warnings.catch_warnings():
+            # what openpyxl leaves out of a workbook (pictures, drop-downs) is not read here anyhow
+            warnings.simplefilter("ignore")
+            return openpyxl.load_workbook(BytesIO(data), data_only=data_only)
+    except (zipfile.BadZipFile, KeyError, ValueError, TypeError, OSError, SyntaxError, AttributeError) as error:
+        wrong = f"cannot be read as a workbook ({type(error).__name__})"
+        remedy = "Open it in a spreadsheet program and save it as .xlsx without a password"
+        raise ProblemError([Mistake(table=file, wrong=wrong, remedy=remedy)]) from None
 
 
 def _rows(sheet: Any, formulas: Any) -> tuple[tuple[Cell, ...], ...]:
@@ -98,7 +114,7 @@ def _cell(cell: Any, written: Any) -> Cell:
         return Cell(_figure(value) + _shown_unit(cell.number_format, value), number=True)
     if isinstance(value, datetime.datetime | datetime.date | datetime.time):
         return Cell(value.isoformat())
-    return Cell(" ".join(str(value).split()) if "\n" not in str(value) else str(value).strip())
+    return Cell(" ".join(str(value).split()), bold=bool(cell.font and cell.font.b))
 
 
 def _figure(value: int | float) -> str:

@@ -1,0 +1,172 @@
+"""Which column of a grid is what: by its heading, and where that may mean two things by what stands below it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+from allocator.importing import vocabulary as words
+from allocator.importing.figures import NotKnownError, figure, unit_named
+from allocator.importing.grid import EMPTY, Grid, GridCell
+from allocator.importing.marks import is_mark, level_of
+from allocator.importing.vocabulary import Heading, understood
+
+HEADING_WITHIN = 60  # rows from the top
+_DRAWS = {words.CURRENT, words.HIGHEST, words.POWER, words.TOTAL_CURRENT, words.TOTAL_POWER}
+
+
+@dataclass(frozen=True, slots=True)
+class Column:
+    """A column: where it stands, its heading as written (or its letters), and its meaning."""
+
+    place: int
+    heading: str
+    meaning: Heading
+
+    @property
+    def role(self) -> str:
+        """What it is read as."""
+        return self.meaning.role
+
+
+@dataclass(frozen=True, slots=True)
+class Columns:
+    """Every column of a grid. ``said`` tells what was settled, ``first_row`` is the first one below the headings."""
+
+    heading_row: int
+    first_row: int
+    all: tuple[Column, ...]
+    said: tuple[str, ...]
+
+    def of(self, role: str) -> Column | None:
+        """The column with a role."""
+        return next((column for column in self.all if column.role == role), None)
+
+    def every(self, role: str) -> tuple[Column, ...]:
+        """All columns with a role."""
+        return tuple(column for column in self.all if column.role == role)
+
+    def cell(self, cells: tuple[GridCell, ...], role: str) -> GridCell:
+        """The cell of a row under a role; an empty one where there is none."""
+        column = self.of(role)
+        return EMPTY if column is None or column.place >= len(cells) else cells[column.place]
+
+
+def heading_of(grid: Grid) -> tuple[int, int]:
+    """The row that most likely holds the headings, and how many roles it names; (0, 0) where none names an item."""
+    best = (0, 0)
+    for number, cells in enumerate(grid.rows[:HEADING_WITHIN], start=1):
+        roles = {understood(cell.text).role for cell in cells if cell.text and not cell.number}
+        named = roles & {words.NAME, words.RUNNING_NUMBER, words.NUMBER_OFF}
+        if named and roles & _DRAWS and len(roles - {words.OTHER}) > best[1]:
+            best = (number, len(roles - {words.OTHER}))
+    return best
+
+
+def columns_of(grid: Grid, heading_row: int) -> Columns:
+    """The meaning of every column of a grid."""
+    headings = grid.row(heading_row)
+    first = heading_row + 1
+    units: dict[int, str] = {}
+    if first <= len(grid.rows) and (below := _units(grid.row(first))):
+        units, first = below, first + 1
+    width = max((len(cells) for cells in grid.rows[heading_row - 1 :]), default=0)
+    found: list[Column] = []
+    for place in range(width):
+        text = headings[place].text if place < len(headings) else ""
+        if not text and not any(place < len(cells) and cells[place].text for cells in grid.rows[first - 1 :]):
+            continue
+        meaning = understood(text)
+        if place in units:
+            with_unit = understood(f"{text} [{units[place]}]")
+            meaning = with_unit if meaning.role in (words.OTHER, with_unit.role) else meaning
+        found.append(Column(place, text or f"column {_letters(place)}", meaning))
+    said: list[str] = []
+    return Columns(heading_row, first, tuple(_settled(_distinct(found), grid, first, said)), tuple(said))
+
+
+def _units(cells: tuple[GridCell, ...]) -> dict[int, str]:
+    """Units that a row right below the headings holds, where it holds nothing else."""
+    texts = {place: cell.text.strip("[]() ") for place, cell in enumerate(cells) if cell.text}
+    units = {place: unit for place, text in texts.items() if (unit := unit_named(text)) is not None}
+    return units if texts and len(units) == len(texts) else {}
+
+
+def _letters(place: int) -> str:
+    """The letters of a column as spreadsheets count them."""
+    letters = ""
+    place += 1
+    while place:
+        place, rest = divmod(place - 1, 26)
+        letters = chr(ord("A") + rest) + letters
+    return letters
+
+
+def _distinct(columns: list[Column]) -> list[Column]:
+    """Headings made distinct, for they become columns of a table."""
+    seen: dict[str, int] = {}
+    out = []
+    for column in columns:
+        key = column.heading.casefold()
+        seen[key] = seen.get(key, 0) + 1
+        out.append(column if seen[key] == 1 else replace(column, heading=f"{column.heading} ({seen[key]})"))
+    return out
+
+
+def _settled(columns: list[Column], grid: Grid, first: int, said: list[str]) -> list[Column]:
+    """Roles by what stands in the column, then one column for each role."""
+    columns = [_by_content(column, _texts(grid, first, column.place)) for column in columns]
+    if not any(column.role == words.NAME for column in columns):
+        # 'Item no.' alone over names
+        columns = [_named(column, _texts(grid, first, column.place)) for column in columns]
+    best = {column.role: column for column in sorted(columns, key=_preference, reverse=True)}
+    out = []
+    for column in columns:
+        alone = best[column.role]
+        if column.role not in (words.OTHER, words.CONDITION) and alone is not column:
+            said.append(f"column '{column.heading}' is not used: '{alone.heading}' is read as {column.role}")
+            column = replace(column, meaning=Heading())
+        out.append(column)
+    return out
+
+
+def _preference(column: Column) -> tuple[int, bool, int]:
+    return column.meaning.rank, not column.meaning.average, -column.place
+
+
+def _texts(grid: Grid, first: int, place: int) -> list[str]:
+    return [cells[place].text for cells in grid.rows[first - 1 :] if place < len(cells) and cells[place].text]
+
+
+def _by_content(column: Column, texts: list[str]) -> Column:
+    figures = sum(_is_figure(text) for text in texts)
+    mostly_figures = bool(texts) and figures * 2 > len(texts)
+    role = column.role
+    numbers_rows = role == words.NUMBER_OFF and column.meaning.rank == 1 and _counts_up(texts)
+    if numbers_rows or (role == words.NAME and mostly_figures):
+        role = words.RUNNING_NUMBER
+    elif role == words.PLACE and texts and all(is_mark(text) for text in texts):
+        role = words.IN_HAND
+    elif role == words.CONDITION and not (texts and all(level_of(text, ",") is not None for text in texts)):
+        role = words.OTHER
+    return column if role == column.role else replace(column, meaning=replace(column.meaning, role=role))
+
+
+def _named(column: Column, texts: list[str]) -> Column:
+    figures = sum(_is_figure(text) for text in texts)
+    if column.role == words.RUNNING_NUMBER and texts and figures * 2 <= len(texts):
+        return replace(column, meaning=replace(column.meaning, role=words.NAME))
+    return column
+
+
+def _is_figure(text: str) -> bool:
+    try:
+        figure(text, None)
+    except NotKnownError:
+        return False
+    return True
+
+
+def _counts_up(texts: list[str]) -> bool:
+    """Whether a column numbers its rows: 1, 2, 3 ..."""
+    numbers = [int(text) for text in texts if text.isdigit()]
+    return len(numbers) >= 3 and numbers == list(range(numbers[0], numbers[0] + len(numbers)))
