@@ -7,11 +7,11 @@ from math import ceil
 
 from allocator.importing.amperes import count, current_a
 from allocator.importing.schedule import Schedule
-from allocator.sizing import RESERVE, Sizing, with_reserve
+from allocator.sizing import RESERVE, STEPS_A, Sizing, with_reserve
 
 TYPE = "assumed type"
 LARGEST_UNIT_A = 100.0  # more than this is shared out over several: common practice, no source
-UNKNOWN_A = 8.0  # an item whose draw is not known yet gets an output of the middle step, to leave room
+UNKNOWN_A = 10.0  # what an item whose draw is not known yet is taken as, with an output of the largest step
 _WIRE = ((6.3, "0.5 mm2", "2.5 mm2"), (16.0, "0.5 mm2", "6 mm2"), (1e9, "1 mm2", "10 mm2"))
 
 
@@ -56,7 +56,8 @@ def _classes(schedule: Schedule) -> dict[float, tuple[int, int]]:
     outputs: Counter[float] = Counter()
     parallel: dict[float, int] = {}
     for item in schedule.items:
-        step, each = Sizing().outputs(current_a(schedule, item) or UNKNOWN_A)
+        amperes = current_a(schedule, item)
+        step, each = (STEPS_A[-1], 1) if amperes is None else Sizing().outputs(amperes)
         outputs[step] += each * (count(item) or 1)
         parallel[step] = max(parallel.get(step, 1), each)
     return {step: (outputs[step], parallel[step]) for step in outputs}

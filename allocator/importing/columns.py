@@ -118,7 +118,7 @@ def _settled(columns: list[Column], grid: Grid, first: int, said: list[str]) -> 
     if not any(column.role == words.NAME for column in columns):
         # 'Item no.' alone over names
         columns = [_named(column, _texts(grid, first, column.place)) for column in columns]
-    best = {column.role: column for column in sorted(columns, key=_preference, reverse=True)}
+    best = {column.role: column for column in sorted(columns, key=_preference)}
     out = []
     for column in columns:
         alone = best[column.role]

@@ -32,7 +32,8 @@ _AT_LEAST = re.compile(r"(?:>=?|≥|min\.?|at least|over|more than)\s*\d", re.IG
 _EACH = re.compile(r"\s*(?:\beach|\bea\.?|\bper item|\bmax\.?|\bnom\.?|\btyp\.?|/ea\.?)\s*$", re.IGNORECASE)
 _AT_VOLTS = re.compile(r"\s*(?:@|\bat)\s*([0-9]+(?:[.,][0-9]+)?)\s*(?:v(?:olts?)?(?:\s*(?:dc|ac))?)?\s*$", re.I)
 _ASIDE = re.compile(r"\s*\(([^()]*)\)\s*")
-_NUMBER = r"[0-9](?:[0-9.,' ]*[0-9])?|[.,][0-9]+"
+_NUMBER = r"[0-9]+(?:[.,'][0-9]+| [0-9]{3}(?![0-9]))*|[.,][0-9]+"
+_THOUSANDS = re.compile(r"[0-9]{1,3}(?:[.,][0-9]{3})+")
 _UNIT = r"[A-Za-zµ°'\"%²]+(?: ?[A-Za-z]+)?[2²]?"
 _ONE = re.compile(rf"([+-]?)({_NUMBER})\s*({_UNIT})?\.?")
 _RANGE = re.compile(
@@ -97,10 +98,13 @@ def number(text: str, mark: str | None) -> float:
     if commas and points:
         last = max(",.", key=bare.rfind)
         other = "." if last == "," else ","
-        if bare.count(last) > 1:
+        whole, _, part = bare.partition(last)
+        if last in part or not _THOUSANDS.fullmatch(whole):
             raise NotKnownError("is not one number")
-        bare = bare.replace(other, "").replace(last, ".")
+        bare = f"{whole.replace(other, '')}.{part}"
     elif commas + points > 1:
+        if not _THOUSANDS.fullmatch(bare):
+            raise NotKnownError("is not one number")
         bare = bare.replace(",", "").replace(".", "")
     elif commas + points == 1:
         here = "," if commas else "."

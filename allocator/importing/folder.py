@@ -45,7 +45,8 @@ def folder_texts(schedule: Schedule) -> dict[str, str]:
     }
     if tables.measured(schedule):
         texts["segments.csv"] = tables.csv_text(tables.segment_records(schedule))
-        texts["runs.csv"] = tables.csv_text(tables.run_records(schedule))
+        runs = tables.run_records(schedule)
+        texts |= {"runs.csv": tables.csv_text(runs)} if runs else {}
     return texts
 
 

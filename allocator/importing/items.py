@@ -13,6 +13,7 @@ from allocator.importing.lines import Line
 from allocator.importing.marks import counted_name, how_many, is_ditto, level_of, yes_or_no
 from allocator.importing.schedule import ASSUMED, LOOK, OPEN, Finding, Item
 from allocator.reading.loads import LOAD_COLUMNS
+from allocator.reading.quantities import LENGTH, TEMPERATURE, UnreadableError, read_quantity
 
 _HINTS = {
     "dim": ("dim", "dimmer", "dimmed", "dimmable", "pwm"),
@@ -20,6 +21,7 @@ _HINTS = {
 }
 """Words of remarks that may ask for a capability of the output."""
 _UNITS = {"inrush": "A", "stall": "A", "max_trip": "A", "inrush_time": "", "lead": "", "min_volts": "V"}
+_DIMENSIONS = {words.AMBIENT: TEMPERATURE, words.LENGTH: LENGTH}
 _SHARES = LOAD_COLUMNS.shares
 
 
@@ -218,13 +220,15 @@ class ItemReader:
         except NotKnownError as why:
             self._row(LOOK, row, role, cell.text, f"{why}, and is not used")
             return ""
-        unit = found.unit or column.meaning.unit
-        if not unit:
-            self._row(LOOK, row, role, cell.text, "has no unit, and is not used")
+        text = f"{found.value:.10g} {found.unit or column.meaning.unit}".strip()
+        try:
+            read_quantity(text, _DIMENSIONS[role])
+        except UnreadableError as why:
+            self._row(LOOK, row, role, cell.text, f"{why.wrong}, and is not used")
             return ""
         for said in found.said:
             self._row(ASSUMED, row, role, cell.text, said)
-        return f"{found.value:.10g} {unit}"
+        return text
 
     def _length(self, row: int, cells: tuple[GridCell, ...]) -> str:
         text = self._quantity(row, cells, words.LENGTH)

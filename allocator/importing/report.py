@@ -46,7 +46,7 @@ def _of_folder(schedule: Schedule) -> Iterator[Finding]:
     yield Finding(LOOK, f"{said} {other}")
     source, site = tables.source_place(schedule), tables.unit_site(schedule)
     yield Finding(ASSUMED, f"a battery at '{source}' and units at '{site}', for {lacking} (problem.toml, places.csv)")
-    said = "a unit that nobody makes, with as many outputs as are called for: put in the figures of yours"
+    said = "a unit that nobody makes, with the outputs called for and room for what is to be filled in: put in yours"
     yield Finding(ASSUMED, f"{said} (problem.toml)")
 
 

@@ -103,11 +103,12 @@ def understood(text: str) -> Heading:
     if own in DIRECT:
         return Heading(own, unit, at_volts, own=own)
     role, rank = _role(words, unit)
-    word_unit = next((unit_named(word) for word in sorted(words) if unit_named(word) and len(word) > 1), None)
     fitting = _FITTING_UNITS.get(role, (unit,))
+    # 'in' is rather a word than a unit where it stands among others
+    named = [unit, *(unit_named(word) or "" for word in sorted(words - {"in"}))]
     return Heading(
         role,
-        next((named for named in (unit, word_unit) if named and named in fitting), ""),
+        next((one for one in named if one and one in fitting), ""),
         at_volts,
         rank,
         own=role if role in DIRECT else "",
