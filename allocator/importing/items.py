@@ -12,6 +12,7 @@ from allocator.importing.grid import EMPTY, GridCell
 from allocator.importing.lines import Line
 from allocator.importing.marks import counted_name, how_many, is_ditto, level_of, yes_or_no
 from allocator.importing.schedule import ASSUMED, LOOK, OPEN, Finding, Item
+from allocator.problem import CHASSIS, SOURCE
 from allocator.reading.loads import LOAD_COLUMNS
 from allocator.reading.quantities import LENGTH, TEMPERATURE, UnreadableError, read_quantity
 
@@ -139,9 +140,14 @@ class ItemReader:
             text, number_text = counted[1], counted[0]
         else:
             number_text = ""
-        if ";" in text:
-            self._row(ASSUMED, line.row, words.NAME, text, "a semicolon parts names in lists: a comma instead")
-        return text.replace(";", ","), number_text
+        return self._fit_for_lists(line.row, words.NAME, text), number_text
+
+    def _fit_for_lists(self, row: int, role: str, text: str) -> str:
+        """A name without what parts names in lists, and without what cannot be printed."""
+        fit = "".join(letter if letter.isprintable() else "?" for letter in text.replace(";", ","))
+        if fit != text:
+            self._row(ASSUMED, row, role, text, f"cannot stand so in a list: '{fit}'")
+        return fit
 
     def _number(self, row: int, cells: tuple[GridCell, ...], from_name: str) -> tuple[str, int | None]:
         text = from_name or self.columns.cell(cells, words.NUMBER_OFF).text
@@ -164,7 +170,11 @@ class ItemReader:
         text = line.section if self._by_section else self.columns.cell(cells, words.PLACE).text
         if not text:
             self._fill_in(line.row, words.PLACE, text, "no place: say where it sits", "place")
-        return text.replace(";", ",")
+        place = self._fit_for_lists(line.row, words.PLACE, text)
+        if place.lower() in (CHASSIS, SOURCE):
+            self._row(ASSUMED, line.row, words.PLACE, text, f"is a word of its own here: '{place} place'")
+            return f"{place} place"
+        return place
 
     def _levels(self, cells: tuple[GridCell, ...]) -> Iterator[str]:
         for column in self.columns.every(words.CONDITION):

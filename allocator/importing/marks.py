@@ -18,6 +18,7 @@ _TOTAL = re.compile(
 _OFF = re.compile(r"([0-9]+)(?:\.0+)?\s*(?:x|×|off|pcs?\.?|pieces|no\.?|nos\.?|stk\.?|ea\.?)?", re.IGNORECASE)
 _TIMES = re.compile(r"(?:x|×)\s*([0-9]+)", re.IGNORECASE)
 _COUNTED = re.compile(r"([0-9]{1,3})\s*(?:x|×|off)\s+(\S.*)", re.IGNORECASE)
+MOST = 10_000  # more of one item is a figure of something else
 _PAIRS = {"pair": "2", "a pair": "2", "one": "1", "two": "2", "three": "3", "four": "4", "single": "1"}
 
 
@@ -72,7 +73,7 @@ def how_many(text: str) -> str | None:
     if word in _PAIRS:
         return _PAIRS[word]
     found = _OFF.fullmatch(word) or _TIMES.fullmatch(word)
-    return None if found is None else str(int(found[1]))
+    return None if found is None or int(found[1]) > MOST else str(int(found[1]))
 
 
 def counted_name(text: str) -> tuple[str, str] | None:

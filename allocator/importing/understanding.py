@@ -6,6 +6,7 @@ import os
 import re
 from collections import Counter
 from collections.abc import Iterator
+from dataclasses import replace
 from pathlib import Path
 
 from allocator.importing import vocabulary as words
@@ -17,6 +18,7 @@ from allocator.importing.items import ItemReader
 from allocator.importing.lines import AGAIN, ITEM, NOTE, SECTION, TOTAL, Line, lines_of
 from allocator.importing.marks import is_tick
 from allocator.importing.names import distinct_names, one_spelling
+from allocator.importing.refusals import unannounced
 from allocator.importing.schedule import ASSUMED, LEFT_OUT, Finding, Item, ReadColumn, Schedule
 from allocator.problem import Mistake, ProblemError
 
@@ -64,7 +66,7 @@ def read_schedule(path: str | os.PathLike[str], sheet: str | None = None) -> Sch
         raise ProblemError([Mistake(table=_file(grid), row=columns.heading_row, wrong=wrong, remedy=remedy)])
     items = one_spelling(distinct_names(items, findings), findings)
     wires = columns.of(words.WIRE)
-    return Schedule(
+    schedule = Schedule(
         file=grid.file,
         sheet=grid.sheet,
         name=" ".join(Path(grid.file).stem.replace("_", " ").replace("-", " ").split()),
@@ -78,6 +80,7 @@ def read_schedule(path: str | os.PathLike[str], sheet: str | None = None) -> Sch
         gauges=wires is not None and _speaks_gauges(wires.heading, lines, wires.place),
         heading_row=columns.heading_row,
     )
+    return replace(schedule, findings=(*findings, *unannounced(schedule)))
 
 
 def _chosen(file: str, grids: tuple[Grid, ...], sheet: str | None) -> Grid:

@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+import csv
+import io
+import json
 from pathlib import Path
 
 import openpyxl
@@ -13,6 +16,7 @@ from allocator.importing.folder import folder_texts, write_folder
 from allocator.importing.schedule import ASSUMED, LEFT_OUT, LOOK, OPEN, Schedule
 from allocator.importing.understanding import read_schedule
 from allocator.problem import ProblemError
+from allocator.reading import read_problem
 from allocator.reading.toml_text import parsed
 from tests.cli.running import allocator
 
@@ -231,8 +235,6 @@ def test_a_refused_schedule_leaves_no_folder(tmp_path):
 
 
 def test_the_import_for_programs(tmp_path):
-    import json
-
     (tmp_path / "list.csv").write_text(ROWS.replace("2.5", "?"))
     record = json.loads(allocator("import", tmp_path / "list.csv", tmp_path / "made", "--json").out)
     assert record["columns"] == {"Item": "name", "Qty": "number", "Amps": "current [A]", "Place": "place"}
@@ -250,9 +252,6 @@ CELL = st.text(st.characters(codec="utf-8", exclude_characters="\0"), max_size=1
 @settings(max_examples=150, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
 @given(st.lists(st.lists(CELL, min_size=1, max_size=6), max_size=8))
 def test_whatever_stands_in_the_cells_there_is_a_folder_or_a_refusal(tmp_path, rows):
-    import csv
-    import io
-
     stream = io.StringIO()
     csv.writer(stream).writerows([["Item", "No", "Amps", "Place", "Driving", "Run (ft)"], *rows])
     try:
@@ -260,6 +259,36 @@ def test_whatever_stands_in_the_cells_there_is_a_folder_or_a_refusal(tmp_path, r
     except ProblemError:
         return
     assert folder_texts(schedule)
+
+
+UNTIDY = st.sampled_from(
+    [
+        *("5", "TBC", "8-12 A", "x", "1,250", "12 V", '"', "=A1", "0", "-1", "999999999", "2 x lamp", "lamp", "lamp 1"),
+        *("Roof", "roof", "chassis", "5 A", "60W", "3.5", "yes", "50%", "12 ft", "12'6\"", "a;b", "\x07", "2", "", ""),
+    ]
+)
+HEADINGS = ["Item", "Qty", "Amps", "Place", "Driving", "Start A", "Start time (s)", "Duty"]
+
+
+@settings(max_examples=100, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@given(st.lists(st.lists(UNTIDY, min_size=1, max_size=8), min_size=1, max_size=6))
+def test_of_any_rows_exactly_those_are_refused_that_were_told_of(tmp_path_factory, rows):
+    stream = io.StringIO()
+    csv.writer(stream).writerows([HEADINGS, *rows])
+    home = tmp_path_factory.mktemp("any")
+    try:
+        schedule = of(home, stream.getvalue())
+    except ProblemError:
+        return
+    lines = [item.row for item in schedule.items]
+    told = {(lines.index(f.row) + 2, f.key) for f in schedule.of_kind(OPEN) if f.row is not None}
+    with pytest.raises(ProblemError) as refusal:
+        read_problem(write_folder(schedule, home / "made"))
+    refused = {(m.row, m.field) for m in refusal.value.mistakes if m.table == "loads.csv"}
+    # what a row lacks may hide what else of it would be refused
+    assert refused <= told
+    assert {row for row, _ in refused} == {row for row, _ in told}
+    assert {m.table for m in refusal.value.mistakes} <= {"loads.csv", "places.csv"}
 
 
 def test_a_folder_is_made_of_a_schedule_with_names_of_every_kind(tmp_path):
