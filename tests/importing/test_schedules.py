@@ -14,7 +14,7 @@ from typing import Any
 
 import pytest
 
-from allocator import ProblemError, check, read_problem, solve
+from allocator import ProblemError, check, demand, read_problem, solve
 from allocator.importing.folder import write_folder
 from allocator.importing.grid import grids_of
 from allocator.importing.report import WIDTH, all_findings
@@ -104,6 +104,7 @@ def test_filled_in_it_solves(case, read, tmp_path):
     layout = solve(problem)
     assert layout.status == "optimal"
     assert check(problem, layout).clean
+    assert layout.totals.outputs_used == sum(one.all_outputs for one in demand(problem).loads)
     assert len(problem.loads) == filled["loads"]
     for name, amperes in filled["amperes"].items():
         assert problem.load[name].current_a == pytest.approx(amperes, rel=1e-4), name
