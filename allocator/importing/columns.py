@@ -11,6 +11,8 @@ from allocator.importing.marks import is_mark, level_of
 from allocator.importing.vocabulary import Heading, understood
 
 HEADING_WITHIN = 60  # rows from the top
+_MANY = (words.OTHER, words.CONDITION, words.ENERGY, words.WIRE, words.FUSE)
+"""Roles that several columns may have."""
 _DRAWS = {words.CURRENT, words.HIGHEST, words.POWER, words.TOTAL_CURRENT, words.TOTAL_POWER}
 
 
@@ -122,7 +124,7 @@ def _settled(columns: list[Column], grid: Grid, first: int, said: list[str]) -> 
     out = []
     for column in columns:
         alone = best[column.role]
-        if column.role not in (words.OTHER, words.CONDITION) and alone is not column:
+        if column.role not in _MANY and alone is not column:
             said.append(f"column '{column.heading}' is not used: '{alone.heading}' is read as {column.role}")
             column = replace(column, meaning=Heading())
         out.append(column)

@@ -47,6 +47,7 @@ class RowDraw:
         self.columns = columns
         self.mark = mark
         self.findings = findings
+        self.bare: set[str] = set()  # headings over figures without a unit anywhere
 
     def draw(self, count: int | None, volts: Volts) -> Draw:
         """The current, or the power, of one item of the row. ``count`` is None where it cannot be told."""
@@ -87,7 +88,10 @@ class RowDraw:
             first, last = cell.merged
             raise NotKnownError(f"is one cell over rows {first} to {last}: for each of them, or all together")
         found = figure(cell.text, "." if cell.number else self.mark)
-        unit = found.unit or column.meaning.unit or words.likely_unit(column.role)
+        unit = found.unit or column.meaning.unit
+        if not unit:
+            unit = words.likely_unit(column.role)
+            self.bare.add(column.heading)
         if unit not in ("A", "mA", "W", "kW"):
             raise NotKnownError(f"is in {unit}, and neither a current nor a power")
         if found.value <= 0.0:

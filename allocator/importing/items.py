@@ -11,7 +11,7 @@ from allocator.importing.figures import NotKnownError, figure, number
 from allocator.importing.grid import EMPTY, GridCell
 from allocator.importing.lines import Line
 from allocator.importing.marks import counted_name, how_many, is_ditto, level_of, yes_or_no
-from allocator.importing.schedule import ASSUMED, LOOK, OPEN, Finding, Item
+from allocator.importing.schedule import ASSUMED, LOOK, OPEN, Finding, Item, listed_rows
 from allocator.problem import CHASSIS, SOURCE
 from allocator.reading.loads import LOAD_COLUMNS
 from allocator.reading.quantities import LENGTH, TEMPERATURE, UnreadableError, read_quantity
@@ -55,6 +55,8 @@ class ItemReader:
         self._without_number: list[int] = []
         self._several: list[int] = []
         self._watts: list[int] = []
+        self._bare: set[str] = set()
+        self._sections = False
         self._by_section = columns.of(words.PLACE) is None
 
     def item(self, line: Line) -> Item:
@@ -62,7 +64,9 @@ class ItemReader:
         cells = self._without_ditto(line)
         name, number_text = self._name(line, cells)
         number_text, count = self._number(line.row, cells, number_text)
-        draw = RowDraw(line.row, cells, self.columns, self.mark, self.findings).draw(count, self.volts)
+        row_draw = RowDraw(line.row, cells, self.columns, self.mark, self.findings)
+        draw = row_draw.draw(count, self.volts)
+        self._bare |= row_draw.bare
         if draw.known and draw.text.endswith("W"):
             self._watts.append(line.row)
         if draw.known and count is not None and count > 1 and not self._said_each():
@@ -88,17 +92,16 @@ class ItemReader:
         if self.columns.of(words.NUMBER_OFF) is None:
             self.findings.append(Finding(LOOK, "no column says how many there are of an item: one of each is taken"))
         elif self._without_number:
-            self._all(f"no number is given: one item in {_rows(self._without_number)}")
+            self._all(f"no number is given: one item in {listed_rows(self._without_number)}")
         if self._several:
-            self._all(f"the figure of a row is what one of its items draws, in {_rows(self._several)}")
+            self._all(f"the figure of a row is what one of its items draws, in {listed_rows(self._several)}")
         for column in self.columns.all:
-            likely = words.likely_unit(column.role)
-            if likely and not column.meaning.unit and column.role != words.VOLTAGE:
-                self._all(f"bare figures under '{column.heading}' are in {likely}")
+            if column.heading in self._bare:
+                self._all(f"bare figures under '{column.heading}' are in {words.likely_unit(column.role)}")
         if self._watts:
             said = "watts are those of a resistive load, which draws more than another as the voltage rises"
-            self._all(f"{said}: {_rows(self._watts)}")
-        if self._by_section:
+            self._all(f"{said}: {listed_rows(self._watts)}")
+        if self._by_section and self._sections:
             self._all("no column says where items sit: the section that they stand under is taken as their place")
         for column in self.columns.every(words.CONDITION):
             off = "an empty cell means off" if column.place in self.ticked else "an empty cell means on"
@@ -167,6 +170,7 @@ class ItemReader:
         return totals is not None or any(column.meaning.each for column in drawn)
 
     def _place(self, line: Line, cells: tuple[GridCell, ...]) -> str:
+        self._sections = self._sections or bool(line.section)
         text = line.section if self._by_section else self.columns.cell(cells, words.PLACE).text
         if not text:
             self._fill_in(line.row, words.PLACE, text, "no place: say where it sits", "place")
@@ -271,10 +275,3 @@ class ItemReader:
 
 def _at(cells: tuple[GridCell, ...], column: Column) -> GridCell:
     return cells[column.place] if column.place < len(cells) else EMPTY
-
-
-def _rows(rows: list[int]) -> str:
-    """Rows in a sentence: the first few and a count."""
-    shown = ", ".join(map(str, rows[:6]))
-    more = f" and {len(rows) - 6} more" if len(rows) > 6 else ""
-    return f"row {shown}" if len(rows) == 1 else f"rows {shown}{more}"

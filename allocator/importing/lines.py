@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from allocator.importing import vocabulary as words
 from allocator.importing.columns import Columns
@@ -20,13 +20,14 @@ _SAYING = (
 
 @dataclass(frozen=True, slots=True)
 class Line:
-    """One line that is not empty. ``section`` is that which it stands under."""
+    """One line that is not empty. ``section`` is that which it stands under, ``remark`` what is odd about it."""
 
     row: int
     what: str
     text: str
     cells: tuple[GridCell, ...]
     section: str = ""
+    remark: str = ""
 
 
 def lines_of(grid: Grid, columns: Columns, mark: str | None) -> tuple[Line, ...]:
@@ -40,7 +41,7 @@ def lines_of(grid: Grid, columns: Columns, mark: str | None) -> tuple[Line, ...]
         alone = sum(1 for cell in line.cells if cell.text) == 1
         below_total = first_total is not None and line.row > first_total
         if not items_below and (line.what == SECTION or (line.what == ITEM and alone and below_total)):
-            line = Line(line.row, NOTE, line.text, line.cells)
+            line = replace(line, what=NOTE)
         items_below = items_below or line.what == ITEM
         out.append(line)
     return _under_sections(out[::-1])
@@ -52,7 +53,7 @@ def _under_sections(lines: list[Line]) -> tuple[Line, ...]:
     for line in lines:
         if line.what == SECTION:
             section = line.text.rstrip(" :")
-        out.append(Line(line.row, line.what, line.text, line.cells, section if line.what == ITEM else ""))
+        out.append(replace(line, section=section if line.what == ITEM else ""))
     return tuple(out)
 
 
@@ -63,11 +64,13 @@ def _lines(grid: Grid, columns: Columns, sums: Sums) -> Iterator[Line]:
         texts = [cell.text for cell in cells if cell.text]
         if texts:
             what = TOTAL if sums.match(cells) else _what(cells, headings, columns, blank_before)
+            remark = ""
             if what == ITEM:
                 sums.add(cells)
             elif what == TOTAL:
+                remark = sums.mismatch(cells)
                 sums.total()
-            yield Line(number, what, texts[0], cells)
+            yield Line(number, what, texts[0], cells, remark=remark)
         blank_before = not texts
 
 

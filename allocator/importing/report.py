@@ -6,9 +6,12 @@ import textwrap
 from collections.abc import Iterable, Iterator
 
 from allocator.importing import tables
-from allocator.importing.schedule import ASSUMED, KINDS, LEFT_OUT, LOOK, OPEN, Finding, Schedule
+from allocator.importing.amperes import current_a
+from allocator.importing.schedule import ASSUMED, KINDS, LEFT_OUT, LOOK, OPEN, Finding, Schedule, listed_rows
+from allocator.sizing import Sizing
 
 WIDTH = 80
+MANY_OUTPUTS = 3  # a load that takes so many side by side is often fed directly: common practice, no source
 _HEADS = {
     OPEN: "To fill in ('allocator solve' refuses these until then)",
     LOOK: "To look at",
@@ -29,6 +32,12 @@ def all_findings(schedule: Schedule) -> tuple[Finding, ...]:
 
 def _of_folder(schedule: Schedule) -> Iterator[Finding]:
     """What a schedule cannot hold."""
+    for item in schedule.items:
+        amperes = current_a(schedule, item)
+        step_a, outputs = Sizing().outputs(amperes or 0.0)
+        if outputs >= MANY_OUTPUTS:
+            said = f"draws as much as {outputs} outputs of {step_a:g} A carry: it may rather be fed from the source, by"
+            yield Finding(LOOK, f"{said} a column 'supply' in loads.csv with 'direct'", item.row, cell=item.name)
     lacking = "the schedule does not say"
     if tables.measured(schedule):
         for record in tables.segment_records(schedule):
@@ -64,16 +73,31 @@ def _lines(schedule: Schedule) -> Iterator[str]:
         of_kind = [finding for finding in findings if finding.kind == kind]
         yield ""
         yield f"{_HEADS[kind]}: {len(of_kind) or 'nothing'}"
-        for finding in of_kind:
-            yield from _wrapped(f"* {_in_folder(schedule, finding)}", "", "  ")
+        for alike in _alike(of_kind):
+            yield from _wrapped(f"* {_in_folder(schedule, alike)}", "", "  ")
 
 
-def _in_folder(schedule: Schedule, finding: Finding) -> str:
-    """A finding, with the row of ``loads.csv`` that it is to be filled in at."""
-    if finding.row is None or not finding.file:
-        return str(finding)
-    rows = [item.row for item in schedule.items]
-    return f"{finding} ({finding.file} row {rows.index(finding.row) + 2}, {finding.key})"
+def _alike(findings: list[Finding]) -> Iterable[list[Finding]]:
+    """Findings that say one thing of one empty column, together; every other by itself."""
+    groups: dict[object, list[Finding]] = {}
+    for number, finding in enumerate(findings):
+        one = (finding.said, finding.column, finding.key) if finding.row is not None and not finding.cell else number
+        groups.setdefault(one, []).append(finding)
+    return groups.values()
+
+
+def _in_folder(schedule: Schedule, alike: list[Finding]) -> str:
+    """Findings, with the rows of ``loads.csv`` that they are to be filled in at."""
+    first = alike[0]
+    said = str(first)
+    if len(alike) > 1:
+        where = [listed_rows([one.row for one in alike if one.row is not None]), *filter(None, [first.column])]
+        said = f"{', '.join(where)}: {first.said}"
+    if first.row is None or not first.file:
+        return said
+    rows_of_items = [item.row for item in schedule.items]
+    places = listed_rows([rows_of_items.index(one.row) + 2 for one in alike if one.row is not None])
+    return f"{said} ({first.file} {places}, {first.key})"
 
 
 def _wrapped(text: str, first: str = "", then: str = "") -> Iterable[str]:

@@ -37,6 +37,18 @@ class Finding:
         return f"{head}: {self.said}" if head else self.said
 
 
+def listed_rows(rows: list[int]) -> str:
+    """Rows in a sentence, those in succession as one span."""
+    spans: list[tuple[int, int]] = []
+    for row in rows:
+        if spans and row == spans[-1][1] + 1:
+            spans[-1] = (spans[-1][0], row)
+        else:
+            spans.append((row, row))
+    shown = ", ".join(str(first) if first == last else f"{first}-{last}" for first, last in spans)
+    return f"row{'s' * (len(rows) > 1)} {shown}"
+
+
 @dataclass(frozen=True, slots=True)
 class ReadColumn:
     """A column of the schedule: its heading, and what it was read as (empty: carried along)."""

@@ -6,7 +6,7 @@ from allocator.importing import vocabulary as words
 from allocator.importing.columns import Columns
 from allocator.importing.figures import NotKnownError, figure
 from allocator.importing.grid import GridCell
-from allocator.importing.marks import how_many
+from allocator.importing.marks import counted_name, how_many
 
 _DRAWS = (words.CURRENT, words.HIGHEST, words.POWER, words.TOTAL_CURRENT, words.TOTAL_POWER)
 _NEAR = 0.005  # a share: totals are rounded
@@ -23,7 +23,9 @@ class Sums:
 
     def add(self, cells: tuple[GridCell, ...]) -> None:
         """Take in an item."""
-        count = float(how_many(self.columns.cell(cells, words.NUMBER_OFF).text) or 1)
+        counted = counted_name(self.columns.cell(cells, words.NAME).text)
+        written = self.columns.cell(cells, words.NUMBER_OFF).text or (counted[0] if counted else "")
+        count = float(how_many(written) or 1)
         for role in _DRAWS:
             value = self._value(cells, role)
             for sums in (self._from_first, self._from_total):
@@ -41,6 +43,16 @@ class Sums:
         filled = [role for role in _DRAWS if self._value(cells, role) > 0.0]
         return bool(filled) and all(self._is_sum(role, self._value(cells, role)) for role in filled)
 
+    def mismatch(self, cells: tuple[GridCell, ...]) -> str:
+        """What the rows above a total come to, where that is another figure than it gives."""
+        for role in _DRAWS:
+            value = self._value(cells, role)
+            if value > 0.0 and not self._is_sum(role, value):
+                each, all_of_them = self._from_total[role]
+                both = f"{each:.6g}" if each == all_of_them else f"{each:.6g}, or {all_of_them:.6g} by their number"
+                return f"the rows above it come to {both}: see that none is missing"
+        return ""
+
     def _is_sum(self, role: str, value: float) -> bool:
         sums = (*self._from_first[role], *self._from_total[role])
         return any(abs(value - one) <= _NEAR * value for one in sums)
@@ -48,6 +60,9 @@ class Sums:
     def _value(self, cells: tuple[GridCell, ...], role: str) -> float:
         cell = self.columns.cell(cells, role)
         try:
-            return figure(cell.text, "." if cell.number else self.mark).value
+            found = figure(cell.text, "." if cell.number else self.mark)
         except NotKnownError:
             return 0.0
+        column = self.columns.of(role)
+        unit = found.unit or (column.meaning.unit if column is not None else "")
+        return found.value * {"kW": 1000.0, "mA": 0.001}.get(unit, 1.0)

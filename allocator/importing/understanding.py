@@ -19,7 +19,7 @@ from allocator.importing.lines import AGAIN, ITEM, NOTE, SECTION, TOTAL, Line, l
 from allocator.importing.marks import is_tick
 from allocator.importing.names import distinct_names, one_spelling
 from allocator.importing.refusals import unannounced
-from allocator.importing.schedule import ASSUMED, LEFT_OUT, Finding, Item, ReadColumn, Schedule
+from allocator.importing.schedule import ASSUMED, LEFT_OUT, LOOK, Finding, Item, ReadColumn, Schedule
 from allocator.problem import Mistake, ProblemError
 
 LONGEST_CONDITION = 30
@@ -135,6 +135,8 @@ def _left_out(grid: Grid, columns: Columns, lines: tuple[Line, ...]) -> Iterator
         texts = [cell.text for cell in line.cells if cell.text]
         if line.what in kinds:
             yield Finding(LEFT_OUT, kinds[line.what], line.row, cell=_quoted(texts))
+            if line.remark:
+                yield Finding(LOOK, line.remark, line.row, cell=_quoted(texts))
         elif line.what == SECTION:
             said = "heads a section: it is kept in the column 'section'"
             yield Finding(LEFT_OUT, said, line.row, cell=_quoted(texts))

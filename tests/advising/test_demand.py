@@ -1,4 +1,4 @@
-"""What a schedule calls for, reckoned by hand; and as many outputs as the engine uses where it gets just these sizes."""
+"""What a schedule calls for, by hand; and as many outputs as the engine uses where it gets just these sizes."""
 
 from __future__ import annotations
 
