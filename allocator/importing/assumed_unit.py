@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import textwrap
 from collections import Counter
 from math import ceil
 
@@ -12,6 +13,7 @@ from allocator.sizing import RESERVE, STEPS_A, Sizing, with_reserve
 TYPE = "assumed type"
 LARGEST_UNIT_A = 100.0  # more than this is shared out over several: common practice, no source
 UNKNOWN_A = 10.0  # what an item whose draw is not known yet is taken as, with an output of the largest step
+_WIDTH = 110
 _WIRE = ((6.3, "0.5 mm2", "2.5 mm2"), (16.0, "0.5 mm2", "6 mm2"), (1e9, "1 mm2", "10 mm2"))
 
 
@@ -31,8 +33,9 @@ def unit_type_toml(schedule: Schedule) -> str:
         pins = ", ".join(f'"{number}"' for number in range(pin, pin + each))
         pin += each
         rows.append(
-            f'  {{ class = "{step:g} A", pins = [{pins}], continuous = "{step:g} A",\n'
-            f'    peaks = [["{3 * step:g} A", "0.5 s"]], wire = {_wire(step)}, parallel = {max(parallel, 1)},'
+            f'  {{ class = "{step:g} A", continuous = "{step:g} A",\n'
+            + textwrap.fill(f"pins = [{pins}],", _WIDTH, initial_indent=" " * 4, subsequent_indent=" " * 6)
+            + f'\n    peaks = [["{3 * step:g} A", "0.5 s"]], wire = {_wire(step)}, parallel = {max(parallel, 1)},'
             ' trip_step = "0.5 A" },'
         )
     return "\n".join(

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass, replace
+from itertools import pairwise
 
 from allocator.importing import vocabulary as words
 from allocator.importing.figures import NotKnownError, figure, unit_named
@@ -32,12 +34,16 @@ class Column:
 
 @dataclass(frozen=True, slots=True)
 class Columns:
-    """Every column of a grid. ``said`` tells what was settled, ``first_row`` is the first one below the headings."""
+    """Every column of a grid. ``first_row`` is the first one below the headings.
+
+    ``said`` tells what was settled, ``unused`` which columns of figures are of no use, so that somebody looks.
+    """
 
     heading_row: int
     first_row: int
     all: tuple[Column, ...]
     said: tuple[str, ...]
+    unused: tuple[str, ...]
 
     def of(self, role: str) -> Column | None:
         """The column with a role."""
@@ -83,7 +89,15 @@ def columns_of(grid: Grid, heading_row: int) -> Columns:
             meaning = with_unit if meaning.role in (words.OTHER, with_unit.role) else meaning
         found.append(Column(place, text or f"column {_letters(place)}", meaning))
     said: list[str] = []
-    return Columns(heading_row, first, tuple(_settled(_distinct(found), grid, first, said)), tuple(said))
+    settled = _settled(_distinct(found), grid, first, said)
+    return Columns(heading_row, first, tuple(settled), tuple(said), tuple(_unused(settled, grid, first)))
+
+
+def _unused(columns: list[Column], grid: Grid, first: int) -> Iterator[str]:
+    for column in columns:
+        texts = _texts(grid, first, column.place)
+        if column.role == words.OTHER and _mostly_figures(texts) and not words.of_no_use(column.heading):
+            yield column.heading
 
 
 def _units(cells: tuple[GridCell, ...]) -> dict[int, str]:
@@ -120,6 +134,10 @@ def _settled(columns: list[Column], grid: Grid, first: int, said: list[str]) -> 
     if not any(column.role == words.NAME for column in columns):
         # 'Item no.' alone over names
         columns = [_named(column, _texts(grid, first, column.place)) for column in columns]
+    if not any(column.role == words.NAME for column in columns):
+        columns = _without_heading(columns, grid, first, said)
+    if any(column.role == words.CONDITION for column in columns):
+        columns = [_another_condition(column, _texts(grid, first, column.place)) for column in columns]
     best = {column.role: column for column in sorted(columns, key=_preference)}
     out = []
     for column in columns:
@@ -140,11 +158,11 @@ def _texts(grid: Grid, first: int, place: int) -> list[str]:
 
 
 def _by_content(column: Column, texts: list[str]) -> Column:
-    figures = sum(_is_figure(text) for text in texts)
-    mostly_figures = bool(texts) and figures * 2 > len(texts)
     role = column.role
     numbers_rows = role == words.NUMBER_OFF and column.meaning.rank == 1 and _counts_up(texts)
-    if numbers_rows or (role == words.NAME and mostly_figures):
+    if role == words.NAME and _mostly_figures(texts) and not _counts_up(texts):
+        role = words.OTHER
+    elif numbers_rows or (role == words.NAME and _mostly_figures(texts)):
         role = words.RUNNING_NUMBER
     elif role == words.PLACE and texts and all(is_mark(text) for text in texts):
         role = words.IN_HAND
@@ -153,9 +171,31 @@ def _by_content(column: Column, texts: list[str]) -> Column:
     return column if role == column.role else replace(column, meaning=replace(column.meaning, role=role))
 
 
+def _another_condition(column: Column, texts: list[str]) -> Column:
+    """Beside conditions a column that holds nothing but levels is one too, whatever it is called."""
+    plain = column.role == words.OTHER and not words.of_no_use(column.heading)
+    if plain and texts and all(level_of(text, ",") is not None for text in texts):
+        return replace(column, meaning=replace(column.meaning, role=words.CONDITION))
+    return column
+
+
+def _without_heading(columns: list[Column], grid: Grid, first: int, said: list[str]) -> list[Column]:
+    """Names often stand under no heading at all: the first such column that holds words."""
+    for number, column in enumerate(columns):
+        texts = _texts(grid, first, column.place)
+        if column.heading == f"column {_letters(column.place)}" and texts and not _mostly_figures(texts):
+            said.append(f"{column.heading} has no heading and is read as names")
+            named = replace(column, meaning=replace(column.meaning, role=words.NAME))
+            return [*columns[:number], named, *columns[number + 1 :]]
+    return columns
+
+
+def _mostly_figures(texts: list[str]) -> bool:
+    return sum(_is_figure(text) for text in texts) * 2 > len(texts)
+
+
 def _named(column: Column, texts: list[str]) -> Column:
-    figures = sum(_is_figure(text) for text in texts)
-    if column.role == words.RUNNING_NUMBER and texts and figures * 2 <= len(texts):
+    if column.role == words.RUNNING_NUMBER and texts and not _mostly_figures(texts):
         return replace(column, meaning=replace(column.meaning, role=words.NAME))
     return column
 
@@ -169,6 +209,10 @@ def _is_figure(text: str) -> bool:
 
 
 def _counts_up(texts: list[str]) -> bool:
-    """Whether a column numbers its rows: 1, 2, 3 ..."""
-    numbers = [int(text) for text in texts if text.isdigit()]
-    return len(numbers) >= 3 and numbers == list(range(numbers[0], numbers[0] + len(numbers)))
+    """Whether a column numbers its rows: 1, 2, 3 ..., perhaps again in each section."""
+    numbers = [int(text) for text in texts if text.isdecimal() and len(text) <= 6]
+    again = [place for place, one in enumerate(numbers) if place == 0 or one == 1]
+    runs = [numbers[first:last] for first, last in pairwise([*again, len(numbers)])]
+    return len(numbers) >= 3 and all(
+        len(run) >= 2 and run == list(range(run[0], run[0] + len(run))) for run in runs
+    )

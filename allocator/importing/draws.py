@@ -99,8 +99,9 @@ class RowDraw:
         amperes = found.value * {"A": 1.0, "mA": 0.001, "W": 1.0 / volts.lowest, "kW": 1000.0 / volts.lowest}[unit]
         if amperes > MOST_A:
             raise NotKnownError(f"comes to {found.value:.10g} {unit}, more than one item draws at {volts.nominal:g} V")
-        if found.at_volts is not None and not volts.like(found.at_volts):
-            raise NotKnownError(f"is stated at {found.at_volts:g} V, not at the {volts.nominal:g} V of this system")
+        stated_v = found.at_volts or column.meaning.at_volts
+        if stated_v is not None and not volts.like(stated_v):
+            raise NotKnownError(f"is stated at {stated_v:g} V, not at the {volts.nominal:g} V of this system")
         return Figure(found.value, unit, found.said)
 
     def _other_volts(self, volts: Volts) -> Draw | None:

@@ -27,6 +27,7 @@ _UNKNOWN = re.compile(
     r"|to be .*|to follow|open|offen|unbekannt|k\.?a\.?",
     re.IGNORECASE,
 )
+_DATE = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}")
 _ABOUT = re.compile(r"(?:~|≈|ca\.?|circa|c\.|approx\.?|approximately|about|around|abt\.?|up to|max\.?|<=?|≤)\s*", re.I)
 _AT_LEAST = re.compile(r"(?:>=?|≥|min\.?|at least|over|more than)\s*\d", re.IGNORECASE)
 _EACH = re.compile(r"\s*(?:\beach|\bea\.?|\bper item|\bmax\.?|\bnom\.?|\btyp\.?|/ea\.?)\s*$", re.IGNORECASE)
@@ -132,6 +133,8 @@ def figure(text: str, mark: str | None) -> Figure:
         raise NotKnownError("is empty")
     if _UNKNOWN.fullmatch(clean):
         raise NotKnownError("says that it is not known")
+    if _DATE.match(clean):
+        raise NotKnownError("is a date, and may have been a range such as 8-12 before a spreadsheet read it")
     if "?" in clean:
         raise NotKnownError("is marked as doubtful")
     if _AT_LEAST.match(clean):

@@ -15,8 +15,8 @@ _TOTAL = re.compile(
     r"(?:\s+(?:load|loads|current|amps|draw|power|watts|a|w|of .*|for .*|all.*|here.*|\(.*\)))*\s*[:.=]?",
     re.IGNORECASE,
 )
-_OFF = re.compile(r"([0-9]+)(?:\.0+)?\s*(?:x|×|off|pcs?\.?|pieces|no\.?|nos\.?|stk\.?|ea\.?)?", re.IGNORECASE)
-_TIMES = re.compile(r"(?:x|×)\s*([0-9]+)", re.IGNORECASE)
+_OFF = re.compile(r"([0-9]{1,6})(?:\.0+)?\s*(?:x|×|off|pcs?\.?|pieces|no\.?|nos\.?|stk\.?|ea\.?)?", re.IGNORECASE)
+_TIMES = re.compile(r"(?:x|×)\s*([0-9]{1,6})", re.IGNORECASE)
 _COUNTED = re.compile(r"([0-9]{1,3})\s*(?:x|×|off)\s+(\S.*)", re.IGNORECASE)
 MOST = 10_000  # more of one item is a figure of something else
 _PAIRS = {"pair": "2", "a pair": "2", "one": "1", "two": "2", "three": "3", "four": "4", "single": "1"}

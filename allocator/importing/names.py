@@ -7,6 +7,7 @@ from collections.abc import Iterable
 from dataclasses import replace
 from difflib import SequenceMatcher
 
+from allocator.importing.marks import how_many
 from allocator.importing.schedule import ASSUMED, LOOK, Finding, Item
 
 _ALIKE = 0.85
@@ -34,7 +35,7 @@ def distinct_names(items: Iterable[Item], findings: list[Finding]) -> list[Item]
 
 
 def _expanded(item: Item) -> Iterable[str]:
-    count = int(item.number) if item.number.isdigit() else 1
+    count = int(item.number) if how_many(item.number) == item.number else 1
     return [f"{item.name} {number}".casefold() for number in range(1, min(count, 1000) + 1)] if count > 1 else []
 
 

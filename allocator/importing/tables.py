@@ -8,7 +8,7 @@ from collections.abc import Iterable
 from io import StringIO
 
 from allocator.importing.assumed_unit import number_of_units
-from allocator.importing.schedule import Item, Schedule
+from allocator.importing.schedule import Schedule
 from allocator.reading.quantities import LENGTH, TEMPERATURE, read_quantity
 
 KEPT = "in the schedule: "
@@ -118,9 +118,3 @@ def csv_text(records: Iterable[dict[str, str]]) -> str:
     writer.writeheader()
     writer.writerows(rows)
     return stream.getvalue()
-
-
-def open_items(schedule: Schedule) -> tuple[Item, ...]:
-    """Items with something to fill in, by the findings."""
-    rows = {finding.row for finding in schedule.findings if finding.file == "loads.csv"}
-    return tuple(item for item in schedule.items if item.row in rows)

@@ -59,8 +59,14 @@ _CONDITIONS = {
 }  # fmt: skip
 
 _BRACKETS = re.compile(r"[\[(]([^\[\]()]*)[\])]")
-_AT = re.compile(r"(?:@|\bat)\s*([0-9]+(?:[.,][0-9]+)?)\s*v?\b", re.IGNORECASE)
+_FIGURE = r"([0-9]+(?:[.,][0-9]+)?)"
+_AT = re.compile(rf"(?:@|\bat)\s*{_FIGURE}\s*v?\b|\b{_FIGURE}\s*v(?:dc|ac)?\b", re.IGNORECASE)
 _IN_UNIT = re.compile(r"(?:[,/]|\bin)\s+([^\s]+)$", re.IGNORECASE)
+
+
+def of_no_use(heading: str) -> bool:
+    """Whether a heading says that figures below it are of no use here, such as prices."""
+    return bool(set(re.findall(r"[^\W\d_]+", heading.lower())) & _OTHER)
 
 
 def likely_unit(role: str) -> str:
@@ -99,7 +105,7 @@ def understood(text: str) -> Heading:
     unit = unit or unit_named(bare) or ""
     own = key_of(bare)
     words = set(re.findall(r"[^\W\d_]+|#|mm2|mm²|°[cf]", bare.lower().replace("_", " ")))
-    at_volts = None if at is None else float(at[1].replace(",", "."))
+    at_volts = None if at is None else float((at[1] or at[2]).replace(",", "."))
     if own in DIRECT:
         return Heading(own, unit, at_volts, own=own)
     role, rank = _role(words, unit)

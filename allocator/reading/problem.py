@@ -102,6 +102,8 @@ def opened(path: Path, mistakes: list[Mistake]) -> RawProblem:
         if path.is_file() and path.suffix.lower() in WORKBOOKS:
             return read_workbook(path, mistakes)
         wrong = "is a file, and neither a folder nor an .xlsx workbook" if path.exists() else "does not exist"
+        if path.is_file() and path.suffix.lower() == ".csv":
+            remedy = "Give the path of a problem folder or workbook; a list of loads becomes one by 'allocator import'"
         if path.suffix.lower() in OTHER_WORKBOOKS:
             wrong = f"is a workbook of a kind that is not read ({path.suffix.lower()})"
             remedy = "Open it in a spreadsheet program and save it as .xlsx"

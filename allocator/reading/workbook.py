@@ -67,6 +67,8 @@ def _missing(tables: dict[str, RawTable], raw: RawProblem, mistakes: list[Mistak
         if name not in tables and name not in raw.broken:
             raw.broken.add(name)
             remedy = "Add this sheet to the workbook, with a heading line and a line for each row"
+            if name == SETTINGS:
+                remedy += "; a list of loads alone becomes a problem by 'allocator import'"
             mistakes.append(Mistake(table=CALLED.format(name), wrong="is missing or empty", remedy=remedy))
 
 

@@ -79,6 +79,7 @@ def test_a_voltage_behind_a_figure_is_kept_apart():
         ("1,5,2", "is not one number"),
         ("1.25,5.0", "is not one number"),
         ("2 5 A", "holds several figures"),
+        ("2026-12-08T00:00:00", "is a date, and may have been a range such as 8-12 before a spreadsheet read it"),
         ("some", "is no figure that can be told"),
         ("8 W - 12 A", "is not a range from less to more"),
     ],

@@ -72,6 +72,28 @@ def test_a_column_that_numbers_the_rows_is_not_how_many_there_are(tmp_path):
     assert said(schedule, LOOK) == ["no column says how many there are of an item: one of each is taken"]
 
 
+def test_numbers_that_begin_again_in_each_section_number_the_rows_too(tmp_path):
+    schedule = of(tmp_path, "No.,Item,Amps\n1,Fan,1\n2,Pump,2\n\n1,Lamp,3\n2,Horn,3\n3,Bell,1\n")
+    assert {item.number for item in schedule.items} == {""}
+
+
+def test_a_column_of_figures_that_is_not_used_is_pointed_out(tmp_path):
+    schedule = of(tmp_path, "Item,Qty,Watts,Load,Price\nFan,1,30,2.5,12\nPump,1,60,5,40\n")
+    assert said(schedule, LOOK) == ["column 'Load' holds figures, and nothing is made of them"]
+
+
+def test_names_may_stand_under_no_heading(tmp_path):
+    schedule = of(tmp_path, ",Qty,Amps,Place\nFan,1,2.5,Roof\nPump,2,6,Bilge\n")
+    assert [item.name for item in schedule.items] == ["Fan", "Pump"]
+    assert "column A has no heading and is read as names" in said(schedule, ASSUMED)
+
+
+@pytest.mark.parametrize("heading", ["Amps @ 230 V", "Amps (115 VAC)"])
+def test_currents_at_another_voltage_are_to_be_filled_in(tmp_path, heading):
+    schedule = of(tmp_path, ROWS.replace("Amps", heading))
+    assert [(finding.row, finding.key) for finding in schedule.of_kind(OPEN)] == [(2, "current"), (3, "current")]
+
+
 def test_a_repeated_heading_a_total_and_a_sum_that_nobody_named_are_left_out(tmp_path):
     schedule = of(tmp_path, ROWS + "Item,Qty,Amps,Place\nLamp,1,1,Roof\n,,9.5,\nGrand total:,,9.5,\n")
     assert [item.name for item in schedule.items] == ["Fan", "Pump", "Lamp"]
@@ -133,7 +155,13 @@ def test_an_item_of_another_voltage_is_to_be_filled_in(tmp_path):
 
 @pytest.mark.parametrize(
     ("heading", "system"),
-    [("Amps", (12.0, 13.6)), ("Amps @ 13.8", (12.0, 13.8)), ("Amps @ 24", (24.0, 27.2)), ("Amps @ 27.6", (24.0, 27.6))],
+    [
+        ("Amps", (12.0, 13.6)),
+        ("Amps @ 13.8", (12.0, 13.8)),
+        ("Amps @ 24", (24.0, 27.2)),
+        ("Amps (24V)", (24.0, 27.2)),
+        ("Amps @ 27.6", (24.0, 27.6)),
+    ],
 )
 def test_the_voltage_is_that_at_which_currents_are_stated(tmp_path, heading, system):
     schedule = of(tmp_path, ROWS.replace("Amps", heading))
@@ -152,6 +180,12 @@ def test_conditions_are_read_and_what_empty_means_is_said(tmp_path):
     assert [item.levels for item in schedule.items] == [("1", ""), ("0", "0.5"), ("1", "0")]
     assert "Driving: is an operating condition; an empty cell means off" in said(schedule, ASSUMED)
     assert "Overnight: is an operating condition; an empty cell means on" in said(schedule, ASSUMED)
+
+
+def test_beside_conditions_a_column_of_levels_is_one_whatever_it_is_called(tmp_path):
+    text = "Item,Qty,Amps,Driving,Weeding,Colour\nFan,1,2,x,,0\nPump,1,3,,80 %,1\n"
+    assert of(tmp_path, text).conditions == ("driving", "weeding")
+    assert of(tmp_path, text.replace("Driving", "Hoeing")).conditions == ()
 
 
 def test_a_column_that_only_sounds_like_a_condition_is_carried_along(tmp_path):
@@ -214,6 +248,16 @@ def test_what_is_no_schedule_is_refused(tmp_path, text, wrong):
     with pytest.raises(ProblemError) as refusal:
         of(tmp_path, text)
     assert wrong in str(refusal.value)
+
+
+ODD = ["9" * 5000, "¹", "٣", "1" + "0" * 400, "\ud7ff", "½", "5 A" * 400, "(" * 500, "1,2" * 500]
+
+
+@pytest.mark.parametrize("text", ODD)
+def test_odd_figures_are_no_accident(tmp_path, text):
+    schedule = of(tmp_path, f'Item,No,Amps,Place,Run (ft)\nFan,"{text}","{text}","{text}","{text}"\nPump,1,2,Bilge,3\n')
+    assert {finding.key for finding in schedule.of_kind(OPEN)} <= {"quantity", "current"}
+    assert folder_texts(schedule)
 
 
 def test_nothing_is_written_over_and_nothing_is_left_behind(tmp_path):
