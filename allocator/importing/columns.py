@@ -11,10 +11,13 @@ from allocator.importing.figures import NotKnownError, figure, unit_named
 from allocator.importing.grid import EMPTY, Grid, GridCell
 from allocator.importing.marks import is_mark, level_of
 from allocator.importing.vocabulary import Heading, understood
+from allocator.problem import Kind, Supply
 
 HEADING_WITHIN = 60  # rows from the top
-_MANY = (words.OTHER, words.CONDITION, words.ENERGY, words.WIRE, words.FUSE)
+_MANY = (words.OTHER, words.CONDITION, words.PEAK, words.ENERGY, words.WIRE, words.FUSE)
 """Roles that several columns may have."""
+_WORDS = {"kind": {one.value for one in Kind}, "supply": {one.value for one in Supply}}
+"""Columns whose cells hold one of a few words."""
 _DRAWS = {words.CURRENT, words.HIGHEST, words.POWER, words.TOTAL_CURRENT, words.TOTAL_POWER}
 
 
@@ -36,14 +39,14 @@ class Column:
 class Columns:
     """Every column of a grid. ``first_row`` is the first one below the headings.
 
-    ``said`` tells what was settled, ``unused`` which columns of figures are of no use, so that somebody looks.
+    ``said`` tells what was settled, ``look`` what somebody should look at.
     """
 
     heading_row: int
     first_row: int
     all: tuple[Column, ...]
     said: tuple[str, ...]
-    unused: tuple[str, ...]
+    look: tuple[str, ...]
 
     def of(self, role: str) -> Column | None:
         """The column with a role."""
@@ -90,14 +93,18 @@ def columns_of(grid: Grid, heading_row: int) -> Columns:
         found.append(Column(place, text or f"column {_letters(place)}", meaning))
     said: list[str] = []
     settled = _settled(_distinct(found), grid, first, said)
-    return Columns(heading_row, first, tuple(settled), tuple(said), tuple(_unused(settled, grid, first)))
+    return Columns(heading_row, first, tuple(settled), tuple(said), tuple(_to_look_at(settled, grid, first)))
 
 
-def _unused(columns: list[Column], grid: Grid, first: int) -> Iterator[str]:
+def _to_look_at(columns: list[Column], grid: Grid, first: int) -> Iterator[str]:
+    """Figures of which nothing is made."""
     for column in columns:
-        texts = _texts(grid, first, column.place)
-        if column.role == words.OTHER and _mostly_figures(texts) and not words.of_no_use(column.heading):
-            yield column.heading
+        figures = _mostly_figures(_texts(grid, first, column.place)) and not words.of_no_use(column.heading)
+        if column.role == words.PEAK:
+            way = "where a start counts, write it into 'inrush', and how long it lasts into 'inrush_time'"
+            yield f"peaks under '{column.heading}' are not used, for they come without a time: {way}"
+        elif column.role == words.OTHER and figures:
+            yield f"column '{column.heading}' holds figures, and nothing is made of them"
 
 
 def _units(cells: tuple[GridCell, ...]) -> dict[int, str]:
@@ -138,6 +145,7 @@ def _settled(columns: list[Column], grid: Grid, first: int, said: list[str]) -> 
         columns = _without_heading(columns, grid, first, said)
     if any(column.role == words.CONDITION for column in columns):
         columns = [_another_condition(column, _texts(grid, first, column.place)) for column in columns]
+    columns = _peaks_apart(columns, said)
     best = {column.role: column for column in sorted(columns, key=_preference)}
     out = []
     for column in columns:
@@ -159,6 +167,11 @@ def _texts(grid: Grid, first: int, place: int) -> list[str]:
 
 def _by_content(column: Column, texts: list[str]) -> Column:
     role = column.role
+    lower = {" ".join(text.lower().replace("_", " ").split()) for text in texts}
+    if role in _WORDS and not lower <= _WORDS[role]:
+        # a column that is called like one of ours and says something else
+        volts = all(_is_figure(text) and text.lower().rstrip("dca .").endswith("v") for text in texts)
+        role = words.VOLTAGE if volts else words.OTHER
     numbers_rows = role == words.NUMBER_OFF and column.meaning.rank == 1 and _counts_up(texts)
     if role == words.NAME and _mostly_figures(texts) and not _counts_up(texts):
         role = words.OTHER
@@ -168,7 +181,21 @@ def _by_content(column: Column, texts: list[str]) -> Column:
         role = words.IN_HAND
     elif role == words.CONDITION and not (texts and all(level_of(text, ",") is not None for text in texts)):
         role = words.OTHER
-    return column if role == column.role else replace(column, meaning=replace(column.meaning, role=role))
+    return column if role == column.role else replace(column, meaning=replace(column.meaning, role=role, own=""))
+
+
+def _peaks_apart(columns: list[Column], said: list[str]) -> list[Column]:
+    """Beside the continuous current a peak is no current to size for; the highest, or alone any, is."""
+    usual = next((column for column in columns if column.role == words.CURRENT), None)
+    highest = next((column for column in columns if column.role == words.HIGHEST and not column.meaning.peak), None)
+    if usual is None:
+        return columns
+    if highest is not None:
+        said.append(f"'{highest.heading}' is taken before '{usual.heading}'")
+    return [
+        replace(column, meaning=replace(column.meaning, role=words.PEAK)) if column.meaning.peak else column
+        for column in columns
+    ]
 
 
 def _another_condition(column: Column, texts: list[str]) -> Column:

@@ -51,7 +51,7 @@ def read_schedule(path: str | os.PathLike[str], sheet: str | None = None) -> Sch
     grid = _chosen(Path(path).name, grids, sheet)
     columns = columns_of(grid, heading_of(grid)[0])
     findings: list[Finding] = [Finding(ASSUMED, said) for said in (*grid.said, *columns.said)]
-    findings += [Finding(LOOK, f"column '{one}' holds figures, and nothing is made of them") for one in columns.unused]
+    findings += [Finding(LOOK, said) for said in columns.look]
     others = [one.sheet for one in grids if one is not grid]
     if others:
         names = ", ".join(f"'{name}'" for name in others)

@@ -15,7 +15,7 @@ CURRENT, HIGHEST, POWER, TOTAL_CURRENT, TOTAL_POWER = "current", "highest curren
 VOLTAGE, LENGTH, AMBIENT, WIRE, FUSE, IN_HAND, CONDITION = (
     "voltage", "length", "ambient", "wire", "fuse", "in hand", "condition",
 )  # fmt: skip
-ENERGY, OTHER = "energy", "carried along"
+ENERGY, PEAK, OTHER = "energy", "peak", "carried along"
 DIRECT = tuple(
     column
     for column in (*LOAD_COLUMNS.needed, *LOAD_COLUMNS.optional)
@@ -89,6 +89,7 @@ class Heading:
     each: bool = False
     average: bool = False
     both_ways: bool = False
+    peak: bool = False
 
 
 def understood(text: str) -> Heading:
@@ -120,6 +121,7 @@ def understood(text: str) -> Heading:
         own=role if role in DIRECT else "",
         each=bool(words & {"each", "ea", "per", "single", "unit"}),
         average=bool(words & {"average", "avg", "typical", "typ", "mean", "nominal"}),
+        peak="peak" in words and role == HIGHEST,
         both_ways=bool(words & {"return", "round", "both", "there"}) and role == LENGTH,
     )
 

@@ -138,7 +138,24 @@ def test_what_several_draw_together_is_not_shared_out_over_an_unknown_number(tmp
 
 
 def test_the_highest_current_goes_before_the_usual_one(tmp_path):
-    assert of(tmp_path, "Item,Qty,Typical A,Max A\nPump,1,4,7\n").items[0].current == "7 A"
+    schedule = of(tmp_path, "Item,Qty,Typical A,Max A\nPump,1,4,7\n")
+    assert schedule.items[0].current == "7 A"
+    assert "'Max A' is taken before 'Typical A'" in said(schedule, ASSUMED)
+
+
+def test_a_peak_beside_the_continuous_current_is_pointed_out_and_alone_it_is_taken(tmp_path):
+    schedule = of(tmp_path, "Item,Qty,Cont. A,Peak A\nPump,1,4,20\n")
+    assert schedule.items[0].current == "4 A"
+    assert said(schedule, LOOK)[0].startswith("peaks under 'Peak A' are not used, for they come without a time")
+    assert of(tmp_path, "Item,Qty,Peak A\nPump,1,20\n").items[0].current == "20 A"
+
+
+def test_a_column_called_like_one_of_ours_that_says_something_else_is_not_taken_for_it(tmp_path):
+    schedule = of(tmp_path, "Item,Place,Amps,Supply,Kind\nFan,A,2,12V,axial\nKettle,A,6,230 V,\n")
+    assert [column.read_as for column in schedule.columns[3:]] == ["voltage", ""]
+    assert [(finding.row, finding.key) for finding in schedule.of_kind(OPEN)] == [(3, "current")]
+    ours = of(tmp_path, "Item,Place,Amps,Supply,Kind\nFan,A,2,direct,motor\n")
+    assert ours.items[0].own == (("supply", "direct"), ("kind", "motor"))
 
 
 def test_amperes_that_do_not_fit_the_watts_are_pointed_out(tmp_path):
