@@ -41,13 +41,11 @@ def folder_texts(schedule: Schedule) -> dict[str, str]:
         "problem.toml": settings_text(schedule),
         "loads.csv": tables.csv_text(tables.load_records(schedule)),
         "places.csv": tables.csv_text(tables.place_records(schedule)),
+        "segments.csv": tables.csv_text(tables.segment_records(schedule)),
         REPORT: report(schedule),
     }
-    if tables.measured(schedule):
-        texts["segments.csv"] = tables.csv_text(tables.segment_records(schedule))
-        runs = tables.run_records(schedule)
-        texts |= {"runs.csv": tables.csv_text(runs)} if runs else {}
-    return texts
+    runs = tables.run_records(schedule)
+    return texts | ({"runs.csv": tables.csv_text(runs)} if runs else {})
 
 
 def settings_text(schedule: Schedule) -> str:

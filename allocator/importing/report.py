@@ -39,21 +39,17 @@ def _of_folder(schedule: Schedule) -> Iterator[Finding]:
             said = f"draws as much as {outputs} outputs of {step_a:g} A carry: it may rather be fed from the source, by"
             yield Finding(LOOK, f"{said} a column 'supply' in loads.csv with 'direct'", item.row, cell=item.name)
     lacking = "the schedule does not say"
-    if tables.measured(schedule):
-        for record in tables.segment_records(schedule):
-            if not record["length"]:
-                said = f"how far it is from '{record['from']}' to '{record['to']}'"
-                yield Finding(OPEN, f"segments.csv: {said}", file="segments.csv", key="length")
-        said = f"every wire runs straight from '{tables.unit_site(schedule)}' to its place (segments.csv)"
-        yield Finding(ASSUMED, said)
-    else:
-        count = len(tables.places(schedule))
-        said = f"x, y and z of the {count} places (or a segments.csv that says how far they are apart)"
-        yield Finding(OPEN, f"places.csv: {said}", file="places.csv", key="x")
+    site = tables.unit_site(schedule)
+    without = [f"'{record['to']}'" for record in tables.segment_records(schedule) if not record["length"]]
+    if without:
+        said = f"segments.csv: how far a wire runs from '{site}' to {', '.join(without)}"
+        yield Finding(OPEN, said, file="segments.csv", key="length")
+    said = f"every wire runs straight from '{site}' to its place: where several run along one way, part it"
+    yield Finding(ASSUMED, f"{said} (segments.csv)")
     said = "no ground studs are known, so each load is grounded to the chassis where it sits: put what the studs bear"
     other = "under 'stud' in places.csv; without a metal chassis add a column 'return' to loads.csv, with 'source'"
     yield Finding(LOOK, f"{said} {other}")
-    source, site = tables.source_place(schedule), tables.unit_site(schedule)
+    source = tables.source_place(schedule)
     yield Finding(ASSUMED, f"a battery at '{source}' and units at '{site}', for {lacking} (problem.toml, places.csv)")
     said = "a unit that nobody makes, with the outputs called for and room for what is to be filled in: put in yours"
     yield Finding(ASSUMED, f"{said} (problem.toml)")

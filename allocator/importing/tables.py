@@ -59,15 +59,12 @@ def load_records(schedule: Schedule) -> Records:
 
 
 def place_records(schedule: Schedule) -> Records:
-    """Rows of ``places.csv``; coordinates are columns only where no length is known at all."""
+    """Rows of ``places.csv``."""
     site, source = unit_site(schedule), source_place(schedule)
     several = number_of_units(schedule)
     records = []
     for place in places(schedule):
-        record = {"place": place}
-        if not measured(schedule):
-            record |= dict.fromkeys(("x", "y", "z"), "")
-        record |= {"ambient": _hottest(schedule, place), "stud": ""}
+        record = {"place": place, "ambient": _hottest(schedule, place), "stud": ""}
         if several > 1:
             record["units"] = str(several) if place == site else "1"
         own = any(item.place == place for item in schedule.items)
@@ -76,11 +73,6 @@ def place_records(schedule: Schedule) -> Records:
             record["remark"] = f"assumed: {'units are mounted' if place == site else 'the source stands'} here"
         records.append(record)
     return records
-
-
-def measured(schedule: Schedule) -> bool:
-    """Whether the schedule gives lengths of wire."""
-    return any(item.length for item in schedule.items)
 
 
 def segment_records(schedule: Schedule) -> Records:

@@ -301,7 +301,7 @@ def test_the_import_for_programs(tmp_path):
     assert record["columns"] == {"Item": "name", "Qty": "number", "Amps": "current [A]", "Place": "place"}
     assert [(f["row"], f["file"], f["key"]) for f in record["findings"] if f["kind"] == OPEN] == [
         (2, "loads.csv", "current"),
-        (None, "places.csv", "x"),
+        (None, "segments.csv", "length"),
     ]
 
 
@@ -349,7 +349,7 @@ def test_of_any_rows_exactly_those_are_refused_that_were_told_of(tmp_path_factor
     # what a row lacks may hide what else of it would be refused
     assert refused <= told
     assert {row for row, _ in refused} == {row for row, _ in told}
-    assert {m.table for m in refusal.value.mistakes} <= {"loads.csv", "places.csv"}
+    assert {m.table for m in refusal.value.mistakes} <= {"loads.csv", "segments.csv"}
 
 
 def test_a_folder_is_made_of_a_schedule_with_names_of_every_kind(tmp_path):
