@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
     from allocator.advising.comparison import compare
+    from allocator.advising.demand import demand
     from allocator.advising.energy import energy
     from allocator.advising.failures import failures
     from allocator.advising.headroom import headroom
@@ -18,6 +19,8 @@ if TYPE_CHECKING:
     from allocator.advising.tradeoff import Tradeoff, tradeoff
     from allocator.advising.why import explain
     from allocator.checking import check
+    from allocator.importing.understanding import read_schedule
+    from allocator.importing.workbook import write_workbook
     from allocator.layout import Layout, LayoutError
     from allocator.problem import Problem, ProblemError
     from allocator.reading import read_problem
@@ -32,15 +35,18 @@ __all__ = [
     "Tradeoff",
     "check",
     "compare",
+    "demand",
     "energy",
     "explain",
     "failures",
     "headroom",
     "read_problem",
+    "read_schedule",
     "revise",
     "solve",
     "tradeoff",
     "why_not",
+    "write_workbook",
 ]
 
 _HOMES = {
@@ -52,15 +58,18 @@ _HOMES = {
     "Tradeoff": "allocator.advising.tradeoff",
     "check": "allocator.checking",
     "compare": "allocator.advising.comparison",
+    "demand": "allocator.advising.demand",
     "energy": "allocator.advising.energy",
     "explain": "allocator.advising.why",
     "failures": "allocator.advising.failures",
     "headroom": "allocator.advising.headroom",
     "read_problem": "allocator.reading",
+    "read_schedule": "allocator.importing.understanding",
     "revise": "allocator.advising.revising",
     "solve": "allocator.solving",
     "tradeoff": "allocator.advising.tradeoff",
     "why_not": "allocator.advising.infeasibility",
+    "write_workbook": "allocator.importing.workbook",
 }
 
 

@@ -6,9 +6,15 @@ import typer
 
 from allocator.commands.check import check
 from allocator.commands.compare import compare
+from allocator.commands.demand import EXAMPLE as DEMAND_EXAMPLE
+from allocator.commands.demand import demand
 from allocator.commands.ending import EPILOG
 from allocator.commands.explain import EXAMPLE as EXPLAIN_EXAMPLE
 from allocator.commands.explain import explain
+from allocator.commands.importing import EXAMPLE as IMPORT_EXAMPLE
+from allocator.commands.importing import import_
+from allocator.commands.new import EXAMPLE as NEW_EXAMPLE
+from allocator.commands.new import new
 from allocator.commands.revise import EXAMPLE as REVISE_EXAMPLE
 from allocator.commands.revise import revise
 from allocator.commands.solve import solve
@@ -31,6 +37,9 @@ def _allocator() -> None:
     """Keep the commands named, however few there are."""
 
 
+app.command(epilog=NEW_EXAMPLE)(new)
+app.command("import", epilog=IMPORT_EXAMPLE)(import_)
+app.command(epilog=DEMAND_EXAMPLE)(demand)
 for command in (solve, check, compare):
     app.command(epilog=EPILOG)(command)
 app.command(epilog=EXPLAIN_EXAMPLE)(explain)

@@ -26,19 +26,23 @@ MAY_KNOW = {
     "bundling": {*BASE, "pricing", "choosing", "assembling", "starting", "search", "checking", "layout"},
     "solving": {*BASE, "pricing", "choosing", "assembling", "starting", "search", "bundling", "checking", "layout"},
     "checking": {*BASE, "layout"},
+    "sizing": set(),
+    "importing": {"problem", "reading", "sizing"},
     "advising": {
         *BASE, "reading", "pricing", "choosing", "assembling", "starting", "search", "solving", "checking", "layout",
+        "importing", "sizing",
     },
     "showing": {*BASE, "solving", "checking", "advising", "layout"},
-    "commands": {"problem", "reading", "solving", "checking", "advising", "showing", "layout"},
+    "commands": {"problem", "reading", "importing", "sizing", "solving", "checking", "advising", "showing", "layout"},
     "cli": {"commands"},
-    "__init__": {"problem", "reading", "solving", "checking", "advising", "layout"},
+    "__init__": {"problem", "reading", "importing", "solving", "checking", "advising", "layout"},
     "__main__": {"cli"},
 }
 ONLY_IN = {
     "pulp": {"choosing"},
     "highspy": {"choosing"},
     "pint": {"reading"},
+    "openpyxl": {"reading", "importing"},
     "typer": {"cli", "commands"},
     "rich": {"showing"},
 }

@@ -23,7 +23,7 @@ EPILOG = (
     "read; 3 stopped with nothing found; 70 internal error; 130 interrupted."
 )
 
-ProblemPath = Annotated[Path, typer.Argument(metavar="PROBLEM", help="The problem folder.")]
+ProblemPath = Annotated[Path, typer.Argument(metavar="PROBLEM", help="The problem folder, or an .xlsx workbook.")]
 AsJson = Annotated[bool, typer.Option("--json", help="Print the result for programs.")]
 TimeLimit = Annotated[
     float | None, typer.Option(metavar="SECONDS", parser=finite, help="Stop the search then, with the best so far.")

@@ -78,7 +78,7 @@ class Assembly:
         self.parts = Parts(mistakes)
         # settings that cannot be read are told of once: what they lack is then nobody's mistake
         heard = mistakes if raw.settings is not None else []
-        self.top = Record(heard, raw.settings_file, None, raw.settings or {})
+        self.top = Record.of_table(heard, raw.settings_file, None, raw.settings or {})
         self.items: dict[str, tuple[str, ...]] = {}
         self.defaults: list[str] = defaults.setting_defaults(raw.settings or {})
 
@@ -97,6 +97,11 @@ class Assembly:
         for mistake in (*cross_mistakes(draft), *doubtful(draft), *unsupported(draft)):
             self.mistakes.append(self._located(mistake))
         return None if self.mistakes else self._whole(single, draft)
+
+    def loads_alone(self) -> tuple[str, tuple[str, ...], tuple[Load, ...]]:
+        """Name, conditions and the good loads, from the system and the schedule of loads alone."""
+        system = settings.read_system(self.top.child("system"))
+        return self.top.text("name") or self.raw.name, system.conditions, self._loads(system)
 
     def _settings(self) -> _Settings:
         self.top.check_keys(settings.TOP_KEYS)
@@ -163,7 +168,7 @@ class Assembly:
                 sheet.fail(name, "is missing, and other conditions have a column", "Add it, or take all of them out")
         read = read_loads(sheet, system.volts, system.columns, len(conditions))
         self.items = {one.item: one.names for one in read if one.item is not None}
-        self.defaults += defaults.load_defaults(sheet.found, conditions)
+        self.defaults += defaults.load_defaults(raw.file, sheet.found, conditions)
         loads = self.parts.take("loads", "load", [pair for one in read for pair in one.pairs()])
         self.parts.known["items"] = frozenset(self.items)
         return loads
@@ -176,9 +181,10 @@ class Assembly:
         if single.wires is not None and single.feed_wires is not None:
             tables = (single.wires, single.feed_wires)
             given = tuple(replace(wire, size=size_in(wire.size, *tables)) for wire in given)
-        ambient_c = single.system.ambient_c
-        self.defaults += defaults.ambient_defaults("places.csv", [p.ambient_c for p in places], ambient_c)
-        self.defaults += defaults.ambient_defaults("segments.csv", [s.ambient_c for s in segments], ambient_c)
+        ambients = {"places": [p.ambient_c for p in places], "segments": [s.ambient_c for s in segments]}
+        for name, of_rows in ambients.items():
+            file = self.raw.table_file(name)
+            self.defaults += defaults.ambient_defaults(file, of_rows, single.system.ambient_c)
         return _Tables(places, segments, runs, given)
 
     def _table(

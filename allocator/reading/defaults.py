@@ -43,7 +43,7 @@ LOAD_DEFAULTS = {
     "spread": "no load exceeds its stated current",
     "duty": "every load is on all the time while it is on",
 }
-"""What the lack of a whole column of ``loads.csv`` means."""
+"""What the lack of a whole column of the loads means."""
 
 
 def setting_defaults(settings: Mapping[str, Any]) -> list[str]:
@@ -62,16 +62,16 @@ def setting_defaults(settings: Mapping[str, Any]) -> list[str]:
     if "conditions" not in settings.get("system", {}):
         sentences.append("system.conditions are not given: one, 'all on', is taken")
     if "name" not in settings:
-        sentences.append("name is not given: that of the folder is taken")
+        sentences.append("name is not given: that of the folder or workbook is taken")
     return sentences
 
 
-def load_defaults(found: Iterable[str], conditions: Iterable[str]) -> list[str]:
+def load_defaults(file: str, found: Iterable[str], conditions: Iterable[str]) -> list[str]:
     """A sentence for every column of the loads that is absent and matters."""
     columns = set(found)
-    sentences = [f"loads.csv has no column '{c}': {says}" for c, says in LOAD_DEFAULTS.items() if c not in columns]
+    sentences = [f"{file} has no column '{c}': {says}" for c, says in LOAD_DEFAULTS.items() if c not in columns]
     if not columns & set(conditions):
-        sentences.append("loads.csv has no column for a condition: every load is on in each")
+        sentences.append(f"{file} has no column for a condition: every load is on in each")
     return sentences
 
 

@@ -17,7 +17,8 @@ class RawProblem:
 
     ``settings`` is None where they cannot be read. ``tables`` holds those that are there and can be read, under
     the names in ``TABLES``; ``broken`` names those that cannot, or are needed and not there. ``own_wires`` holds
-    the user's wire tables by the name that the settings call them by.
+    the user's wire tables by the name that the settings call them by. ``called`` says what a message calls a
+    table, ``table_names`` those that a problem may have.
     """
 
     name: str
@@ -27,6 +28,8 @@ class RawProblem:
     broken: set[str] = field(default_factory=set)
     own_wires: dict[str, RawTable] = field(default_factory=dict)
     files: dict[str, bytes] = field(default_factory=dict)
+    called: str = "{}.csv"
+    table_names: tuple[str, ...] = TABLES
 
     def digest(self) -> str:
         """SHA-256 over the names and bytes of all that was read, in the order of the names."""
@@ -36,11 +39,6 @@ class RawProblem:
             total.update(data)
         return total.hexdigest()
 
-    @property
-    def table_names(self) -> tuple[str, ...]:
-        """Every table that a problem may have."""
-        return TABLES
-
     def table_file(self, name: str) -> str:
         """What to call a table in a message."""
-        return self.tables[name].file if name in self.tables else f"{name}.csv"
+        return self.tables[name].file if name in self.tables else self.called.format(name)

@@ -9,6 +9,7 @@ from typing import Any, TypeVar
 
 from allocator.problem import Mistake, ProblemError
 from allocator.problem.near_misses import near_miss, suggestion
+from allocator.reading.placed import Placed, Spot
 from allocator.reading.plain_values import (
     read_count,
     read_current_or_power,
@@ -41,6 +42,8 @@ class Record:
         Unit named in the heading, by column.
     absent
         Columns that the whole table lacks; their absence was reported once, at the heading.
+    spot
+        Where in a workbook the values stand; None: at ``row``, each under its own name.
     """
 
     def __init__(
@@ -51,6 +54,7 @@ class Record:
         values: Mapping[str, Any],
         heading_units: Mapping[str, str] | None = None,
         absent: frozenset[str] = frozenset(),
+        spot: Spot | None = None,
     ):
         self.mistakes = mistakes
         self.file = file
@@ -58,12 +62,22 @@ class Record:
         self.values = dict(values)
         self.heading_units = heading_units or {}
         self.absent = absent
+        self.spot = spot or Spot(file, row)
         self.ok = True
+
+    @classmethod
+    def of_table(cls, mistakes: list[Mistake], file: str, row: str | None, values: Mapping[str, Any]) -> Record:
+        """Record of a table of settings; one that was read from a workbook knows better where it stands."""
+        if not isinstance(values, Placed):
+            return cls(mistakes, file, row, values)
+        spot = values.spot
+        return cls(mistakes, spot.file, spot.row, values, spot.units, spot=spot)
 
     def fail(self, key: str | None, wrong: str, remedy: str, value: str | None = None) -> None:
         """Record a mistake of this record."""
         self.ok = False
-        self.mistakes.append(Mistake(table=self.file, row=self.row, field=key, value=value, wrong=wrong, remedy=remedy))
+        row, field = self.spot.at(key)
+        self.mistakes.append(Mistake(table=self.file, row=row, field=field, value=value, wrong=wrong, remedy=remedy))
 
     def built(self, make: Callable[..., T], **values: Any) -> T | None:
         """Make an object of the values that are there; None where the record or the object is wrong."""
@@ -83,7 +97,8 @@ class Record:
         plain = written not in (None, "") and not isinstance(written, list | dict)
         value = _shown(written) if plain else mistake.value
         self.ok = False
-        self.mistakes.append(replace(mistake, table=self.file, row=self.row, value=value))
+        row, field = self.spot.at(mistake.field)
+        self.mistakes.append(replace(mistake, table=self.file, row=row, field=field, value=value))
 
     def check_keys(self, known: Iterable[str]) -> None:
         """Refuse unknown keys. One that is nearly a known key is read as that key all the same."""
@@ -262,7 +277,7 @@ class Record:
             return []
         above = "" if self.row is None else f"{self.row}, "
         return [
-            Record(self.mistakes, self.file, f"{above}{kind} {_called(item, number)}", item)
+            Record.of_table(self.mistakes, self.file, f"{above}{kind} {_called(item, number)}", item)
             for number, item in enumerate(value, start=1)
         ]
 
@@ -274,7 +289,7 @@ class Record:
             self.fail(key, "is not a table", remedy, _shown(value))
             value = {}
         above = "" if self.row is None else f"{self.row}, "
-        return Record(self.mistakes, self.file, f"{above}{key}", value)
+        return Record.of_table(self.mistakes, self.file, f"{above}{key}", value)
 
     def _value(self, key: str, needed: bool, remedy: str = "Give it") -> Any:
         value = self.values.get(key)

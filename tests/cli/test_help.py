@@ -4,8 +4,10 @@ import pytest
 
 from tests.cli.running import allocator as run
 
+COMMANDS = ("solve", "check", "new", "import", "demand")
 
-@pytest.mark.parametrize("arguments", [("--help",), ("solve", "--help"), ("check", "--help")])
+
+@pytest.mark.parametrize("arguments", [("--help",), *((command, "--help") for command in COMMANDS)])
 def test_help_names_the_exit_codes_and_draws_no_boxes(arguments):
     result = run(*arguments)
     assert result.code == 0

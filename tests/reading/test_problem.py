@@ -228,10 +228,11 @@ def test_a_problem_changed_by_replace_is_checked_again(problem: Problem) -> None
 @pytest.mark.parametrize(
     ("name", "says"),
     [
-        ("nowhere", "does not exist. Give the path of a problem folder."),
-        ("plan.xlsx", "is a workbook, which is not yet supported. Save each sheet as a CSV file in a folder"),
-        ("plan.txt", "is a file, not a folder. Give the path of a problem folder."),
-        ("a\0b", "Give the path of a problem folder."),
+        ("nowhere", "does not exist. Give the path of a problem folder or workbook."),
+        ("plan.xlsx", "cannot be read as a workbook (BadZipFile). Open it in a spreadsheet program and save it as"),
+        ("plan.ods", "is a workbook of a kind that is not read (.ods). Open it in a spreadsheet program and save it"),
+        ("plan.txt", "is a file, and neither a folder nor an .xlsx workbook. Give the path of a problem"),
+        ("a\0b", "Give the path of a problem folder or workbook."),
     ],
 )
 def test_a_path_that_is_no_folder_is_refused(tmp_path: Path, name: str, says: str) -> None:

@@ -1,0 +1,77 @@
+"""``allocator demand``."""
+
+from __future__ import annotations
+
+import sys
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated
+
+import typer
+
+from allocator.commands.ending import DONE, EPILOG, AsJson, end
+from allocator.commands.numbers import finite, share
+
+if TYPE_CHECKING:
+    from allocator.sizing import Sizing
+
+EXAMPLE = "Example: allocator demand my-loads.xlsx --steps 8,15,20 --reserve 25%. " + EPILOG
+
+
+class Ratings(tuple[float, ...]):
+    """Ratings in A; a type of its own, for typer takes a plain tuple for several words."""
+
+
+def steps(text: str) -> Ratings:
+    """Ratings such as ``8,15,20``, in A."""
+    values = sorted({finite(part.strip().removesuffix("A").strip()) for part in text.replace(";", ",").split(",")})
+    if not values[0]:
+        raise typer.BadParameter(f"'{text}' holds a rating of 0")
+    return Ratings(values)
+
+
+def used(text: str) -> float:
+    """A share above 0, up to 1."""
+    value = share(text)
+    if not 0.0 < value <= 1.0:
+        raise typer.BadParameter(f"'{text}' is not above 0, up to 100 %")
+    return value
+
+
+def demand(
+    schedule: Annotated[
+        Path, typer.Argument(metavar="SCHEDULE", help="The spreadsheet (.csv, .xlsx), or a problem folder or workbook.")
+    ],
+    ratings: Annotated[
+        Ratings | None,
+        typer.Option(
+            "--steps",
+            metavar="A,A,...",
+            parser=steps,
+            help="Output ratings to count by. Default: 4, 6.3, 10, 16, 25 A, steps of standard ratings.",
+        ),
+    ] = None,
+    output_use: Annotated[
+        float, typer.Option("--use", metavar="SHARE", parser=used, help="Share of its rating that an output carries.")
+    ] = "0.8",  # type: ignore[assignment]  # typer hands a default to the parser as text
+    reserve: Annotated[
+        float, typer.Option(metavar="SHARE", parser=share, help="What to keep free on top.")
+    ] = "20%",  # type: ignore[assignment]
+    json: AsJson = False,
+) -> None:
+    """Tell what outputs and amperes a schedule calls for, before any unit is chosen."""
+    from allocator.sizing import STEPS_A, Sizing
+
+    end(lambda: _demand(schedule, Sizing(ratings or STEPS_A, output_use), reserve, json), "the schedule")
+
+
+def _demand(path: Path, sizing: Sizing, reserve: float, as_json: bool) -> int:
+    from allocator.advising.demand import demand as demand_of
+    from allocator.showing import demands
+    from allocator.showing.text import show
+
+    found = demand_of(path, sizing, reserve)
+    if as_json:
+        sys.stdout.write(demands.as_json(found))
+    else:
+        show(demands.shown(found), sys.stdout)
+    return DONE

@@ -1,0 +1,56 @@
+"""``allocator import``."""
+
+from __future__ import annotations
+
+import json as json_format
+import sys
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from allocator.commands.ending import DONE, EPILOG, AsJson, end, note
+
+EXAMPLE = "Example: allocator import my-loads.xlsx my-machine. " + EPILOG
+
+SchedulePath = Annotated[Path, typer.Argument(metavar="SCHEDULE", help="The spreadsheet: .csv or .xlsx.")]
+NewFolder = Annotated[Path, typer.Argument(metavar="FOLDER", help="The folder to make; nothing is written over.")]
+SheetName = Annotated[
+    str | None, typer.Option("--sheet", metavar="NAME", help="The sheet to read; default: whose headings say most.")
+]
+
+
+def import_(schedule: SchedulePath, folder: NewFolder, sheet: SheetName = None, json: AsJson = False) -> None:
+    """Turn a spreadsheet of loads into a problem folder. What it does not say is listed, never guessed in silence."""
+    end(lambda: imported(schedule, folder, sheet, json), "the schedule")
+
+
+def imported(path: Path, folder: Path, sheet: str | None, as_json: bool) -> int:
+    """Read, write, and say what there is to say."""
+    from allocator.importing.folder import write_folder
+    from allocator.importing.report import all_findings, report
+    from allocator.importing.schedule import OPEN
+    from allocator.importing.understanding import read_schedule
+    from allocator.importing.whole import ensure_free
+    from allocator.showing.blocks import counted
+
+    ensure_free(folder)
+    schedule = read_schedule(path, sheet)
+    write_folder(schedule, folder)
+    findings = all_findings(schedule)
+    if as_json:
+        keys = ("kind", "row", "column", "cell", "said", "file", "key")
+        record = {
+            "folder": str(folder),
+            "sheet": schedule.sheet,
+            "items": len(schedule.items),
+            "columns": {column.heading: column.read_as for column in schedule.columns},
+            "findings": [{key: getattr(finding, key) for key in keys} for finding in findings],
+        }
+        sys.stdout.write(json_format.dumps(record, indent=1, ensure_ascii=False) + "\n")
+    else:
+        sys.stdout.write(report(schedule))
+    left = sum(1 for finding in findings if finding.kind == OPEN)
+    todo = f"; {counted(left, 'thing')} to fill in, then: allocator solve {folder}" if left else ""
+    note(f"written to {folder}{todo}")
+    return DONE
