@@ -38,7 +38,7 @@ def complete(problem: Problem, layout: Layout) -> Layout:
 
     Filled in are: one size for all wires of a circuit (a wire of role ``any``), returns, shortest routes, the
     shortest tree of a shared output, lowest insulation class, least trip, class and bank of the pins,
-    contacts with their numbers, the lightest feed that serves and its fuse, spare outputs, the source, fuse and wires of a direct
-    load (in the lightest one size that serves), given wires, and the bundle loading of the problem.
+    contacts with their numbers, the lightest feed that serves and its fuse, spare outputs, the source, fuse and
+    wires of a direct load (in the lightest one size that serves), given wires, and the bundle loading of the problem.
     """
     return numbered(problem, recomputed(prepare(problem, layout)))

@@ -105,7 +105,8 @@ def _keys(circuit: Circuit | DirectCircuit) -> tuple[Key, ...]:
 
 
 def _named(layout: Layout) -> Iterator[tuple[Key, tuple[Contact, ...]]]:
-    for circuit in (*layout.circuits, *layout.direct):
+    circuits: list[Circuit | DirectCircuit] = [*layout.circuits, *layout.direct]
+    for circuit in circuits:
         for key, wire in zip(_keys(circuit), circuit.wires, strict=True):
             yield key, wire.contacts
     for run in layout.given:

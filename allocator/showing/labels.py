@@ -68,7 +68,7 @@ def circuit_labels(circuit: Circuit, site: str = "") -> tuple[str, ...]:
 
 
 def _at_the_output(circuit: Circuit, site: str) -> int | None:
-    """The piece of a tree that starts at the output: where the site is a splice place itself, the one that stays there."""
+    """The piece of a tree that starts at the output: where the site is a splice place, the one that stays there."""
     starting = [n for n, wire in enumerate(circuit.wires) if wire.role in PIECES and wire.start == site]
     staying = [n for n in starting if circuit.wires[n].role == "trunk" and circuit.wires[n].end == site]
     return next(iter((*staying, *starting)), None)

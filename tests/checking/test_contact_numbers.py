@@ -37,7 +37,7 @@ def test_where_a_set_has_none_left_there_is_no_number():
 
 
 def test_numbers_come_back_from_a_file_and_none_is_reckoned_with():
-    there, made = numbers_through_wall(2, 1)
+    _, made = numbers_through_wall(2, 1)
     again = Layout.from_json(made.to_json())
     assert again == made
     assert numbers(again) == [2, 1]

@@ -63,7 +63,7 @@ def test_wires_that_stay_keep_their_labels_in_a_revision(tmp_path):
     revision = revise(later, built, max_moves=0)
     assert revision.layout is not None
     before, after = (
-        {record["label"]: (record["role"], record["from"], record["to"], record["size"]) for record in wire_records(one)}
+        {record["label"]: [record[key] for key in ("role", "from", "to", "size")] for record in wire_records(one)}
         for one in (built, revision.layout)
     )
     stays = [change for change in revision.wires if change.what == "stays"]
