@@ -21,6 +21,7 @@ if TYPE_CHECKING:
     from allocator.layout import Layout, LayoutError
     from allocator.problem import Problem, ProblemError
     from allocator.reading import read_problem
+    from allocator.showing.lists import lists
     from allocator.solving import solve
 
 __all__ = [
@@ -36,6 +37,7 @@ __all__ = [
     "explain",
     "failures",
     "headroom",
+    "lists",
     "read_problem",
     "revise",
     "solve",
@@ -56,6 +58,7 @@ _HOMES = {
     "explain": "allocator.advising.why",
     "failures": "allocator.advising.failures",
     "headroom": "allocator.advising.headroom",
+    "lists": "allocator.showing.lists",
     "read_problem": "allocator.reading",
     "revise": "allocator.advising.revising",
     "solve": "allocator.solving",

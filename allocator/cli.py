@@ -9,6 +9,8 @@ from allocator.commands.compare import compare
 from allocator.commands.ending import EPILOG
 from allocator.commands.explain import EXAMPLE as EXPLAIN_EXAMPLE
 from allocator.commands.explain import explain
+from allocator.commands.report import EXAMPLE as REPORT_EXAMPLE
+from allocator.commands.report import report
 from allocator.commands.revise import EXAMPLE as REVISE_EXAMPLE
 from allocator.commands.revise import revise
 from allocator.commands.solve import solve
@@ -35,6 +37,7 @@ for command in (solve, check, compare):
     app.command(epilog=EPILOG)(command)
 app.command(epilog=EXPLAIN_EXAMPLE)(explain)
 app.command(epilog=REVISE_EXAMPLE)(revise)
+app.command(epilog=REPORT_EXAMPLE)(report)
 app.command(epilog=TRADEOFF_EXAMPLE)(tradeoff)
 
 

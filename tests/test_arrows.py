@@ -32,7 +32,7 @@ MAY_KNOW = {
     "showing": {*BASE, "solving", "checking", "advising", "layout"},
     "commands": {"problem", "reading", "solving", "checking", "advising", "showing", "layout"},
     "cli": {"commands"},
-    "__init__": {"problem", "reading", "solving", "checking", "advising", "layout"},
+    "__init__": {"problem", "reading", "solving", "checking", "advising", "showing", "layout"},
     "__main__": {"cli"},
 }
 ONLY_IN = {
@@ -41,6 +41,7 @@ ONLY_IN = {
     "pint": {"reading"},
     "typer": {"cli", "commands"},
     "rich": {"showing"},
+    "openpyxl": {"showing"},
 }
 
 

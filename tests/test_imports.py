@@ -11,7 +11,7 @@ import pytest
 import allocator
 from tests.paths import PROBLEMS
 
-SLOW = ["highspy", "matplotlib", "networkx", "numpy", "pandas", "pint", "pulp"]
+SLOW = ["highspy", "matplotlib", "networkx", "numpy", "openpyxl", "pandas", "pint", "pulp"]
 
 AFTER = """
 import json, sys

@@ -232,8 +232,8 @@ def body(revision: Revision) -> dict[str, Any]:
     }
 
 
-def files_of(problem: Problem, revision: Revision) -> dict[str, str]:
-    """Text of every file of a revision: those of its layout, and what changes."""
+def files_of(problem: Problem, revision: Revision) -> dict[str, str | bytes]:
+    """Every file of a revision: those of its layout, and what changes."""
     assert revision.layout is not None
     return {
         **contents(problem, revision.layout),

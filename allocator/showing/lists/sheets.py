@@ -1,0 +1,132 @@
+"""Lists as files: a CSV each, and all of them as one workbook that prints."""
+
+from __future__ import annotations
+
+from io import BytesIO
+from typing import TYPE_CHECKING
+
+from allocator.showing.lists import Build, Listing, made
+from allocator.showing.lists.table import COUNT, FIGURE, FILL_IN, TEXT, Cell, Column
+
+if TYPE_CHECKING:
+    from openpyxl.cell import Cell as SheetCell
+    from openpyxl.cell import MergedCell
+    from openpyxl.worksheet.header_footer import HeaderFooterItem
+    from openpyxl.worksheet.worksheet import Worksheet
+
+WORKBOOK = "lists.xlsx"
+WIDEST, NARROWEST, TO_WRITE_IN = 42, 6, 11
+A4 = 9  # the number of the paper in the format of the workbook
+NAME_SHOWN = 80  # header and footer hold 255 characters in all
+
+
+def list_files(build: Build) -> dict[str, str | bytes]:
+    """Contents of ``NAME.csv`` for every list, and of the workbook, by file name."""
+    every = made(build)
+    return {**{f"{one.name}.csv": csv_of(build, one) for one in every}, WORKBOOK: workbook_of(build, every)}
+
+
+def csv_of(build: Build, one: Listing) -> str:
+    """One list as CSV; in every row the last two columns say the layout's state and the problem's hash."""
+    table = one.frame()
+    table["layout"], table["problem sha256"] = build.state, build.digest
+    return table.to_csv(index=False, lineterminator="\n")
+
+
+def workbook_of(build: Build, every: tuple[Listing, ...]) -> bytes:
+    """Every list as a sheet; that of broken rules only where there are any."""
+    from openpyxl import Workbook
+
+    book = Workbook()
+    book.remove(book.active)  # type: ignore[arg-type]  # a new workbook has an active sheet
+    for one in every:
+        if one.rows or one.name != "violations":
+            _fill(book.create_sheet(one.name), one)
+            _print_setup(book[one.name], build, one)
+    stream = BytesIO()
+    book.save(stream)
+    return stream.getvalue()
+
+
+def _fill(sheet: Worksheet, one: Listing) -> None:
+    """Headings in the first row, which stays in sight; figures as numbers."""
+    from openpyxl.styles import Alignment, Border, Font, PatternFill, Side
+    from openpyxl.utils import get_column_letter
+
+    thin = Side(style="thin", color="999999")
+    lines = Border(left=thin, right=thin, top=thin, bottom=thin)
+    for n, column in enumerate(one.columns, start=1):
+        heading = sheet.cell(1, n)
+        _put(heading, column.heading)
+        heading.font, heading.border = Font(bold=True), lines
+        heading.fill = PatternFill("solid", fgColor="E6E6E6")
+        heading.alignment = Alignment(wrap_text=True, vertical="top")
+        for m, row in enumerate(one.rows, start=2):
+            cell = sheet.cell(m, n)
+            _put(cell, row[n - 1])
+            cell.number_format, cell.border = _format(column), lines
+            cell.alignment = Alignment(wrap_text=column.kind == TEXT, vertical="top")
+        sheet.column_dimensions[get_column_letter(n)].width = _width(column, [row[n - 1] for row in one.rows])
+    sheet.freeze_panes = "A2"
+    sheet.auto_filter.ref = sheet.dimensions
+
+
+def _put(cell: SheetCell | MergedCell, value: Cell) -> None:
+    """A value as it is: text is never a formula, and what no workbook takes becomes '?'."""
+    from openpyxl.cell.cell import ILLEGAL_CHARACTERS_RE
+
+    if not isinstance(value, str):
+        cell.value = value
+        return
+    cell.value = ILLEGAL_CHARACTERS_RE.sub("?", value)
+    cell.data_type = "s"
+    if value.startswith(("https://", "http://")):
+        cell.hyperlink = value
+
+
+def _format(column: Column) -> str:
+    if column.kind == FIGURE:
+        return "0." + "0" * column.digits if column.digits else "0"
+    return "0" if column.kind == COUNT else "General"
+
+
+def _width(column: Column, cells: list[Cell]) -> int:
+    """Characters that a column is wide: figures as they are shown, long text over several lines."""
+    if column.kind == FILL_IN:
+        return TO_WRITE_IN
+    shown = (f"{cell:.{column.digits}f}" if isinstance(cell, float) else str(cell or "") for cell in cells)
+    words = max((len(word) for word in column.heading.split()), default=0)
+    return min(WIDEST, max(NARROWEST, words, *(len(text) for text in shown), 0) + 2)
+
+
+def _print_setup(sheet: Worksheet, build: Build, one: Listing) -> None:
+    """Landscape, as wide as the page, headings on every page; problem, state, hash and page number around it."""
+    from openpyxl.worksheet.pagebreak import Break
+    from openpyxl.worksheet.properties import PageSetupProperties
+
+    sheet.page_setup.orientation, sheet.page_setup.paperSize = "landscape", A4
+    sheet.page_setup.fitToWidth, sheet.page_setup.fitToHeight = 1, 0
+    sheet.sheet_properties.pageSetUpPr = PageSetupProperties(fitToPage=True)
+    sheet.print_title_rows = "1:1"
+    _around(sheet.oddHeader, one.title, _said(build.problem.name[:NAME_SHOWN]), build.state)
+    _around(sheet.oddFooter, f"problem sha256 {build.digest}", "", "page &P of &N")
+    if build.report.violations:
+        sheet.sheet_properties.tabColor = "CC0000"
+    names = [column.name for column in one.columns]
+    if one.breaks_at is not None:
+        key = names.index(one.breaks_at)
+        for n in range(1, len(one.rows)):
+            if one.rows[n][key] != one.rows[n - 1][key]:
+                sheet.row_breaks.append(Break(id=n + 1))
+
+
+def _around(item: HeaderFooterItem | None, *texts: str) -> None:
+    """Left, middle and right of a header or footer."""
+    assert item is not None, "a new sheet has header and footer"
+    for part, text in zip((item.left, item.center, item.right), texts, strict=True):
+        part.text = text
+
+
+def _said(name: str) -> str:
+    """A user's text in a header: an ampersand would begin a code, a line end another line."""
+    return " ".join(name.replace("&", "&&").split())
