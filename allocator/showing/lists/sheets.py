@@ -124,7 +124,7 @@ def _around(item: HeaderFooterItem | None, *texts: str) -> None:
     """Left, middle and right of a header or footer."""
     assert item is not None, "a new sheet has header and footer"
     for part, text in zip((item.left, item.center, item.right), texts, strict=True):
-        part.text = text
+        part.text = text or None
 
 
 def _said(name: str) -> str:

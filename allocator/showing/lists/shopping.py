@@ -130,10 +130,11 @@ def _by_item(loads: Iterable[Load]) -> Iterator[tuple[str, list[Load]]]:
 
 
 def to_buy(in_hand: str, needed: int) -> int:
-    """How many of an item are missing, by what the schedule says is in hand."""
-    words = " ".join(in_hand.casefold().split())
+    """How many of an item are missing, by what the schedule says; of several cells the one that leaves most to buy."""
+    return max(_missing(" ".join(words.split()), needed) for words in in_hand.casefold().split(";"))
+
+
+def _missing(words: str, needed: int) -> int:
     if words in NOTHING:
         return needed
-    if words.isdecimal():
-        return max(0, needed - int(words))
-    return 0
+    return max(0, needed - int(words)) if words.isdecimal() else 0

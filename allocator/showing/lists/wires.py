@@ -139,8 +139,10 @@ def _feeds(context: Context, labels: Labels) -> Iterator[WholeWire]:
 def _given(context: Context, labels: Labels) -> Iterator[WholeWire]:
     for given, own in zip(context.given, labels.given, strict=True):
         run, conductor = given.run, given.conductor
-        crossings = len(conductor.route.bulkheads) if conductor is not None and conductor.route is not None else 0
-        for core, label in enumerate(own):
+        crossed = conductor.route.bulkheads if conductor is not None and conductor.route is not None else ()
+        left = list(run.contacts)
+        for label in own:
+            contacts = tuple(taken for name in crossed for taken in _take(left, name))
             yield WholeWire(
                 label=label,
                 use=GIVEN,
@@ -154,6 +156,14 @@ def _given(context: Context, labels: Labels) -> Iterator[WholeWire]:
                 wire_g=None if run.wire_g is None else run.wire_g / len(own),
                 guard_a=None,
                 conductor=conductor,
-                contacts=run.contacts[core * crossings : (core + 1) * crossings],
+                contacts=contacts,
                 given=run.wire,
             )
+
+
+def _take(left: list[Contact], bulkhead: str) -> Iterator[Contact]:
+    """The next contact of a bulkhead, taken out of what is left; none where there is none."""
+    for n, contact in enumerate(left):
+        if contact.bulkhead == bulkhead:
+            yield left.pop(n)
+            return
