@@ -52,6 +52,7 @@ def test_out_gets_the_layout_its_lists_and_the_changes(later, built, tmp_path):
     assert run("revise", later, built, "--out", tmp_path / "out").code == 0
     names = {path.name for path in (tmp_path / "out").iterdir()}
     assert {"layout.json", "circuits.csv", "revision.json", "revision.txt", "changes.csv", "changed-wires.csv"} <= names
+    assert {"cut-list.csv", "lists.xlsx"} <= names
     assert run("check", later, tmp_path / "out" / "layout.json").code == 0
 
 
