@@ -5,8 +5,8 @@ from io import StringIO
 
 import pytest
 
-from allocator.layout import Layout
 from allocator.checking import check
+from allocator.layout import Layout
 from allocator.showing import files
 from allocator.showing.lists import build_of, made
 from tests.showing.samples import LAYOUT, PROBLEM

@@ -92,14 +92,14 @@ class Build:
 
     def carried(self, loads: tuple[str, ...], names: frozenset[str]) -> str:
         """What the schedule says of loads in those of its own columns that have one of these names."""
-        return _said((self.problem.load[name].extra for name in loads if name in self.problem.load), names)
+        return said((self.problem.load[name].extra for name in loads if name in self.problem.load), names)
 
     def said_of_wire(self, given: str, names: frozenset[str]) -> str:
         """The same of a given wire, from its table."""
-        return _said((wire.extra for wire in self.problem.given_wires if wire.name == given), names)
+        return said((wire.extra for wire in self.problem.given_wires if wire.name == given), names)
 
 
-def _said(extras: Iterable[tuple[tuple[str, str], ...]], names: frozenset[str]) -> str:
+def said(extras: Iterable[tuple[tuple[str, str], ...]], names: frozenset[str]) -> str:
     """What rows say under headings of one meaning, each once."""
     cells = (cell for extra in extras for heading, cell in extra if cell and plain(heading) in names)
     return "; ".join(dict.fromkeys(cells))

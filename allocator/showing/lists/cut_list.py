@@ -22,7 +22,7 @@ COLUMNS = (
     text("to pin"),
     text("route"),
     text("size"),
-    figure("insulation", "degC", 0),
+    figure("class", "degC", 0),
     text("colour"),
     figure("length", "m", 3),
     figure("cut length", "m"),
@@ -30,7 +30,6 @@ COLUMNS = (
     figure("mass", "g", 1),
     figure("copper", "g", 1),
     figure("behind", "A"),
-    text("loads"),
     fill_in("remark"),
 )
 
@@ -70,7 +69,6 @@ def _row(build: Build, piece: Piece) -> Row:
         piece.wire_g,
         piece.copper_g,
         piece.guard_a,
-        "; ".join(piece.loads),
         None,
     )
 

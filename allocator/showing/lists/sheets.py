@@ -15,7 +15,7 @@ if TYPE_CHECKING:
     from openpyxl.worksheet.worksheet import Worksheet
 
 WORKBOOK = "lists.xlsx"
-WIDEST, NARROWEST, TO_WRITE_IN = 42, 6, 11
+PAGE_WIDE, NARROWEST, TO_WRITE_IN, WORDS_LEFT = 150, 5, 10, 14  # in characters
 A4 = 9  # the number of the paper in the format of the workbook
 NAME_SHOWN = 80  # header and footer hold 255 characters in all
 
@@ -66,7 +66,8 @@ def _fill(sheet: Worksheet, one: Listing) -> None:
             _put(cell, row[n - 1])
             cell.number_format, cell.border = _format(column), lines
             cell.alignment = Alignment(wrap_text=column.kind == TEXT, vertical="top")
-        sheet.column_dimensions[get_column_letter(n)].width = _width(column, [row[n - 1] for row in one.rows])
+    for n, width in enumerate(_widths(one), start=1):
+        sheet.column_dimensions[get_column_letter(n)].width = width
     sheet.freeze_panes = "A2"
     sheet.auto_filter.ref = sheet.dimensions
 
@@ -90,21 +91,37 @@ def _format(column: Column) -> str:
     return "0" if column.kind == COUNT else "General"
 
 
+def _widths(one: Listing) -> list[int]:
+    """Widths of the columns: where they are more than a page takes, text goes over several lines, the longest first.
+
+    So it is printed in letters that can be read, for the page is made as wide as the sheet.
+    """
+    widths = [_width(column, [row[n] for row in one.rows]) for n, column in enumerate(one.columns)]
+    words = [n for n, column in enumerate(one.columns) if column.kind == TEXT]
+    for _ in range(sum(widths) - PAGE_WIDE):
+        longest = max(words, key=lambda n: widths[n], default=None)
+        if longest is None or widths[longest] <= WORDS_LEFT:
+            break
+        widths[longest] -= 1
+    return widths
+
+
 def _width(column: Column, cells: list[Cell]) -> int:
-    """Characters that a column is wide: figures as they are shown, long text over several lines."""
+    """Characters that a column is wide with all on one line; its heading may be broken between words."""
     if column.kind == FILL_IN:
         return TO_WRITE_IN
     shown = (f"{cell:.{column.digits}f}" if isinstance(cell, float) else str(cell or "") for cell in cells)
-    words = max((len(word) for word in column.heading.split()), default=0)
-    return min(WIDEST, max(NARROWEST, words, *(len(text) for text in shown), 0) + 2)
+    return max(NARROWEST, *map(len, column.heading.split()), *map(len, shown)) + 1
 
 
 def _print_setup(sheet: Worksheet, build: Build, one: Listing) -> None:
     """Landscape, as wide as the page, headings on every page; problem, state, hash and page number around it."""
+    from openpyxl.worksheet.page import PageMargins
     from openpyxl.worksheet.pagebreak import Break
     from openpyxl.worksheet.properties import PageSetupProperties
 
     sheet.page_setup.orientation, sheet.page_setup.paperSize = "landscape", A4
+    sheet.page_margins = PageMargins(left=0.4, right=0.4, top=0.7, bottom=0.7, header=0.3, footer=0.3)
     sheet.page_setup.fitToWidth, sheet.page_setup.fitToHeight = 1, 0
     sheet.sheet_properties.pageSetUpPr = PageSetupProperties(fitToPage=True)
     sheet.print_title_rows = "1:1"

@@ -7,7 +7,7 @@ from collections.abc import Iterable, Iterator
 from math import ceil
 
 from allocator.problem import Load
-from allocator.showing.lists.build import Build, plain
+from allocator.showing.lists.build import Build, plain, said
 from allocator.showing.lists.cut_list import cut_m
 from allocator.showing.lists.pieces import Piece
 from allocator.showing.lists.table import Listing, Row, count, figure, fill_in, listing, text
@@ -16,7 +16,7 @@ COLUMNS = (
     text("kind"),
     text("what"),
     text("note"),
-    figure("insulation", "degC", 0),
+    figure("class", "degC", 0),
     count("pieces"),
     figure("length", "m"),
     figure("cut", "m"),
@@ -35,6 +35,9 @@ LINK = frozenset({"link", "url", "web", "web page", "page", "supplier page", "sh
 NOTHING = frozenset({"", "0", "-", "n", "no", "none", "not yet", "to buy", "tbc", "order", "to order"})
 BUY_STEP_M = 0.1
 
+Key = tuple[str, str, str, float | None]
+"""Use, name of a given wire, size, insulation class."""
+
 NOTE = (
     "Buy: what is cut, and the share for waste on top, rounded up to 0.1 m. A length counts every core. Items: the "
     "schedule's column 'stock' or 'in hand' (a number: how many there are; 'no', '0', '-' or empty: none; anything "
@@ -50,40 +53,52 @@ def shopping(build: Build) -> Listing:
 
 
 def _wire(build: Build) -> Iterator[Row]:
-    groups: dict[tuple[str, str, float | None], list[Piece]] = defaultdict(list)
+    groups: dict[Key, list[Piece]] = defaultdict(list)
     for piece in build.pieces:
-        groups[piece.use, piece.size, piece.insulation_c].append(piece)
+        groups[piece.use, piece.given, piece.size, piece.insulation_c].append(piece)
     uses = list(dict.fromkeys(use for use, *_ in groups))
-    for (use, size, insulation), pieces in sorted(groups.items(), key=lambda one: _thickness(uses, *one)):
+    for (use, given, size, insulation), pieces in sorted(groups.items(), key=lambda one: _thickness(uses, *one)):
         cut = sum(cut_m(piece.length_m, build.cut_step_m) for piece in pieces)
-        buy = BUY_STEP_M * ceil(cut * (1.0 + build.waste) / BUY_STEP_M - 1e-6)
+        cores = len({piece.wire for piece in pieces}) if given else 1
         yield (
             f"wire, {use}",
             size,
-            f"with {100.0 * build.waste:g} % for waste",
+            _note(build, given, cores, _buy_m(build, cut / cores)),
             insulation,
             len(pieces),
             sum(piece.length_m for piece in pieces),
             cut,
-            buy,
+            _buy_m(build, cut),
             sum(piece.wire_g for piece in pieces),
             sum(piece.copper_g for piece in pieces),
-            *[None] * 5,
+            *[None] * 3,
+            build.said_of_wire(given, LINK) if given else "",
+            None,
         )
 
 
-def _thickness(
-    uses: list[str], key: tuple[str, str, float | None], pieces: list[Piece]
-) -> tuple[int, float, float, str]:
+def _buy_m(build: Build, cut: float) -> float:
+    return BUY_STEP_M * ceil(cut * (1.0 + build.waste) / BUY_STEP_M - 1e-6)
+
+
+def _note(build: Build, given: str, cores: int, cable: float) -> str:
+    """The share for waste; of a given wire its name, and its length as one cable."""
+    waste = f"with {100.0 * build.waste:g} % for waste"
+    if not given:
+        return waste
+    return f"{given}, {waste}" + (f"; as one cable of {cores} cores {cable:.1f} m" if cores > 1 else "")
+
+
+def _thickness(uses: list[str], key: Key, pieces: list[Piece]) -> tuple[int, float, float, str, str]:
     """Order by use, grams of copper in a metre, insulation and size."""
-    use, size, insulation = key
+    use, given, size, insulation = key
     length = sum(piece.length_m for piece in pieces)
     copper = sum(piece.copper_g for piece in pieces)
-    return uses.index(use), round(copper / length, 1) if length else 0.0, insulation or 0.0, size
+    return uses.index(use), round(copper / length, 1) if length else 0.0, insulation or 0.0, size, given
 
 
-def _part(kind: str, what: str, note: str, needed: int) -> Row:
-    return (kind, what, note, *[None] * 7, needed, "", needed, "", None)
+def _part(kind: str, what: str, note: str, needed: int, link: str = "") -> Row:
+    return (kind, what, note, *[None] * 7, needed, "", needed, link, None)
 
 
 def _fuses(build: Build) -> Iterator[Row]:
@@ -96,7 +111,8 @@ def _fuses(build: Build) -> Iterator[Row]:
 def _units(build: Build) -> Iterator[Row]:
     for kind, needed in Counter(unit.type for unit in build.layout.units).items():
         names = ", ".join(unit.name for unit in build.layout.units if unit.type == kind)
-        yield _part("unit", kind, names, needed)
+        unit_type = build.problem.unit_type.get(kind)
+        yield _part("unit", kind, names, needed, "" if unit_type is None else said([unit_type.extra], LINK))
 
 
 def _splices(build: Build) -> Iterator[Row]:
