@@ -13,7 +13,6 @@ from allocator.showing.outputs import pin_states, what
 
 COLUMNS = (
     text("unit"),
-    text("type"),
     text("site"),
     text("bank"),
     text("class"),
@@ -50,7 +49,7 @@ def _unit(build: Build, unit: FittedUnit, own: tuple[str, ...]) -> Iterator[Row]
     pins += [(None, pin) for pin in dict.fromkeys(pin for *_, pin in at) if pin not in {known for _, known in pins}]
     states = pin_states(mounted.type, unit, {pin: build.layout.circuits[n] for n, _, pin in at}) if mounted else {}
     for output, pin in pins:
-        head = (unit.name, unit.type or (mounted.type.name if mounted else ""), unit.site, *_class(output), pin)
+        head = (unit.name, unit.site, *_class(output), pin)
         here = [(n, place) for n, place, other in at if other == pin]
         if not here:
             yield (*head, states[pin], *[None] * 3, _rating_a(output, mounted), *[None] * 5, *[None] * len(own))

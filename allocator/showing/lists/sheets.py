@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from io import BytesIO
+from textwrap import wrap
 from typing import TYPE_CHECKING
 
 from allocator.showing.lists import Build, Listing, made
@@ -15,8 +17,9 @@ if TYPE_CHECKING:
     from openpyxl.worksheet.worksheet import Worksheet
 
 WORKBOOK = "lists.xlsx"
-PAGE_WIDE, NARROWEST, TO_WRITE_IN, WORDS_LEFT = 150, 5, 10, 14  # in characters
+PAGE_WIDE, NARROWEST, TO_WRITE_IN, WORDS_LEFT = 165, 5, 10, 14  # in characters
 A4 = 9  # the number of the paper in the format of the workbook
+LINE_POINTS = 13
 NAME_SHOWN = 80  # header and footer hold 255 characters in all
 
 
@@ -66,8 +69,11 @@ def _fill(sheet: Worksheet, one: Listing) -> None:
             _put(cell, row[n - 1])
             cell.number_format, cell.border = _format(column), lines
             cell.alignment = Alignment(wrap_text=column.kind == TEXT, vertical="top")
-    for n, width in enumerate(_widths(one), start=1):
+    widths = _widths(one)
+    for n, width in enumerate(widths, start=1):
         sheet.column_dimensions[get_column_letter(n)].width = width
+    for n, row in enumerate(([column.heading for column in one.columns], *one.rows), start=1):
+        sheet.row_dimensions[n].height = LINE_POINTS * _lines(row, widths) + 2
     sheet.freeze_panes = "A2"
     sheet.auto_filter.ref = sheet.dimensions
 
@@ -89,6 +95,15 @@ def _format(column: Column) -> str:
     if column.kind == FIGURE:
         return "0." + "0" * column.digits if column.digits else "0"
     return "0" if column.kind == COUNT else "General"
+
+
+def _lines(row: Iterable[Cell], widths: list[int]) -> int:
+    """Lines that the text of a row goes over: not every program finds that out by itself."""
+    return max(len(wrap(text, width - 1)) for text, width in zip(map(_shown, row), widths, strict=True))
+
+
+def _shown(cell: Cell) -> str:
+    return cell if isinstance(cell, str) and cell.strip() else "-"
 
 
 def _widths(one: Listing) -> list[int]:

@@ -17,8 +17,10 @@ def items(problem):
 
 @pytest.mark.parametrize(
     ("said", "missing"),
-    [("", 3), ("no", 3), ("-", 3), ("TBC", 3), ("0", 3), ("2", 1), ("5", 0), ("yes", 0), ("M 12", 0), ("shelf", 0)]
-    + [("M 12; no", 3), ("0; no", 3)],
+    [
+        ("", 3), ("no", 3), ("-", 3), ("TBC", 3), ("0", 3), ("2", 1), ("5", 0), ("yes", 0), ("M 12", 0), ("shelf", 0),
+        ("M 12; no", 3), ("0; no", 3),
+    ],
 )
 def test_what_is_in_hand_is_told_by_a_number_a_word_or_where_it_lies(said, missing):
     assert to_buy(said, 3) == missing
