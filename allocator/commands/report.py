@@ -35,7 +35,6 @@ def report(
 
 
 def _report(path: Path, layout_path: Path, out: Path | None, as_json: bool) -> int:
-    from allocator.checking import check
     from allocator.reading import read_problem
     from allocator.showing import files, reporting
     from allocator.showing.lists import build_of
@@ -47,7 +46,7 @@ def _report(path: Path, layout_path: Path, out: Path | None, as_json: bool) -> i
     problem = read_problem(path)
     layout = read_layout(layout_path)
     doubt(problem, layout)
-    build = build_of(problem, check(problem, layout), layout.problem_sha256)
+    build = build_of(problem, layout)
     if out is not None:
         files.write(out, files.reported(build))
         note(f"written to {out}")

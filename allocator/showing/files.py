@@ -5,13 +5,12 @@ from __future__ import annotations
 import csv
 import os
 import shutil
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from contextlib import contextmanager
 from io import StringIO
 from pathlib import Path
 
 from allocator.advising.margins import margins_of
-from allocator.checking import check
 from allocator.checking.prepare import prepare
 from allocator.checking.volts import volts_of
 from allocator.layout import Layout
@@ -27,8 +26,8 @@ Contents = Mapping[str, str | bytes]
 """What goes into files, by their names: text, or bytes of a workbook."""
 
 
-def contents(problem: Problem, layout: Layout) -> dict[str, str | bytes]:
-    """Every file of a result, by file name."""
+def contents(problem: Problem, layout: Layout, in_place: Iterable[str] = ()) -> dict[str, str | bytes]:
+    """Every file of a result, by file name; ``in_place`` are labels of wires that are there already."""
     context = prepare(problem, layout)
     return {
         "layout.json": layout.to_json(),
@@ -37,7 +36,7 @@ def contents(problem: Problem, layout: Layout) -> dict[str, str | bytes]:
         "wires.csv": csv_text(wire_records(layout)),
         "volts.csv": csv_text(volt_records(volts_of(context))),
         "margins.csv": csv_text(margin_records(margins_of(context))),
-        **reported(build_of(problem, check(problem, layout), layout.problem_sha256)),
+        **reported(build_of(problem, layout, in_place)),
     }
 
 

@@ -22,6 +22,7 @@ from __future__ import annotations
 
 from collections import Counter
 from dataclasses import dataclass
+from itertools import chain
 from string import ascii_lowercase
 
 from allocator.layout import Circuit, DirectCircuit, FittedUnit, GivenRun, Layout, PlacedWire
@@ -41,6 +42,12 @@ class Labels:
     direct: tuple[tuple[str, ...], ...]
     feeds: dict[str, str]
     given: tuple[tuple[str, ...], ...]
+
+    @property
+    def every(self) -> tuple[str, ...]:
+        """Circuits, direct loads, feeds, cores of given wires."""
+        circuits, direct, given = (tuple(chain(*own)) for own in (self.circuits, self.direct, self.given))
+        return (*circuits, *direct, *self.feeds.values(), *given)
 
 
 def labels_of(layout: Layout) -> Labels:

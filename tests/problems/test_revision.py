@@ -51,7 +51,7 @@ def test_only_what_is_new_or_moved_is_made(revisions):
 
 def by_label(layout: Layout) -> dict[str, tuple[object, ...]]:
     """Every wire by its label: what it is, its way, and the numbers of its contacts."""
-    build = build_of(LATER, check(LATER, layout), "")
+    build = build_of(LATER, layout)
     return {
         wire.label: (wire.role, wire.route, wire.size, wire.ends, [contact.number for contact in wire.contacts])
         for wire in wires_of(build.context, build.labels)

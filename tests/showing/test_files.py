@@ -5,13 +5,12 @@ from io import StringIO
 
 import pytest
 
-from allocator.checking import check
 from allocator.layout import Layout
 from allocator.showing import files
 from allocator.showing.lists import build_of, made
 from tests.showing.samples import LAYOUT, PROBLEM
 
-BUILD = build_of(PROBLEM, check(PROBLEM, LAYOUT), LAYOUT.problem_sha256)
+BUILD = build_of(PROBLEM, LAYOUT)
 
 
 def names(folder):

@@ -25,13 +25,18 @@ WASTE = 0.10
 
 @dataclass(frozen=True)
 class Build:
-    """What every list is made of. ``report`` holds the completed layout and the rules that it breaks."""
+    """What every list is made of. ``report`` holds the completed layout and the rules that it breaks.
+
+    ``made_for`` is the hash that the layout states, ``in_place`` the labels of wires that a revision leaves where they
+    are.
+    """
 
     problem: Problem
     report: Report
     made_for: str = ""
     cut_step_m: float = CUT_STEP_M
     waste: float = WASTE
+    in_place: frozenset[str] = frozenset()
 
     @property
     def layout(self) -> Layout:

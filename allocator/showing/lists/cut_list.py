@@ -9,7 +9,7 @@ from allocator.showing.lists.pieces import Piece
 from allocator.showing.lists.table import Listing, Row, figure, fill_in, listing, text
 from allocator.showing.lists.wires import GIVEN
 
-BOX = "[ ]"
+BOX, IN_PLACE = "[ ]", "in place"
 COLOURS = frozenset({"colour", "color", "wire colour", "wire color"})
 RETURN_COLOURS = frozenset({"return colour", "return color"})
 
@@ -34,9 +34,10 @@ COLUMNS = (
 )
 
 NOTE = (
-    "The colour is that of the schedule's column 'colour' (of a return: 'return colour'), or left to be filled in. "
-    "Ends unsure by: a connector is taken to stand in the middle of its segment; measure before cutting there. A "
-    "gland parts no wire. Half the tail lies at each end of a wire and none at a connector in between."
+    "In place: a wire that a revision leaves where it is. The colour is that of the schedule's column 'colour' (of "
+    "a return: 'return colour'), or left to be filled in. Ends unsure by: a connector is taken to stand in the "
+    "middle of its segment; measure before cutting there. A gland parts no wire. Half the tail lies at each end of "
+    "a wire and none at a connector in between."
 )
 
 
@@ -53,7 +54,7 @@ def cut_m(length_m: float, step_m: float) -> float:
 
 def _row(build: Build, piece: Piece) -> Row:
     return (
-        BOX,
+        IN_PLACE if piece.wire in build.in_place else BOX,
         piece.label,
         piece.start,
         piece.from_pin,

@@ -72,8 +72,9 @@ def _fill(sheet: Worksheet, one: Listing) -> None:
     widths = _widths(one)
     for n, width in enumerate(widths, start=1):
         sheet.column_dimensions[get_column_letter(n)].width = width
-    for n, row in enumerate(([column.heading for column in one.columns], *one.rows), start=1):
-        sheet.row_dimensions[n].height = LINE_POINTS * _lines(row, widths) + 2
+    headings = tuple(column.heading for column in one.columns)
+    for n, line in enumerate((headings, *one.rows), start=1):
+        sheet.row_dimensions[n].height = LINE_POINTS * _lines(line, widths) + 2
     sheet.freeze_panes = "A2"
     sheet.auto_filter.ref = sheet.dimensions
 

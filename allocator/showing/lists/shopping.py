@@ -19,6 +19,7 @@ COLUMNS = (
     figure("class", "degC", 0),
     count("pieces"),
     figure("length", "m"),
+    figure("in place", "m"),
     figure("cut", "m"),
     figure("buy", "m", 1),
     figure("mass", "g", 0),
@@ -42,7 +43,8 @@ NOTE = (
     "Buy: what is cut, and the share for waste on top, rounded up to 0.1 m. A length counts every core. Items: the "
     "schedule's column 'stock' or 'in hand' (a number: how many there are; 'no', '0', '-' or empty: none; anything "
     "else: all of them) and its column 'link' or 'supplier page'. Without such a column every item is listed. "
-    "Terminals, seals, contacts and sleeves are not counted."
+    "Fuses, units and splices are those of the whole layout, of a revision too. Terminals, seals, contacts and "
+    "sleeves are not counted."
 )
 
 
@@ -58,7 +60,9 @@ def _wire(build: Build) -> Iterator[Row]:
         groups[piece.use, piece.given, piece.size, piece.insulation_c].append(piece)
     uses = list(dict.fromkeys(use for use, *_ in groups))
     for (use, given, size, insulation), pieces in sorted(groups.items(), key=lambda one: _thickness(uses, *one)):
-        cut = sum(cut_m(piece.length_m, build.cut_step_m) for piece in pieces)
+        there = [piece.length_m for piece in pieces if piece.wire in build.in_place]
+        new = [piece.length_m for piece in pieces if piece.wire not in build.in_place]
+        cut = sum(cut_m(length, build.cut_step_m) for length in new)
         cores = len({piece.wire for piece in pieces}) if given else 1
         yield (
             f"wire, {use}",
@@ -67,6 +71,7 @@ def _wire(build: Build) -> Iterator[Row]:
             insulation,
             len(pieces),
             sum(piece.length_m for piece in pieces),
+            sum(there) or None,
             cut,
             _buy_m(build, cut),
             sum(piece.wire_g for piece in pieces),
@@ -98,7 +103,7 @@ def _thickness(uses: list[str], key: Key, pieces: list[Piece]) -> tuple[int, flo
 
 
 def _part(kind: str, what: str, note: str, needed: int, link: str = "") -> Row:
-    return (kind, what, note, *[None] * 7, needed, "", needed, link, None)
+    return (kind, what, note, *[None] * 8, needed, "", needed, link, None)
 
 
 def _fuses(build: Build) -> Iterator[Row]:
@@ -135,7 +140,7 @@ def _items(build: Build) -> Iterator[Row]:
         missing = to_buy(said, len(loads)) if told else len(loads)
         if missing:
             kind = "; ".join(dict.fromkeys(load.type for load in loads if load.type))
-            yield ("item", item, kind, *[None] * 7, len(loads), said, missing, build.carried(names, LINK), None)
+            yield ("item", item, kind, *[None] * 8, len(loads), said, missing, build.carried(names, LINK), None)
 
 
 def _by_item(loads: Iterable[Load]) -> Iterator[tuple[str, list[Load]]]:

@@ -21,7 +21,7 @@ MARKS = ["layout", "problem sha256"]
 
 def opened(problem: Problem, layout: Layout) -> dict[str, pd.DataFrame]:
     """Every list read from its CSV; the workbook must say the same."""
-    files = list_files(build_of(problem, check(problem, layout), layout.problem_sha256))
+    files = list_files(build_of(problem, layout))
     book = pd.read_excel(BytesIO(files.pop(WORKBOOK)), sheet_name=None, keep_default_na=False, na_values=[""])
     found = {}
     for name, text in files.items():

@@ -9,7 +9,7 @@ import pytest
 
 import allocator
 from allocator.layout import Layout
-from allocator.showing.lists import LISTS
+from allocator.showing.lists import LISTS, build_of, made
 from tests.checking.builders import circuit, layout, load, problem
 from tests.checking.cases_wires import numbers_through_wall
 from tests.showing.lists.samples import LAYOUT, PROBLEM, said, with_gland
@@ -80,6 +80,18 @@ def test_a_piece_says_what_it_joins_and_is_cut_in_steps():
     assert row("cut-list", label="heater return/b")["to"] == "minus of battery"
     coarse = allocator.lists(PROBLEM, LAYOUT, cut_step_m=0.25)["cut-list"]
     assert coarse.set_index("label").loc["torch return", "cut length [m]"] == 0.5
+
+
+def test_wires_that_are_in_place_are_neither_cut_nor_bought():
+    build = build_of(PROBLEM, LAYOUT, ["main a1", "feed main", "direct pump"])
+    found = {one.name: one.frame() for one in made(build)}
+    cut = found["cut-list"].set_index("label")
+    there = cut[cut["cut"] == "in place"]
+    assert {*there.index} == {"main a1/a", "main a1/b", "feed main", "direct pump/a", "direct pump/b"}
+    shop = found["shopping"]
+    assert shop["in place [m]"].sum() == pytest.approx(there["length [m]"].sum())
+    assert shop["cut [m]"].sum() == pytest.approx(cut.loc[cut["cut"] == "[ ]", "cut length [m]"].sum())
+    assert shop["length [m]"].sum() == pytest.approx(cut["length [m]"].sum())
 
 
 def test_colours_are_those_of_the_schedule_or_left_to_fill():

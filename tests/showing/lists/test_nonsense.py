@@ -5,7 +5,6 @@ from __future__ import annotations
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from allocator.checking import check
 from allocator.layout import Layout
 from allocator.showing import reporting
 from allocator.showing.lists import build_of
@@ -22,12 +21,12 @@ def test_nonsense_is_listed_with_the_rules_it_breaks(data, layout, times):
     read = damaged(layout, times, data.draw)
     if read is None:
         return
-    build = build_of(PROBLEM, check(PROBLEM, read), read.problem_sha256)
+    build = build_of(PROBLEM, read)
     assert len(list_files(build)) == 13
     assert plain(reporting.reported(build))
     assert reporting.as_json(build)
 
 
 def test_an_empty_layout_has_lists():
-    build = build_of(PROBLEM, check(PROBLEM, Layout(problem="")), "")
+    build = build_of(PROBLEM, Layout(problem=""))
     assert len(list_files(build)) == 13

@@ -6,14 +6,13 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from allocator.checking import check
 from allocator.showing.lists import build_of
 from allocator.showing.lists.parting import shares_m
 from tests.showing.lists.samples import LAYOUT, PROBLEM, with_gland, with_two_walls
 
 
 def pieces(problem, layout, wire):
-    build = build_of(problem, check(problem, layout), "")
+    build = build_of(problem, layout)
     return [piece for piece in build.pieces if piece.wire == wire]
 
 

@@ -7,7 +7,6 @@ import openpyxl
 import pandas as pd
 import pytest
 
-from allocator.checking import check
 from allocator.showing.lists import build_of
 from allocator.showing.lists.sheets import list_files
 from tests.showing.lists.samples import LAYOUT, PROBLEM, said
@@ -17,7 +16,7 @@ DIGEST = "ab" * 32
 
 def files(problem=PROBLEM, layout=LAYOUT, digest=DIGEST):
     problem = replace(problem, digest=digest)
-    return list_files(build_of(problem, check(problem, layout), layout.problem_sha256))
+    return list_files(build_of(problem, layout))
 
 
 @pytest.fixture(scope="module")

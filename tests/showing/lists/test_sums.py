@@ -5,9 +5,11 @@ from __future__ import annotations
 import pytest
 
 from allocator.checking import check
+from allocator.layout import OPTIMAL
 from allocator.reading import read_problem
 from allocator.solving import solve
 from tests.cli.example import write_example
+from tests.engine.draws import SMALL, draw
 from tests.showing.lists.opened import assert_sums
 from tests.showing.lists.samples import LAYOUT, PROBLEM, with_gland, with_two_walls
 
@@ -25,6 +27,15 @@ def test_the_sample_has_every_feature_and_breaks_no_rule():
 )
 def test_lists_sum_up_to_the_layout(make):
     assert_sums(*make())
+
+
+@pytest.mark.parametrize("seed", [8, 12, 14, 17, 21, 23, 26])
+def test_lists_of_drawn_problems_sum_up(seed):
+    """Measured runs through connectors, no segments at all, splices, parallel outputs and bridges."""
+    problem = draw(seed, SMALL, chance=0.6)
+    layout = solve(problem)
+    assert layout.status == OPTIMAL
+    assert_sums(problem, layout)
 
 
 def test_lists_of_the_worked_example_sum_up(tmp_path):
