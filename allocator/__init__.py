@@ -24,6 +24,7 @@ if TYPE_CHECKING:
     from allocator.layout import Layout, LayoutError
     from allocator.problem import Problem, ProblemError
     from allocator.reading import read_problem
+    from allocator.showing.lists import lists
     from allocator.solving import solve
 
 __all__ = [
@@ -40,6 +41,7 @@ __all__ = [
     "explain",
     "failures",
     "headroom",
+    "lists",
     "read_problem",
     "read_schedule",
     "revise",
@@ -63,6 +65,7 @@ _HOMES = {
     "explain": "allocator.advising.why",
     "failures": "allocator.advising.failures",
     "headroom": "allocator.advising.headroom",
+    "lists": "allocator.showing.lists",
     "read_problem": "allocator.reading",
     "read_schedule": "allocator.importing.understanding",
     "revise": "allocator.advising.revising",

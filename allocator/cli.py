@@ -15,6 +15,8 @@ from allocator.commands.importing import EXAMPLE as IMPORT_EXAMPLE
 from allocator.commands.importing import import_
 from allocator.commands.new import EXAMPLE as NEW_EXAMPLE
 from allocator.commands.new import new
+from allocator.commands.report import EXAMPLE as REPORT_EXAMPLE
+from allocator.commands.report import report
 from allocator.commands.revise import EXAMPLE as REVISE_EXAMPLE
 from allocator.commands.revise import revise
 from allocator.commands.solve import solve
@@ -44,6 +46,7 @@ for command in (solve, check, compare):
     app.command(epilog=EPILOG)(command)
 app.command(epilog=EXPLAIN_EXAMPLE)(explain)
 app.command(epilog=REVISE_EXAMPLE)(revise)
+app.command(epilog=REPORT_EXAMPLE)(report)
 app.command(epilog=TRADEOFF_EXAMPLE)(tradeoff)
 
 

@@ -27,10 +27,15 @@ class LayoutError(ValueError):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Contact:
-    """A contact of a bulkhead taken by a wire: the number of the contact set in the problem, from 0."""
+    """A contact of a bulkhead taken by a wire: ``set`` is the number of the contact set in the problem, from 0.
+
+    ``number`` counts the contacts of the bulkhead from 1, set by set: which of its set it is. It changes nothing that
+    is reckoned, so contacts that differ in it alone are equal.
+    """
 
     bulkhead: str
     set: int
+    number: int | None = field(default=None, compare=False)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -373,7 +378,13 @@ def _factor(r: _Reader) -> float:
 
 
 def _contacts(r: _Reader) -> tuple[Contact, ...]:
-    return tuple(Contact(bulkhead=c.needed("bulkhead"), set=c.whole("set", 0)) for c in r.each("contacts"))
+    return tuple(
+        Contact(bulkhead=c.needed("bulkhead"), set=c.whole("set", 0), number=_number(c)) for c in r.each("contacts")
+    )
+
+
+def _number(r: _Reader) -> int | None:
+    return None if r.number("number") is None else r.whole("number", 0)
 
 
 class _Reader:

@@ -8,6 +8,7 @@ from dataclasses import replace
 from allocator.assembling import assemble, with_factors
 from allocator.bundling import bundled
 from allocator.checking import Report, check, complete
+from allocator.checking.contact_numbers import numbered
 from allocator.choosing import Choice, Progress, choose, held_against
 from allocator.layout import FEASIBLE, INFEASIBLE, Layout
 from allocator.pricing import price, relaxation
@@ -69,6 +70,7 @@ def solve(
     if found.choice.objective_g is not None:
         if problem.margins.bundle:
             layout = with_factors(layout, complete(problem, layout))
+        layout = numbered(problem, layout)
         report = check(problem, layout)
         if not report.clean:
             raise InternalError(report)

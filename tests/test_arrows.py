@@ -35,16 +35,16 @@ MAY_KNOW = {
     "showing": {*BASE, "solving", "checking", "advising", "layout"},
     "commands": {"problem", "reading", "importing", "sizing", "solving", "checking", "advising", "showing", "layout"},
     "cli": {"commands"},
-    "__init__": {"problem", "reading", "importing", "solving", "checking", "advising", "layout"},
+    "__init__": {"problem", "reading", "importing", "solving", "checking", "advising", "showing", "layout"},
     "__main__": {"cli"},
 }
 ONLY_IN = {
     "pulp": {"choosing"},
     "highspy": {"choosing"},
     "pint": {"reading"},
-    "openpyxl": {"reading", "importing"},
     "typer": {"cli", "commands"},
     "rich": {"showing"},
+    "openpyxl": {"reading", "importing", "showing"},
 }
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from allocator.checking.contact_numbers import numbered
 from allocator.checking.prepare import prepare
 from allocator.checking.recompute import recomputed
 from allocator.checking.registry import RULES
@@ -29,7 +30,7 @@ def check(problem: Problem, layout: Layout) -> Report:
         for name, rule in RULES.items()
         for object_, amount, unit, text in rule(context)
     )
-    return Report(violations=violations, layout=recomputed(context))
+    return Report(violations=violations, layout=numbered(problem, recomputed(context)))
 
 
 def complete(problem: Problem, layout: Layout) -> Layout:
@@ -37,7 +38,7 @@ def complete(problem: Problem, layout: Layout) -> Layout:
 
     Filled in are: one size for all wires of a circuit (a wire of role ``any``), returns, shortest routes, the
     shortest tree of a shared output, lowest insulation class, least trip, class and bank of the pins,
-    contacts, the lightest feed that serves and its fuse, spare outputs, the source, fuse and wires of a direct
-    load (in the lightest one size that serves), given wires, and the bundle loading of the problem.
+    contacts with their numbers, the lightest feed that serves and its fuse, spare outputs, the source, fuse and
+    wires of a direct load (in the lightest one size that serves), given wires, and the bundle loading of the problem.
     """
-    return recomputed(prepare(problem, layout))
+    return numbered(problem, recomputed(prepare(problem, layout)))

@@ -5,17 +5,21 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Iterator
 from dataclasses import dataclass
-from math import sqrt
+from math import pi, sqrt
 
 from allocator.checking.circuits import carried, divided
 from allocator.checking.conductors import Conductor
 from allocator.checking.context import Context
 from allocator.checking.crowds import least_column
 from allocator.checking.report import Breach, excess, number
-from allocator.wiring import completed, next_loading
+from allocator.wiring import bundle_factor, completed, next_loading
 
-PACKING = 1.15
-"""Diameter of a round bundle over the root of the summed squares of its wires' (common practice, no source)."""
+PACKING = sqrt(2.0)
+"""Diameter of a round bundle over the root of the summed squares of its wires'.
+
+Round wires of any sizes fit into a circle of twice their area (Fekete, Keldenich and Scheffer 2019, Packing Disks into
+Disks with Optimal Worst-Case Density, LIPIcs 129; reference from memory): two alike fill it, more leave slack.
+"""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -24,8 +28,9 @@ class Bundle:
 
     ``segment`` is its number in the problem. ``wires`` are those with a current, once for each pass; only
     these count for the factor; ``cores`` are all, given cores without a current too. ``loading`` holds
-    (condition, current of all wires over the sum of their ampacities with factor). ``diameter_mm`` is that of
-    a round bundle, the wire's own for one wire; ``column`` is that of the bundle table, None without bundles.
+    (condition, current of all wires over the sum of their ampacities with factor). ``diameter_mm`` is that of a
+    round bundle, the wire's own for one wire; ``filled_mm2`` is the area of all wires with their insulation.
+    ``column`` and ``factor`` are those of the bundle table, None without bundles.
     """
 
     segment: int
@@ -34,7 +39,9 @@ class Bundle:
     cores: int
     loading: tuple[tuple[str, float], ...]
     diameter_mm: float
+    filled_mm2: float
     column: float | None = None
+    factor: float | None = None
 
     @property
     def fullest(self) -> tuple[str, float]:
@@ -135,19 +142,23 @@ def _bundle(context: Context, segment: int, laid: list[_Laid]) -> Bundle:
         sum(one.cores * one.currents_a[m] for one in loaded) for m in range(len(context.problem.conditions))
     ]
     shares = [current / ampacity if ampacity > 0.0 else 0.0 for current in currents]
+    wires = sum(one.cores for one in laid if one.counts)
+    column = None if context.crowd.loading is None else context.crowd.column(segment)
+    square_mm2, sized = _squares(laid)
     return Bundle(
         segment=segment,
         name=context.problem.segments[segment].name,
-        wires=sum(one.cores for one in laid if one.counts),
+        wires=wires,
         cores=sum(one.cores for one in laid),
         loading=tuple(zip(context.problem.conditions, shares, strict=True)),
-        diameter_mm=_diameter_mm(laid),
-        column=None if context.crowd.loading is None else context.crowd.column(segment),
+        diameter_mm=sqrt(square_mm2) * (PACKING if sized > 1 else 1.0),
+        filled_mm2=square_mm2 * pi / 4.0,
+        column=column,
+        factor=None if column is None else bundle_factor(wires, column),
     )
 
 
-def _diameter_mm(laid: list[_Laid]) -> float:
-    """Diameter of the bundle; a wire of unknown size takes no room, and another rule names it."""
+def _squares(laid: list[_Laid]) -> tuple[float, int]:
+    """Squared diameters of all wires, and how many; one of unknown size takes no room, and another rule names it."""
     rows = [(one.cores, completed(one.conductor.row)) for one in laid if one.conductor.row is not None]
-    squares = sum(cores * (row.diameter_mm or 0.0) ** 2 for cores, row in rows)
-    return sqrt(squares) * (PACKING if sum(cores for cores, _ in rows) > 1 else 1.0)
+    return sum(cores * (row.diameter_mm or 0.0) ** 2 for cores, row in rows), sum(cores for cores, _ in rows)

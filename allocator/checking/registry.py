@@ -6,6 +6,7 @@ from collections.abc import Callable, Iterator
 
 from allocator.checking import (
     bulkheads,
+    contact_numbers,
     currents,
     direct,
     drops,
@@ -110,6 +111,7 @@ RULES: dict[str, Rule] = {
     "contact size": bulkheads.contact_size,
     "contact current": bulkheads.contact_current,
     "contact count": bulkheads.contact_count,
+    "contact number": contact_numbers.contact_number,
     "bulkhead studs": bulkheads.bulkhead_studs,
     "left out": left_out.left_out,
     "stated figures": figures.stated_figures,

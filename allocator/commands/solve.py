@@ -24,7 +24,7 @@ def solve(
     problem: ProblemPath,
     out: Annotated[
         Path | None,
-        typer.Option(metavar="DIR", help="Write layout.json, the tables as text, and CSV lists here."),
+        typer.Option(metavar="DIR", help="Write layout.json, the tables as text, and the lists as CSV and workbook."),
     ] = None,
     time_limit: TimeLimit = None,
     gap: Gap = "0",  # type: ignore[assignment]  # typer hands a default to the parser as text

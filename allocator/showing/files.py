@@ -5,7 +5,7 @@ from __future__ import annotations
 import csv
 import os
 import shutil
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from contextlib import contextmanager
 from io import StringIO
 from pathlib import Path
@@ -15,14 +15,19 @@ from allocator.checking.prepare import prepare
 from allocator.checking.volts import volts_of
 from allocator.layout import Layout
 from allocator.problem import Problem
+from allocator.showing.lists import Build, build_of
+from allocator.showing.lists.sheets import list_files
 from allocator.showing.page import whole
 from allocator.showing.records import Record, circuit_records, wire_records
 from allocator.showing.text import plain
 from allocator.showing.weak_points import margin_records, volt_records
 
+Contents = Mapping[str, str | bytes]
+"""What goes into files, by their names: text, or bytes of a workbook."""
 
-def contents(problem: Problem, layout: Layout) -> dict[str, str]:
-    """Text of every file of a result, by file name."""
+
+def contents(problem: Problem, layout: Layout, in_place: Iterable[str] = ()) -> dict[str, str | bytes]:
+    """Every file of a result, by file name; ``in_place`` are labels of wires that are there already."""
     context = prepare(problem, layout)
     return {
         "layout.json": layout.to_json(),
@@ -31,7 +36,13 @@ def contents(problem: Problem, layout: Layout) -> dict[str, str]:
         "wires.csv": csv_text(wire_records(layout)),
         "volts.csv": csv_text(volt_records(volts_of(context))),
         "margins.csv": csv_text(margin_records(margins_of(context))),
+        **reported(build_of(problem, layout, in_place)),
     }
+
+
+def reported(build: Build) -> dict[str, str | bytes]:
+    """Every file that is made of a checked layout, solved or not: what ``report`` writes again."""
+    return {**list_files(build)}
 
 
 def csv_text(records: list[Record]) -> str:
@@ -44,7 +55,7 @@ def csv_text(records: list[Record]) -> str:
     return stream.getvalue()
 
 
-def write(folder: Path, texts: Mapping[str, str]) -> None:
+def write(folder: Path, texts: Contents) -> None:
     """Write files into a folder: all are complete in a temporary folder before the first takes its place.
 
     Raises
@@ -54,7 +65,7 @@ def write(folder: Path, texts: Mapping[str, str]) -> None:
     """
     with _aside(folder) as aside:
         for name, text in texts.items():
-            (aside / name).write_text(text, encoding="utf-8", newline="\n")
+            (aside / name).write_bytes(text if isinstance(text, bytes) else text.encode())
         if folder.is_dir():
             for name in texts:
                 (aside / name).replace(folder / name)

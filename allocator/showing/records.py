@@ -6,7 +6,7 @@ from collections.abc import Iterable, Iterator
 
 from allocator.layout import Circuit, DirectCircuit, Feed, FittedUnit, GivenRun, Layout, PlacedWire
 from allocator.problem import Problem
-from allocator.showing.labels import circuit_labels, direct_labels, feed_label, given_labels
+from allocator.showing.labels import labels_of
 
 Record = dict[str, str | float | int | None]
 
@@ -81,22 +81,22 @@ def wire_records(layout: Layout) -> list[Record]:
 
 
 def _wire_records(layout: Layout) -> Iterator[Record]:
-    for circuit in layout.circuits:
-        labels = circuit_labels(circuit)
+    labels = labels_of(layout)
+    for circuit, own in zip(layout.circuits, labels.circuits, strict=True):
         for place, wire in enumerate(circuit.wires):
             pin = circuit.pins[place] if wire.role == "out" and place < len(circuit.pins) else ""
-            named = _named(labels[place], circuit.name, circuit.unit, pin)
+            named = _named(own[place], circuit.name, circuit.unit, pin)
             yield {**named, **_wire(wire), **_behind(_trip_a(circuit, wire), None), **_passed(wire)}
-    for direct in layout.direct:
-        for label, wire in zip(direct_labels(direct), direct.wires, strict=True):
+    for direct, own in zip(layout.direct, labels.direct, strict=True):
+        for label, wire in zip(own, direct.wires, strict=True):
             yield {**_named(label, direct.load), **_wire(wire), **_behind(None, direct.fuse_a), **_passed(wire)}
     for unit in layout.units:
         feed = unit.feed
         if feed is not None:
-            named = _named(feed_label(unit), f"feed of {unit.name}", unit.name)
+            named = _named(labels.feeds[unit.name], f"feed of {unit.name}", unit.name)
             yield {**named, **_laid("feed", feed), **_behind(None, feed.fuse_a), **_passed(feed)}
-    for given in layout.given:
-        for label in given_labels(given):
+    for given, own in zip(layout.given, labels.given, strict=True):
+        for label in own:
             core = _laid("given", given, given.cores)
             yield {**_named(label, given.wire), **core, **_behind(None, None), **_passed(given)}
 

@@ -3,16 +3,18 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import asdict
 from typing import Any
 
 from allocator.advising.revising import Change, Revision, WireChange
-from allocator.layout import INFEASIBLE, OPTIMAL
+from allocator.advising.revising.changes import REMOVED, STAYS
+from allocator.layout import INFEASIBLE, OPTIMAL, Layout
 from allocator.problem import Problem
 from allocator.showing.blocks import Block, Column, Heading, Paragraph, Table, counted, number
 from allocator.showing.cautions import cautions
 from allocator.showing.files import contents, csv_text
+from allocator.showing.labels import labels_of
 from allocator.showing.proof import gap_text
 from allocator.showing.records import Record
 from allocator.showing.text import plain
@@ -232,16 +234,22 @@ def body(revision: Revision) -> dict[str, Any]:
     }
 
 
-def files_of(problem: Problem, revision: Revision) -> dict[str, str]:
-    """Text of every file of a revision: those of its layout, and what changes."""
+def files_of(problem: Problem, revision: Revision) -> dict[str, str | bytes]:
+    """Every file of a revision: those of its layout, and what changes."""
     assert revision.layout is not None
     return {
-        **contents(problem, revision.layout),
+        **contents(problem, revision.layout, in_place(revision.layout, revision.wires)),
         "revision.json": as_json(revision),
         "revision.txt": plain(revised(problem, revision)),
         "changes.csv": csv_text([_record(change) for change in revision.changes]),
         "changed-wires.csv": csv_text([_record(wire) for wire in revision.wires]),
     }
+
+
+def in_place(layout: Layout, wires: Iterable[WireChange]) -> tuple[str, ...]:
+    """Labels of the wires of a revised layout that stay: its changes tell all that it has, in its order."""
+    has = [wire.what for wire in wires if wire.what != REMOVED]
+    return tuple(label for label, what in zip(labels_of(layout).every, has, strict=True) if what == STAYS)
 
 
 def _record(row: Change | WireChange) -> Record:

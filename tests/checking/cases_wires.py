@@ -57,6 +57,16 @@ def through_wall(*contacts: int, low: ContactSet = LOW, lamps: int = 1, studs: i
     return problem(*loads, segments=segments, bulkheads=(bulkhead,)), layout(*circuits)
 
 
+def numbers_through_wall(*numbers: int) -> tuple:
+    """Two lamps behind a wall that take these of its two small contacts."""
+    there, made = through_wall(0, lamps=2, low=replace(LOW, count=2))
+    circuits = (
+        replace(one, wires=(out(contacts=(Contact(bulkhead="wall", set=0, number=number),)),))
+        for one, number in zip(made.circuits, numbers, strict=True)
+    )
+    return there, replace(made, circuits=tuple(circuits))
+
+
 def side_by_side(*contacts: int) -> tuple:
     """A lamp on two outputs in parallel, whose wires take these contacts of a wall."""
     sets = tuple(ContactSet(count=2, wire_mm2=(2.5, 6.0), resistance_ohm=ohm) for ohm in (0.0, 0.005))
@@ -170,6 +180,10 @@ CASES = {
         object="contact set 0 of bulkhead wall",
         amount=2,
         unit="contacts",
+    ),
+    "contact number": Case(
+        good=numbers_through_wall(1, 2), bad=numbers_through_wall(2, 2), object="contact 2 of bulkhead wall",
+        amount=1, unit="wires",
     ),
     "bulkhead studs": Case(
         good=through_wall(wall=0), bad=through_wall(wall=0, studs=0), object="bulkhead wall", amount=1, unit="studs"

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from math import sqrt
+from math import pi, sqrt
 
 import pytest
 
 from allocator.checking import check, complete
 from allocator.checking.bundles import bundles
+from allocator.checking.loading import PACKING
 from allocator.layout import DirectCircuit, Feed, FittedUnit, PlacedWire
 from allocator.problem import GivenWire, Supply
 from allocator.wiring import ampacity_a, bundle_factor, completed, resistance_ohm_m, running_temperature_c
@@ -220,10 +221,32 @@ def test_diameter_of_one_wire_is_its_own_and_of_several_that_of_a_round_bundle()
     feed = FittedUnit(name="main", site="front", feed=Feed(size="10 mm2"))
     found = {b.name: b.diameter_mm for b in bundles(problem(load(return_to="source")), layout(units=(feed,)))}
     thin, thick = completed(row("1.5 mm2")).diameter_mm, completed(row("10 mm2")).diameter_mm
-    assert found["battery - front"] == pytest.approx(1.15 * sqrt(thick**2 + thin**2))
-    assert found["front - middle"] == pytest.approx(1.15 * thin * sqrt(2))
-    alone = {b.name: b.diameter_mm for b in bundles(problem(), layout())}
-    assert alone["front - middle"] == thin
+    assert found["battery - front"] == pytest.approx(sqrt(2 * thick**2 + 2 * thin**2))
+    assert found["front - middle"] == pytest.approx(2 * thin)
+    alone = {b.name: (b.diameter_mm, b.filled_mm2) for b in bundles(problem(), layout())}
+    assert alone["front - middle"] == pytest.approx((thin, pi / 4 * thin**2))
+
+
+PACKED = {
+    2: 2.0, 3: 2.1547, 4: 2.4142, 5: 2.7013, 6: 3.0, 7: 3.0, 8: 3.3048, 9: 3.6131, 10: 3.8130, 11: 3.9238, 12: 4.0296,
+    13: 4.2361, 14: 4.3284, 15: 4.5214, 16: 4.6154, 17: 4.7920, 18: 4.8637, 19: 4.8637, 20: 5.1223,
+}
+"""Least circle around so many alike circles of diameter 1 (Graham, Lubachevsky, Nurmela and Ostergard 1998, Dense
+packings of congruent circles in a circle, Discrete Mathematics 181; values from memory)."""
+
+
+@pytest.mark.parametrize("wires", PACKED)
+def test_alike_wires_fit_into_the_bundle_told(wires):
+    assert PACKED[wires] <= PACKING * sqrt(wires) * (1 + 1e-9) <= 1.42 * PACKED[wires]
+
+
+@pytest.mark.parametrize("third", [n / 20 for n in range(1, 21)])
+def test_two_alike_wires_and_a_smaller_one_fit_into_the_bundle_told(third):
+    """The circle around three that touch each other, by Descartes' theorem; the third in the gap where it fits."""
+    bends = (2.0, 2.0, 2.0 / third)
+    around = sum(bends) - 2 * sqrt(bends[0] * bends[1] + bends[1] * bends[2] + bends[2] * bends[0])
+    least = 2.0 if third <= 2 / 3 else -2.0 / around
+    assert least <= PACKING * sqrt(2 + third**2)
 
 
 def test_a_wire_by_hand_of_no_known_size_has_no_ampacity_but_counts():

@@ -3,6 +3,7 @@ from __future__ import annotations
 import json
 from unittest.mock import Mock
 
+import pandas as pd
 import pytest
 
 import allocator.advising.revising
@@ -52,6 +53,12 @@ def test_out_gets_the_layout_its_lists_and_the_changes(later, built, tmp_path):
     assert run("revise", later, built, "--out", tmp_path / "out").code == 0
     names = {path.name for path in (tmp_path / "out").iterdir()}
     assert {"layout.json", "circuits.csv", "revision.json", "revision.txt", "changes.csv", "changed-wires.csv"} <= names
+    cut = pd.read_csv(tmp_path / "out" / "cut-list.csv").set_index("label")["cut"]
+    # the new fan alone has wires to cut
+    assert {*cut[cut == "[ ]"].index} == {"main 6", "fan return"}
+    shop = pd.read_csv(tmp_path / "out" / "shopping.csv")
+    assert shop["cut [m]"].sum() < 0.5 * shop["in place [m]"].sum()
+    assert "lists.xlsx" in names
     assert run("check", later, tmp_path / "out" / "layout.json").code == 0
 
 

@@ -14,6 +14,7 @@ from allocator.problem import SOURCE, Fit, Problem, Supply
 from allocator.reading import read_problem
 from allocator.solving import solve
 from tests.paths import PROBLEMS
+from tests.showing.lists.opened import assert_sums
 
 NAMES = sorted(path.parent.name for path in PROBLEMS.glob("*/problem.toml"))
 
@@ -57,6 +58,11 @@ def test_each_is_proven_optimal(name: str) -> None:
 def test_each_layout_passes_the_check_as_written_to_a_file(name: str) -> None:
     report = check(problem(name), Layout.from_json(solved(name).to_json()))
     assert [violation.text for violation in report.violations] == []
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_lists_of_each_opened_again_sum_up_to_the_layout_file(name: str) -> None:
+    assert_sums(problem(name), Layout.from_json(solved(name).to_json()))
 
 
 @pytest.mark.parametrize("name", NAMES)

@@ -6,8 +6,10 @@ import pytest
 
 from allocator.advising.revising import Revision, revise
 from allocator.checking import check
-from allocator.layout import INFEASIBLE, OPTIMAL
+from allocator.layout import INFEASIBLE, OPTIMAL, Layout
 from allocator.reading import read_problem
+from allocator.showing.lists import build_of
+from allocator.showing.lists.wires import wires_of
 from allocator.solving import solve
 from tests.paths import PROBLEMS
 
@@ -15,9 +17,13 @@ LATER = read_problem(PROBLEMS / "clinic-van-later")
 
 
 @pytest.fixture(scope="module")
-def revisions() -> dict[int, Revision]:
+def built() -> Layout:
+    return solve(read_problem(PROBLEMS / "clinic-van"))
+
+
+@pytest.fixture(scope="module")
+def revisions(built) -> dict[int, Revision]:
     """Revisions by the most moves that are allowed."""
-    built = solve(read_problem(PROBLEMS / "clinic-van"))
     return {most: revise(LATER, built, max_moves=most, free=False) for most in (0, 1, 2, 5)}
 
 
@@ -41,6 +47,25 @@ def test_only_what_is_new_or_moved_is_made(revisions):
     made = [wire for wire in revisions[5].wires if wire.what == "new"]
     assert made
     assert all({*wire.loads} <= names for wire in made)
+
+
+def by_label(layout: Layout) -> dict[str, tuple[object, ...]]:
+    """Every wire by its label: what it is, its way, and the numbers of its contacts."""
+    build = build_of(LATER, layout)
+    return {
+        wire.label: (wire.role, wire.route, wire.size, wire.ends, [contact.number for contact in wire.contacts])
+        for wire in wires_of(build.context, build.labels)
+    }
+
+
+def test_wires_that_stay_keep_their_labels_and_the_numbers_of_their_contacts(built, revisions):
+    revision = revisions[5]
+    assert revision.layout is not None
+    before, after = by_label(built), by_label(revision.layout)
+    same = [label for label in before if after.get(label) == before[label]]
+    assert len(same) == sum(wire.what == "stays" for wire in revision.wires)
+    assert len(after) - len(same) == sum(wire.what == "new" for wire in revision.wires)
+    assert any(numbers for *_, numbers in before.values())
 
 
 def test_the_revised_layout_passes_the_check(revisions):

@@ -17,7 +17,7 @@ def rows(layout: Layout = LAYOUT) -> dict[str, tuple[str, ...]]:
 def test_every_piece_shows_all_it_is_cut_by():
     found = rows()
     assert found["front S1"] == ("warm - nose", "1 mm2", "105", "1.30", "5.5", "1.00")
-    assert found["front H1/1"] == ("tail - nose", "1 mm2", "105", "2.30", "28", "1.00")
+    assert found["heater return"] == ("tail - nose", "1 mm2", "105", "2.30", "28", "1.00")
     assert found["feed front"] == ("box - warm", "16 mm2", "105", "2.30", "60 f", "1.00")
     assert found["direct radio"] == ("box - nose", "1 mm2", "105", "3.30", "5 f", "1.00")
     assert found["given data pair/2"] == ("nose - warm - tail", "0.35 mm2", "105", "2.30", "", "1.00")

@@ -7,7 +7,10 @@ import pytest
 
 from allocator.layout import Layout
 from allocator.showing import files
+from allocator.showing.lists import build_of, made
 from tests.showing.samples import LAYOUT, PROBLEM
+
+BUILD = build_of(PROBLEM, LAYOUT)
 
 
 def names(folder):
@@ -16,7 +19,19 @@ def names(folder):
 
 def test_a_result_is_a_layout_its_tables_and_lists():
     tables = ["circuits.csv", "wires.csv", "volts.csv", "margins.csv"]
-    assert list(files.contents(PROBLEM, LAYOUT)) == ["layout.json", "layout.txt", *tables]
+    lists = [f"{one.name}.csv" for one in made(BUILD)]
+    assert list(files.contents(PROBLEM, LAYOUT)) == ["layout.json", "layout.txt", *tables, *lists, "lists.xlsx"]
+
+
+def test_what_needs_no_solving_is_written_again_from_a_layout_alone():
+    assert set(files.reported(BUILD)) < set(files.contents(PROBLEM, LAYOUT))
+    assert files.reported(BUILD)["cut-list.csv"] == files.contents(PROBLEM, LAYOUT)["cut-list.csv"]
+
+
+def test_files_are_text_or_bytes(tmp_path):
+    files.write(tmp_path / "out", {"a": "ä\n", "b": b"\x00\xff"})
+    assert (tmp_path / "out" / "a").read_bytes() == "ä\n".encode()
+    assert (tmp_path / "out" / "b").read_bytes() == b"\x00\xff"
 
 
 def test_the_layout_file_reads_back():

@@ -49,12 +49,12 @@ def test_parallel_wires_name_the_pin_that_each_belongs_to():
 
 def test_every_piece_of_wire_names_what_it_sits_behind():
     behind = {r["label"]: (r["trip_a"], r["fuse_a"]) for r in wire_records(LAYOUT)}
-    assert behind["front S1"] == behind["front S1/1"] == (5.5, None)
+    assert behind["front S1"] == behind["pump [x] return"] == (5.5, None)
     # the return of two outputs in parallel sees both trips, the wires of a bridge pair one each
     assert behind["front H1"] == behind["front H2"] == (14.0, None)
-    assert behind["front H1/1"] == (28.0, None)
+    assert behind["heater return"] == (28.0, None)
     assert behind["front H3"] == behind["front H4"] == (7.5, None)
-    assert behind["direct radio"] == behind["direct radio/1"] == (None, 5.0)
+    assert behind["direct radio"] == behind["radio return"] == (None, 5.0)
     assert behind["feed front"] == (None, 60.0)
     assert behind["given data pair/1"] == (None, None)
 

@@ -10,6 +10,7 @@ from allocator.advising.revising.model import Revisable
 from allocator.assembling import assemble
 from allocator.assembling.taken import Taken, taken_circuits
 from allocator.checking.checker import complete
+from allocator.checking.contact_numbers import keeping_numbers
 from allocator.choosing import Choice
 from allocator.layout import FEASIBLE, Circuit, DirectCircuit, Feed, GivenRun, Layout, PlacedWire, Totals
 from allocator.problem import Problem
@@ -44,7 +45,7 @@ def revised_layout(problem: Problem, own: Revisable, choice: Choice) -> tuple[La
         totals=None,
         circuits=with_pins(circuits, kept),
     )
-    return rounded(complete(problem, bare)), frozenset(kept)
+    return rounded(complete(problem, keeping_numbers(problem, own.built, bare))), frozenset(kept)
 
 
 def _load_names(taken: Mapping[str, Taken], stays: Mapping[str, Circuit]) -> dict[str, str]:

@@ -1,0 +1,77 @@
+"""The lists that a harness is built from, as data: files and workbook are written from these.
+
+A list is added by a module that makes a `Listing` of a `Build`, and its line in `LISTS`.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Mapping
+from dataclasses import replace
+from types import MappingProxyType
+from typing import TYPE_CHECKING
+
+from allocator.checking import check
+from allocator.layout import Layout
+from allocator.problem import Problem
+from allocator.showing.lists.assumptions import assumptions
+from allocator.showing.lists.build import CUT_STEP_M, WASTE, Build
+from allocator.showing.lists.bulkheads import bulkheads
+from allocator.showing.lists.bundles import bundles
+from allocator.showing.lists.currents import currents
+from allocator.showing.lists.cut_list import cut_list
+from allocator.showing.lists.feeds import feeds
+from allocator.showing.lists.outputs import outputs
+from allocator.showing.lists.shopping import shopping
+from allocator.showing.lists.splices import splices
+from allocator.showing.lists.studs import studs
+from allocator.showing.lists.table import Listing
+from allocator.showing.lists.trips import trips
+from allocator.showing.lists.violations import violations
+
+if TYPE_CHECKING:
+    from pandas import DataFrame
+
+__all__ = ["LISTS", "Build", "Listing", "build_of", "lists", "made"]
+
+LISTS: tuple[Callable[[Build], Listing], ...] = (
+    violations, outputs, trips, cut_list, feeds, splices, studs, bulkheads, bundles, currents, shopping,
+)  # fmt: skip
+"""Every list but the assumptions, in the order in which they are printed."""
+
+
+def lists(
+    problem: Problem, layout: Layout, *, cut_step_m: float = CUT_STEP_M, waste: float = WASTE
+) -> Mapping[str, DataFrame]:
+    """The lists of a layout as tables, by name; headings carry units.
+
+    A layout made by hand is completed first, and one that breaks rules is listed all the same: they stand in
+    ``violations``, and first in ``assumptions``.
+
+    Parameters
+    ----------
+    cut_step_m
+        Cut lengths are rounded up to whole steps of this.
+    waste
+        Share of wire to buy over what is cut.
+
+    Raises
+    ------
+    ValueError
+        When the step is not above 0, or the share below 0.
+    """
+    if not cut_step_m > 0.0 or not waste >= 0.0:
+        given = f"a step of {cut_step_m:g} m and a waste of {waste:g}"
+        raise ValueError(f"{given}: give a step above 0 and a share from 0 up.")
+    build = replace(build_of(problem, layout), cut_step_m=cut_step_m, waste=waste)
+    return MappingProxyType({one.name: one.frame() for one in made(build)})
+
+
+def build_of(problem: Problem, layout: Layout, in_place: Iterable[str] = ()) -> Build:
+    """What the lists are made of; the layout is checked first. ``in_place``: labels of wires that are there already."""
+    return Build(problem, check(problem, layout), layout.problem_sha256, in_place=frozenset(in_place))
+
+
+def made(build: Build) -> tuple[Listing, ...]:
+    """Every list of a layout, at the end what they rest on."""
+    others = tuple(make(build) for make in LISTS)
+    return (*others, assumptions(build, others))

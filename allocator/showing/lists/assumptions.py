@@ -1,0 +1,45 @@
+"""What the lists rest on: broken rules first, then what is proven, how to read the lists, defaults and cautions."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+
+from allocator.showing.blocks import Paragraph
+from allocator.showing.cautions import cautions
+from allocator.showing.lists.build import Build
+from allocator.showing.lists.table import Listing, listing, text
+from allocator.showing.proof import sentence
+
+COLUMNS = (text("kind"), text("text"))
+
+BROKEN = "BROKEN RULE"
+
+LABELS = (
+    "A label says what stays with a wire: at an output unit and pin; further pieces of a shared output the same and "
+    "the load, or the place of the splice; a return its load and 'return'; 'feed' and the unit; 'direct' and a load "
+    "fused at its source; 'given', the name and the number of the core. Pieces that a connector parts have /a, /b "
+    "... at the end, from the start of the wire. A wire that stays in a revision keeps its label."
+)
+
+
+def assumptions(build: Build, others: Iterable[Listing]) -> Listing:
+    """One sentence a row; how to read the others is said here too."""
+    return listing("assumptions", "What this rests on", COLUMNS, _rows(build, others))
+
+
+def _rows(build: Build, others: Iterable[Listing]) -> Iterator[tuple[str, str]]:
+    for violation in build.report.violations:
+        yield BROKEN, str(violation)
+    yield "problem", f"{build.problem.name}, sha256 {build.digest or 'unknown'}"
+    if build.doubtful:
+        yield "doubt", f"The layout was made for another state of the problem (sha256 {build.made_for})."
+    elif build.report.clean:
+        yield "proof", sentence(build.layout)
+        yield from (("cut short", text) for text in dict(build.layout.listed).get("cut_short", ()))
+    yield "labels", LABELS
+    yield "cut lengths", f"Rounded up to whole steps of {build.cut_step_m:g} m."
+    yield from ((one.name, one.note) for one in others if one.note)
+    yield from (("default", text) for text in build.layout.defaults or build.problem.defaults)
+    for block in cautions(build.problem):
+        if isinstance(block, Paragraph):
+            yield "caution", block.text.removeprefix("* ")

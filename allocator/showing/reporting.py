@@ -1,0 +1,42 @@
+"""What ``report`` has written, with the rules that the layout breaks on top: for people and for programs."""
+
+from __future__ import annotations
+
+import json
+from typing import Any
+
+from allocator.showing.blocks import Block, Column, Heading, Paragraph, Table
+from allocator.showing.cautions import cautions
+from allocator.showing.lists import Build, Listing, made
+from allocator.showing.lists.sheets import WORKBOOK
+from allocator.showing.violations import verdict_of, violations_listed
+
+_COLUMNS = (Column(heading="list", whole=True), Column(heading="what"), Column(heading="rows", number=True))
+
+
+def reported(build: Build) -> tuple[Block, ...]:
+    """The verdict, then the lists by name, then the cautions."""
+    rows = tuple((one.name, one.title, f"{len(one.rows)}") for one in made(build))
+    return (
+        Heading(f"{build.problem.name}: lists of a layout"),
+        *verdict_of(build.report.violations),
+        Table(title="", columns=_COLUMNS, rows=rows),
+        Paragraph(f"Each as CSV, and all of them in {WORKBOOK}; what they rest on stands in the last.", "quiet"),
+        *cautions(build.problem),
+    )
+
+
+def as_json(build: Build) -> str:
+    """The verdict and every list, row by row under its headings."""
+    body: dict[str, Any] = {
+        "problem": {"name": build.problem.name, "sha256": build.digest},
+        "clean": build.report.clean,
+        "violations": violations_listed(build.report.violations),
+        "lists": {one.name: _records(one) for one in made(build)},
+    }
+    return json.dumps(body, indent=1, ensure_ascii=False, allow_nan=False) + "\n"
+
+
+def _records(one: Listing) -> list[dict[str, Any]]:
+    headings = [column.heading for column in one.columns]
+    return [dict(zip(headings, row, strict=True)) for row in one.rows]

@@ -1,0 +1,104 @@
+from __future__ import annotations
+
+import json
+
+import pandas as pd
+import pytest
+
+from tests.cli.example import write_example
+from tests.cli.running import allocator as run
+
+
+@pytest.fixture(scope="module")
+def folder(tmp_path_factory):
+    return write_example(tmp_path_factory.mktemp("report"))
+
+
+@pytest.fixture(scope="module")
+def solved(folder):
+    out = folder.parent / "out"
+    assert run("solve", folder, "--out", out).code == 0
+    return out
+
+
+@pytest.fixture
+def by_hand(solved, tmp_path):
+    """Decisions alone, with the scales forgotten."""
+    body = json.loads((solved / "layout.json").read_text())
+    hand = {
+        "format": body["format"],
+        "units": [{"name": unit["name"], "site": unit["site"]} for unit in body["units"]],
+        "circuits": [
+            {"loads": item["loads"], "unit": item["unit"], "pins": item["pins"], "size": item["wires"][0]["size"]}
+            for item in body["circuits"]
+            if item["loads"] != ["scales"]
+        ],
+    }
+    path = tmp_path / "by-hand.json"
+    path.write_text(json.dumps(hand))
+    return path
+
+
+def test_the_lists_are_those_that_solving_wrote(folder, solved, tmp_path):
+    result = run("report", folder, solved / "layout.json", "--out", tmp_path / "again")
+    assert result.code == 0
+    assert result.err == f"written to {tmp_path / 'again'}\n"
+    assert result.out.startswith("Honey trailer: lists of a layout\nClean: the layout breaks no rule.\n")
+    assert "Wiring can burn" in result.out
+    assert max(map(len, result.out.splitlines())) <= 80
+    written = {path.name for path in (tmp_path / "again").iterdir()}
+    assert "lists.xlsx" in written
+    for name in written - {"lists.xlsx"}:
+        assert (tmp_path / "again" / name).read_bytes() == (solved / name).read_bytes()
+
+
+def test_a_layout_by_hand_that_breaks_rules_is_listed_with_them_on_top(folder, by_hand, tmp_path):
+    result = run("report", folder, by_hand, "--out", tmp_path / "out")
+    assert result.code == 1
+    head = result.out.splitlines()[:2]
+    assert head == ["Honey trailer: lists of a layout", "2 violations of the rules:"]
+    found = pd.read_csv(tmp_path / "out" / "violations.csv")
+    # one size for all wires of the warmer is too thin for the return of both its outputs
+    assert found["rule"].tolist() == ["load fed once", "wire ampacity"]
+    assert {*pd.read_csv(tmp_path / "out" / "cut-list.csv")["layout"]} == {"BREAKS 2 RULES"}
+    assert pd.read_excel(tmp_path / "out" / "lists.xlsx")["rule"].tolist() == found["rule"].tolist()
+    assert pd.read_csv(tmp_path / "out" / "outputs.csv")["state"].tolist().count("used") == 4
+
+
+def test_json_holds_every_list_row_by_row(folder, solved):
+    result = run("report", folder, solved / "layout.json", "--json")
+    body = json.loads(result.out)
+    assert (result.code, body["clean"], body["violations"]) == (0, True, [])
+    total = json.loads((solved / "layout.json").read_text())["totals"]["length_m"]
+    assert sum(row["length [m]"] for row in body["lists"]["cut-list"]) == pytest.approx(total)
+
+
+def test_a_column_of_the_schedule_is_carried_to_the_lists(solved):
+    outputs = pd.read_csv(solved / "outputs.csv").set_index("pin")
+    assert outputs.loc[3, "stock"] == "M 12"
+    items = pd.read_csv(solved / "shopping.csv").query("kind == 'item'")
+    assert items["what"].tolist() == ["scales"]
+
+
+def test_a_layout_of_another_state_is_doubted(folder, solved, tmp_path):
+    body = json.loads((solved / "layout.json").read_text())
+    body["problem"]["sha256"] = "0" * 64
+    other = tmp_path / "other.json"
+    other.write_text(json.dumps(body))
+    result = run("report", folder, other, "--out", tmp_path / "out")
+    assert result.code == 0
+    assert "the layout was made for another state of the problem" in result.err
+    assert {*pd.read_csv(tmp_path / "out" / "trips.csv")["layout"]} == {"made for another state of the problem"}
+
+
+def test_without_a_folder_it_says_what_to_give(folder, solved):
+    result = run("report", folder, solved / "layout.json")
+    assert (result.code, result.out) == (2, "")
+    assert result.err == "nowhere to write the lists to. Give --out DIR, or --json to print them.\n"
+
+
+def test_a_file_in_the_way_is_refused(folder, solved, tmp_path):
+    (tmp_path / "out").write_text("a file")
+    result = run("report", folder, solved / "layout.json", "--out", tmp_path / "out")
+    assert result.code == 2
+    assert (tmp_path / "out").read_text() == "a file"
