@@ -58,7 +58,7 @@ def _solve(
 
 def _show_solved(problem: Problem, layout: Layout, as_json: bool, time_limit_s: float | None) -> None:
     from allocator.layout import FEASIBLE, OPTIMAL
-    from allocator.showing.page import ADVICE_S, whole, without
+    from allocator.showing.reading_order import ADVICE_S, whole, without
     from allocator.showing.text import show
 
     if as_json:

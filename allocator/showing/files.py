@@ -15,7 +15,7 @@ from allocator.checking.prepare import prepare
 from allocator.checking.volts import volts_of
 from allocator.layout import Layout
 from allocator.problem import Problem
-from allocator.showing.page import whole
+from allocator.showing.reading_order import whole
 from allocator.showing.records import Record, circuit_records, wire_records
 from allocator.showing.text import plain
 from allocator.showing.weak_points import margin_records, volt_records
