@@ -45,6 +45,8 @@ def _tradeoff(path: Path, units: bool, plot: Path | None, time_limit_s: float | 
     from allocator.advising.tradeoff import tradeoff as trade_off
     from allocator.reading import read_problem
     from allocator.showing import tradeoffs
+    from allocator.showing.pictures import saving
+    from allocator.showing.pictures.staircase import staircase
     from allocator.showing.text import show
 
     problem = read_problem(path)
@@ -53,7 +55,7 @@ def _tradeoff(path: Path, units: bool, plot: Path | None, time_limit_s: float | 
     with tradeoffs.Bar(sys.stderr) as bar, Interrupts() as interrupts:
         found = trade_off(problem, against=UNITS if units else OUTPUTS, time_limit_s=time_limit_s, progress=bar)
     if plot is not None and found.points:
-        tradeoffs.plot(found, plot)
+        saving.write(staircase(found), plot)
         note(f"written to {plot}")
     if as_json:
         sys.stdout.write(tradeoffs.as_json(found))
