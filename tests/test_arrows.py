@@ -12,8 +12,9 @@ PACKAGE = Path(__file__).parents[1] / "allocator"
 
 BASE = {"problem", "routing", "wiring"}
 MAY_KNOW = {
-    "problem": set(),
-    "layout": {"problem"},
+    "notebook": set(),
+    "problem": {"notebook"},
+    "layout": {"notebook", "problem"},
     "reading": {"problem"},
     "routing": {"problem"},
     "wiring": {"problem"},
@@ -25,9 +26,9 @@ MAY_KNOW = {
     "search": {"problem", "pricing", "choosing"},
     "bundling": {*BASE, "pricing", "choosing", "assembling", "starting", "search", "checking", "layout"},
     "solving": {*BASE, "pricing", "choosing", "assembling", "starting", "search", "bundling", "checking", "layout"},
-    "checking": {*BASE, "layout"},
+    "checking": {*BASE, "notebook", "layout"},
     "advising": {
-        *BASE, "reading", "pricing", "choosing", "assembling", "starting", "search", "solving", "checking", "layout",
+        *BASE, "notebook", "reading", "pricing", "choosing", "assembling", "starting", "search", "solving", "checking", "layout",
     },
     "showing": {*BASE, "solving", "checking", "advising", "layout"},
     "commands": {"problem", "reading", "solving", "checking", "advising", "showing", "layout"},
@@ -41,6 +42,8 @@ ONLY_IN = {
     "pint": {"reading"},
     "typer": {"cli", "commands"},
     "rich": {"showing"},
+    "jinja2": {"showing"},
+    "matplotlib": {"showing"},
 }
 
 

@@ -11,7 +11,7 @@ import pytest
 import allocator
 from tests.paths import PROBLEMS
 
-SLOW = ["highspy", "matplotlib", "networkx", "numpy", "pandas", "pint", "pulp"]
+SLOW = ["highspy", "jinja2", "matplotlib", "networkx", "numpy", "pandas", "pint", "pulp", "textalloc"]
 
 AFTER = """
 import json, sys

@@ -15,6 +15,7 @@ from allocator.checking.prepare import prepare
 from allocator.checking.volts import volts_of
 from allocator.layout import Layout
 from allocator.problem import Problem
+from allocator.showing.page import html
 from allocator.showing.reading_order import whole
 from allocator.showing.records import Record, circuit_records, wire_records
 from allocator.showing.text import plain
@@ -31,6 +32,7 @@ def contents(problem: Problem, layout: Layout) -> dict[str, str]:
         "wires.csv": csv_text(wire_records(layout)),
         "volts.csv": csv_text(volt_records(volts_of(context))),
         "margins.csv": csv_text(margin_records(margins_of(context))),
+        "page.html": html(problem, layout),
     }
 
 

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterator
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from itertools import pairwise
 
 from allocator.checking.context import Context
 from allocator.checking.loading import Bundle, bundles_of
-from allocator.layout import Layout
+from allocator.layout import Layout, PlacedWire
 from allocator.problem import Problem
 from allocator.wiring import bundle_factor
 
@@ -51,24 +51,27 @@ class Stretch:
 class _Laid:
     wires: int = 0
     copper_g_m: float = 0.0
-    own: dict[str, object] = field(default_factory=dict)
 
 
 def runs_of(layout: Layout, load: str) -> tuple[Run, ...]:
     """Every wire that carries the current of a load, and the feed of its unit; nothing where it is fed by nothing."""
     found: list[Run] = []
-    for circuit in (*layout.circuits, *layout.direct):
-        loads = circuit.loads if hasattr(circuit, "loads") else (circuit.load,)
-        if load not in loads:
-            continue
-        for wire in circuit.wires:
-            if not wire.loads or load in wire.loads:
-                found.append(Run(RETURN if wire.role == "return" else OUT, wire.route))
-        found += feeds_of(layout, getattr(circuit, "unit", None))
+    for circuit in layout.circuits:
+        if load in circuit.loads:
+            found += _behind(circuit.wires, load) + feeds_of(layout, circuit.unit)
+    for direct in layout.direct:
+        if load == direct.load:
+            found += _behind(direct.wires, load)
     return tuple(found)
 
 
-def feeds_of(layout: Layout, unit: str | None) -> list[Run]:
+def _behind(wires: tuple[PlacedWire, ...], load: str) -> list[Run]:
+    """The wires of a circuit that carry the current of a load; all of them where they do not say."""
+    own = [wire for wire in wires if not wire.loads or load in wire.loads]
+    return [Run(RETURN if wire.role == "return" else OUT, wire.route) for wire in own]
+
+
+def feeds_of(layout: Layout, unit: str) -> list[Run]:
     """The feed of a unit, where it has one."""
     return [Run(FEED, one.feed.route) for one in layout.units if one.name == unit and one.feed is not None]
 
@@ -78,18 +81,23 @@ def _routes(layout: Layout) -> Iterator[tuple[tuple[str, ...], int, float]]:
     wires = [wire for circuit in layout.circuits for wire in circuit.wires]
     wires += [wire for direct in layout.direct for wire in direct.wires]
     feeds = [unit.feed for unit in layout.units if unit.feed is not None]
-    for wire in (*wires, *feeds):
-        yield wire.route, 1, (wire.copper_g or 0.0) / wire.length_m if wire.length_m else 0.0
+    yield from ((wire.route, 1, _g_m(wire.copper_g, wire.length_m)) for wire in wires)
+    yield from ((feed.route, 1, _g_m(feed.copper_g, feed.length_m)) for feed in feeds)
     for given in layout.given:
         # the mass is that of all cores, the length that of one
-        yield given.route, given.cores, (given.copper_g or 0.0) / given.length_m if given.length_m else 0.0
+        yield given.route, given.cores, _g_m(given.copper_g, given.length_m)
+
+
+def _g_m(copper_g: float | None, length_m: float | None) -> float:
+    """Grams in each metre; 0 where one of the two is not known."""
+    return copper_g / length_m if copper_g and length_m else 0.0
 
 
 def stretches(context: Context, layout: Layout) -> tuple[Stretch, ...]:
     """Every segment of the problem in its order, empty ones too; then stretches that only wires make."""
     laid: dict[frozenset[str], _Laid] = defaultdict(_Laid)
     for route, wires, copper_g_m in _routes(layout):
-        for ends in map(frozenset, pairwise(route)):
+        for ends in (frozenset(pair) for pair in pairwise(route) if pair[0] != pair[1]):
             laid[ends].wires += wires
             laid[ends].copper_g_m += copper_g_m
     bundles = {bundle.segment: bundle for bundle in bundles_of(context)}
@@ -107,8 +115,11 @@ def stretches(context: Context, layout: Layout) -> tuple[Stretch, ...]:
             bundle=bundles.get(n),
             factor=_factor(bundles.get(n)),
         )
-    rest = (Stretch(start=a, end=b, wires=laid[ends].wires, copper_g_m=laid[ends].copper_g_m)
-            for ends in laid for a, b in [sorted(ends)])
+    rest = (
+        Stretch(start=a, end=b, wires=laid[ends].wires, copper_g_m=laid[ends].copper_g_m)
+        for ends in laid
+        for a, b in [sorted(ends)]
+    )
     return (*found.values(), *rest)
 
 

@@ -5,7 +5,7 @@ from io import StringIO
 from allocator.advising.tradeoff import Point, Step, Tradeoff
 from allocator.layout import FEASIBLE
 from allocator.showing.text import plain
-from allocator.showing.tradeoffs import Bar, plot, traded
+from allocator.showing.tradeoffs import Bar, traded
 from tests.showing.samples import LAYOUT, PROBLEM
 
 

@@ -113,13 +113,15 @@ def _units(problem: Problem, layout: Layout, outputs: Sequence[LoadedOutput]) ->
                 label=f"unit {unit.name} at {fitted[unit.name].site}, {counted(len(own), 'output')}",
                 facts=_unit_facts(fitted[unit.name], unit.type, unit.source, own),
                 headings=("pin", "class", "feeds", "full A", "trip A"),
-                listed=tuple(
-                    (one.pin, one.output_class, one.feeds or f"({one.state})", number(one.full_a or None), short(one.trip_a))
-                    for one in own
-                ),
+                listed=tuple(map(_output, own)),
                 runs=json.dumps([[run.role, run.route] for run in feeds_of(layout, unit.name)]),
                 link=f"outputs-{n}",
             )
+
+
+def _output(one: LoadedOutput) -> tuple[str, ...]:
+    feeds = one.feeds or f"({one.state})"
+    return one.pin, one.output_class, feeds, number(one.full_a or None), short(one.trip_a)
 
 
 def _unit_facts(fitted: FittedUnit, type_: str, source: str, own: Sequence[LoadedOutput]) -> Facts:
@@ -173,14 +175,15 @@ def _stretches(problem: Problem, found: Sequence[Stretch]) -> Iterator[About]:
 
 
 def _bulkheads(problem: Problem, layout: Layout, found: Sequence[Stretch]) -> Iterator[About]:
-    wires = [wire for one in (*layout.circuits, *layout.direct) for wire in one.wires]
+    wires = [wire for circuit in layout.circuits for wire in circuit.wires]
+    wires += [wire for direct in layout.direct for wire in direct.wires]
+    contacts = [contact for wire in wires for contact in wire.contacts]
+    contacts += [contact for given in layout.given for contact in given.contacts]
     for n, bulkhead in enumerate(problem.bulkheads):
-        taken = [contact for wire in (*wires, *layout.given) for contact in wire.contacts]
-        own = [contact.set for contact in taken if contact.bulkhead == bulkhead.name]
+        taken = [contact.set for contact in contacts if contact.bulkhead == bulkhead.name]
         rows = tuple(
-            (f"{low:g} to {high:g} mm2", f"{own.count(k)}", f"{contacts.count}")
-            for k, contacts in enumerate(bulkhead.contacts)
-            for low, high in [contacts.wire_mm2]
+            (f"{alike.wire_mm2[0]:g} to {alike.wire_mm2[1]:g} mm2", f"{taken.count(k)}", f"{alike.count}")
+            for k, alike in enumerate(bulkhead.contacts)
         )
         yield About(
             id=f"bulkhead-{n}",

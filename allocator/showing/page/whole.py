@@ -33,7 +33,7 @@ from allocator.showing.pictures.staircase import staircase
 from allocator.showing.pictures.strips import strip
 from allocator.showing.proof import proof
 from allocator.showing.records import wire_records
-from allocator.showing.runs import Stretch, stretches
+from allocator.showing.runs import stretches
 from allocator.showing.tradeoffs import traded
 from allocator.showing.violations import verdict_of
 from allocator.showing.weak_points import margins_listed
@@ -43,6 +43,7 @@ STATUS = {
     FEASIBLE: "feasible, not proven optimal",
     HAND_MADE: "made by hand, nothing proven",
 }
+NOT_PROVEN = Paragraph("Nothing is proven of a layout that breaks rules, whatever it states itself.", "bad")
 POINTED_AT = ("unit", "source", "load")  # with the keyboard too; all else in the plan stands in a table as well
 WIDTHS = {"wide": False, "narrow": True}
 
@@ -105,9 +106,9 @@ def _parts(problem: Problem, report: Report, tradeoff: Tradeoff | None) -> dict[
     return {
         "problem": problem,
         "layout": layout,
-        "status": STATUS.get(layout.status, layout.status),
-        "violations": [*verdict_of(report.violations)] if report.violations else [],
-        "proof": [*proof(layout)],
+        "status": STATUS.get(layout.status, layout.status) if report.clean else "breaks rules",
+        "violations": [] if report.clean else [*verdict_of(report.violations)],
+        "proof": [*proof(layout)] if report.clean else [NOT_PROVEN],
         "figures": [*_figures(report)],
         "plans": [(name, _plan_svg(problem, name, plans[name], told)) for name in WIDTHS],
         "spots": json.dumps({name: _spots(plans[name]) for name in WIDTHS}),
@@ -157,7 +158,8 @@ def _figures(report: Report) -> Iterator[tuple[str, str, str]]:
     yield "rules broken", f"{count}", "held against every rule, apart from the solver"
     if totals is None:
         return
-    yield "copper", f"{number(totals.copper_g, 0)} g", f"{number(totals.branch_copper_g, 0)} g branches, {number(totals.feed_copper_g, 0)} g feeds"
+    parts = f"{number(totals.branch_copper_g, 0)} g branches, {number(totals.feed_copper_g, 0)} g feeds"
+    yield "copper", f"{number(totals.copper_g, 0)} g", parts
     yield "finished wire", f"{number(totals.wire_g, 0)} g", f"{number(totals.length_m, 1)} m in all"
     yield "outputs used", f"{totals.outputs_used}", f"{totals.outputs_spare} spare, {totals.outputs_unused} unused"
     yield "units fitted", f"{totals.units_fitted}", counted(totals.splices, "splice")
@@ -257,10 +259,3 @@ def _staircase(tradeoff: Tradeoff | None) -> str:
         return ""
     label = "Copper over what is counted; the figures stand in the table"
     return saving.svg(staircase(tradeoff), "staircase", {}, role="img", aria_label=label, class_="staircase")
-
-
-def plan_of(problem: Problem, layout: Layout) -> tuple[Plan, tuple[Stretch, ...]]:
-    """The plan view of a layout, with what lies in each stretch: for a file."""
-    context = prepare(problem, layout)
-    found = stretches(context, layout)
-    return plan(problem, layout, found), found

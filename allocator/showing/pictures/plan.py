@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Any
 
 from allocator.layout import Layout
 from allocator.problem import Problem
+from allocator.showing.pictures.labelling import Text, label
 from allocator.showing.pictures.marks import DIRECT, FAINT, INK, PAPER, QUIET, Marks, over
 from allocator.showing.pictures.spots import Spots, around, spots
 from allocator.showing.runs import Stretch
@@ -42,8 +43,10 @@ class Plan:
         return {name: (x, self.spots.height - y) for name, (x, y) in self.spots.at.items()}
 
 
-def plan(problem: Problem, layout: Layout, found: tuple[Stretch, ...], *, narrow: bool = False) -> Plan:
-    """Draw a layout; ``narrow`` for a phone, with the longer side of the machine upright."""
+def plan(
+    problem: Problem, layout: Layout, found: tuple[Stretch, ...], *, narrow: bool = False, alone: bool = False
+) -> Plan:
+    """Draw a layout; ``narrow`` for a phone, with the longer side upright; ``alone`` with a title and a key."""
     from matplotlib.backends.backend_agg import FigureCanvasAgg
     from matplotlib.figure import Figure
 
@@ -59,8 +62,10 @@ def plan(problem: Problem, layout: Layout, found: tuple[Stretch, ...], *, narrow
     drawing.places()
     drawing.units_and_sources()
     drawing.loads()
-    drawing.labels(small=narrow)
+    label(axes, drawing.texts, drawing.taken, drawing.lines, 8.0 if narrow else 9.5)
     drawing.scale()
+    if alone:
+        drawing.key()
     return Plan(figure, where, drawing.named, drawing.load_at)
 
 
@@ -87,7 +92,7 @@ class _Drawing:
         self.load_at: dict[str, tuple[float, float]] = {}
         self.taken: list[tuple[float, float, float]] = []  # centres and sizes that labels keep clear of
         self.lines: list[tuple[tuple[float, float], tuple[float, float]]] = []
-        self.texts: list[tuple[float, float, str, str]] = []
+        self.texts: list[Text] = []
 
     def name(self, artist: Any, kind: str, name: str) -> None:
         """Give a part of the drawing an id under which it can be found again."""
@@ -122,17 +127,26 @@ class _Drawing:
         (bar,) = self.axes.plot((x - dx, x + dx), (y - dy, y + dy), color=INK, linewidth=3.2, zorder=2, clip_on=False)
         self.name(bar, "bulkhead", name)
         self.taken.append((x, y, 14.0))
-        self.texts.append((x, y, name, "italic"))
+        self.texts.append(Text(x, y, name, italic=True))
 
     def places(self) -> None:
         """A dot each; a triangle on its tip where there is a ground stud."""
         for place in self.problem.places:
             x, y = self.where.at[place.name]
             stud = place.stud_a is not None
-            self.axes.plot([x], [y], marker="v" if stud else "o", markersize=9.0 if stud else 6.5, color=PAPER,
-                           markeredgecolor=INK, markeredgewidth=1.2, zorder=3, clip_on=False)
+            self.axes.plot(
+                [x],
+                [y],
+                marker="v" if stud else "o",
+                markersize=9.0 if stud else 6.5,
+                color=PAPER,
+                markeredgecolor=INK,
+                markeredgewidth=1.2,
+                zorder=3,
+                clip_on=False,
+            )
             self.taken.append((x, y, 10.0))
-            self.texts.append((x, y, place.name, "normal"))
+            self.texts.append(Text(x, y, place.name))
 
     def units_and_sources(self) -> None:
         """Squares with the mark of the unit, diamonds for sources; what shares a place stands side by side."""
@@ -150,11 +164,29 @@ class _Drawing:
     def _big(self, x: float, y: float, kind: str, name: str) -> None:
         mark, hue = ("S", PAPER) if kind == "source" else self.marks.of_unit(name)
         shape, size = ("D", 18.0) if kind == "source" else ("s", 24.0)
-        (box,) = self.axes.plot([x], [y], marker=shape, markersize=size, color=hue, markeredgecolor=INK,
-                                markeredgewidth=2.0, zorder=5, clip_on=False)
+        (box,) = self.axes.plot(
+            [x],
+            [y],
+            marker=shape,
+            markersize=size,
+            color=hue,
+            markeredgecolor=INK,
+            markeredgewidth=2.0,
+            zorder=5,
+            clip_on=False,
+        )
         self.name(box, kind, name)
-        self.axes.text(x, y, mark, ha="center", va="center_baseline", fontsize=13.0 if kind == "unit" else 10.0,
-                       fontweight="bold", color=over(hue), zorder=6)
+        self.axes.text(
+            x,
+            y,
+            mark,
+            ha="center",
+            va="center_baseline",
+            fontsize=13.0 if kind == "unit" else 10.0,
+            fontweight="bold",
+            color=over(hue),
+            zorder=6,
+        )
         self.taken.append((x, y, 26.0))
 
     def loads(self) -> None:
@@ -170,38 +202,31 @@ class _Drawing:
 
     def _load(self, name: str, x: float, y: float) -> None:
         mark, hue = self.marks.of_load(name)
-        (disc,) = self.axes.plot([x], [y], marker="o", markersize=12.0, color=hue, markeredgecolor=INK,
-                                 markeredgewidth=0.8, zorder=4, clip_on=False)
+        (disc,) = self.axes.plot(
+            [x],
+            [y],
+            marker="o",
+            markersize=12.0,
+            color=hue,
+            markeredgecolor=INK,
+            markeredgewidth=0.8,
+            zorder=4,
+            clip_on=False,
+        )
         self.name(disc, "load", name)
-        self.axes.text(x, y, mark, ha="center", va="center_baseline", fontsize=7.5,
-                       fontweight="bold" if mark != DIRECT else "normal", color=over(hue), zorder=4.5)
+        self.axes.text(
+            x,
+            y,
+            mark,
+            ha="center",
+            va="center_baseline",
+            fontsize=7.5,
+            fontweight="bold" if mark != DIRECT else "normal",
+            color=over(hue),
+            zorder=4.5,
+        )
         self.load_at[name] = (x, self.where.height - y)
         self.taken.append((x, y, 13.0))
-
-    def labels(self, *, small: bool) -> None:
-        """Names of places and bulkheads, set where they hide nothing, with a thin line to what they name."""
-        from textalloc import allocate
-
-        for style in ("normal", "italic"):
-            texts = [text for text in self.texts if text[3] == style]
-            if not texts:
-                continue
-            xs, ys, names, _ = zip(*texts, strict=True)
-            kept_clear = [point for one in self.taken for point in _rim(*one)]
-            _, _, written, drawn = allocate(
-                self.axes, list(xs), list(ys), list(names),
-                x_scatter=[x for x, _ in kept_clear], y_scatter=[y for _, y in kept_clear],
-                x_lines=[[a[0], b[0]] for a, b in self.lines], y_lines=[[a[1], b[1]] for a, b in self.lines],
-                textsize=8.0 if small else 9.5, linecolor=QUIET, linewidth=0.6, margin=0.002, min_distance=0.008,
-                max_distance=0.3, nbr_candidates=500, textcolor=INK if style == "normal" else QUIET,
-                fontstyle=style, zorder=7,
-            )  # fmt: skip
-            for text in written:
-                box = text.get_window_extent()
-                middle = (box.y0 + box.y1) / 2.0
-                self.taken += [(box.x0 + 8.0 * n, middle, box.height) for n in range(int(box.width // 8.0) + 1)]
-            for line in drawn:
-                line.set_clip_on(False)
 
     def scale(self) -> None:
         """A measure of length, and which way the axes run; or that nothing is to scale."""
@@ -211,12 +236,21 @@ class _Drawing:
             return
         metre = self.where.points_a_metre
         length = next((step for step in (0.2, 0.5, 1.0, 2.0, 5.0) if step * metre >= 60.0), 10.0)
-        self.axes.plot((12.0, 12.0 + length * metre), (14.0, 14.0), color=INK, linewidth=2.0, marker="|", markersize=8.0)
+        self.axes.plot(
+            (12.0, 12.0 + length * metre), (14.0, 14.0), color=INK, linewidth=2.0, marker="|", markersize=8.0
+        )
         note = f"{length:g} m    {self.where.right} to the right, {self.where.up} up"
         self.axes.text(12.0, 22.0, note, fontsize=8.5, color=QUIET)
 
-
-def _rim(x: float, y: float, size: float) -> list[tuple[float, float]]:
-    """A few points that stand for a mark of some size: its centre and its rim."""
-    rim = [(x + size / 2.0 * cos(n * pi / 4.0), y + size / 2.0 * sin(n * pi / 4.0)) for n in range(8)]
-    return [(x, y), *rim]
+    def key(self) -> None:
+        """What a drawing in a file has to say for itself."""
+        units = ", ".join(f"{self.marks.of_unit(unit.name)[0]} {unit.name}" for unit in self.layout.units)
+        lines = (
+            f"square: unit ({units}); diamond S: source; disc: load with the number of its unit, D: fused at source",
+            "ring: place; triangle: with a ground stud; bar across: bulkhead; line as thick as the root of its copper",
+        )
+        right = self.where.width - 12.0
+        for n, line in enumerate(reversed(lines)):
+            self.axes.text(right, 9.0 + 13.0 * n, line, ha="right", fontsize=8.5, color=QUIET, zorder=8)
+        title = f"{self.problem.name}: {self.layout.status}"
+        self.axes.text(12.0, self.where.height - 20.0, title, fontsize=13.0, fontweight="bold", color=INK, zorder=8)

@@ -74,6 +74,12 @@ def _shares(one: LoadedOutput) -> list[float]:
     return [current / one.rating_a if one.rating_a > 0.0 else float(current > 0.0) for current in one.current_a]
 
 
+def _top(outputs: Sequence[LoadedOutput]) -> float:
+    """How far the axis reaches: to the rating, further where more is drawn."""
+    full = [one.full_a / one.rating_a for one in outputs if one.rating_a > 0.0]
+    return max([TOP, *(1.05 * share for share in (*full, *(share for one in outputs for share in _shares(one))))])
+
+
 def _short(text: str) -> str:
     """A name cut to what there is room for; which of how many outputs it is stays."""
     name, of, which = text.partition(" (") if text.endswith(")") else (text, "", "")
@@ -87,9 +93,12 @@ def _said(one: LoadedOutput) -> str:
 
 def _upright(figure: Figure, outputs: Sequence[LoadedOutput], conditions: Sequence[str], bottom: float) -> None:
     """Bars standing side by side, one group an output: one bar a condition, in the order of the conditions."""
+    from matplotlib.ticker import PercentFormatter
+
+    top = _top(outputs)
     axes = _axes(figure, 46.0, bottom + FOOT + NAMES, WIDE - 54.0, BARS)
-    axes.set(xlim=(-0.5, len(outputs) - 0.5), ylim=(0.0, TOP))
-    axes.set_yticks([0.0, 0.25, 0.5, 0.75, 1.0], ["0", "25", "50", "75", "100 %"])
+    axes.set(xlim=(-0.5, len(outputs) - 0.5), ylim=(0.0, top))
+    axes.yaxis.set_major_formatter(PercentFormatter(1.0, decimals=0))
     axes.grid(axis="y", color=FAINT, linewidth=0.6)
     axes.set_axisbelow(True)
     width = 0.8 / len(conditions)
@@ -110,10 +119,10 @@ def _upright(figure: Figure, outputs: Sequence[LoadedOutput], conditions: Sequen
             axes.axvline(first - 0.5, color=QUIET, linewidth=0.8)
         room = len(members) * (WIDE - 54.0) / len(outputs)
         shown = text if len(text) * 5.0 < room else text.replace(" each", "").replace(": ", "\n")
-        axes.text(first - 0.42, TOP, shown, fontsize=8.5, color=INK, va="bottom", linespacing=1.0)
+        axes.text(first - 0.42, top, shown, fontsize=8.5, color=INK, va="bottom", linespacing=1.0)
         first += len(members)
-    top = bottom + FOOT + NAMES + BARS + HEAD
-    corner = (1.0 - 8.0 / WIDE, top / (figure.get_figheight() * 72.0))
+    edge = bottom + FOOT + NAMES + BARS + HEAD
+    corner = (1.0 - 8.0 / WIDE, edge / (figure.get_figheight() * 72.0))
     _key(figure, conditions, corner, len(conditions) + 2)
 
 
@@ -122,8 +131,8 @@ def _key(figure: Figure, conditions: Sequence[str], corner: tuple[float, float],
     from matplotlib.lines import Line2D
     from matplotlib.patches import Patch
 
-    hues = shades(conditions)
-    bars = [Patch(facecolor=hue, edgecolor=INK, linewidth=0.3, label=name) for hue, name in zip(hues, conditions, strict=True)]
+    shaded = zip(conditions, shades(conditions), strict=True)
+    bars = [Patch(facecolor=hue, edgecolor=INK, linewidth=0.3, label=name) for name, hue in shaded]
     may = Line2D([], [], color=RED, linewidth=1.4, linestyle=(0, (4, 1.5)), label="may be used")
     full = Line2D([], [], color=INK, linewidth=1.8, label="full current")
     figure.legend(handles=[*bars, may, full], loc="upper right", bbox_to_anchor=corner, ncols=columns, frameon=False,
@@ -132,10 +141,13 @@ def _key(figure: Figure, conditions: Sequence[str], corner: tuple[float, float],
 
 def _lying(figure: Figure, outputs: Sequence[LoadedOutput], conditions: Sequence[str]) -> None:
     """Bars lying below each other, one group an output, with what it feeds in words beside."""
+    from matplotlib.ticker import MaxNLocator, PercentFormatter
+
     height = figure.get_figheight() * 72.0
     axes = _axes(figure, 168.0, 0.0, NARROW - 178.0, height - KEY)
-    axes.set(xlim=(0.0, TOP), ylim=(height - KEY, 0.0))
-    axes.set_xticks([0.0, 0.5, 1.0], ["0", "50", "100 %"])
+    axes.set(xlim=(0.0, _top(outputs)), ylim=(height - KEY, 0.0))
+    axes.xaxis.set_major_locator(MaxNLocator(4))
+    axes.xaxis.set_major_formatter(PercentFormatter(1.0, decimals=0))
     axes.xaxis.tick_top()
     axes.grid(axis="x", color=FAINT, linewidth=0.6)
     axes.set_axisbelow(True)

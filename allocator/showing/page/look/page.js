@@ -54,7 +54,6 @@
 
   function show(id) {
     for (const one of select(".about")) one.hidden = one.id !== id;
-    document.getElementById("about").classList.toggle("pointed", Boolean(id));
     document.getElementById("about-none").hidden = Boolean(id);
     for (const thing of select(".thing")) thing.classList.toggle("lit", thing.dataset.about === id);
     draw(id ? document.getElementById(id) : null);
@@ -73,7 +72,8 @@
     const id = thing.dataset.about;
     thing.addEventListener("pointerenter", (event) => { if (event.pointerType === "mouse") show(id); });
     thing.addEventListener("pointerleave", (event) => { if (event.pointerType === "mouse") show(kept); });
-    thing.addEventListener("focus", () => show(id));
+    // a press of the mouse shows nothing before it is a click: what appears might come between
+    thing.addEventListener("focus", () => { if (thing.matches(":focus-visible")) show(id); });
     thing.addEventListener("blur", () => show(kept));
     thing.addEventListener("click", () => keep(id));
     thing.addEventListener("keydown", (event) => {
