@@ -189,7 +189,7 @@ class Layout:
             ("gap", self.gap),
             ("copper g", None if sums is None else sums.copper_g),
             ("outputs used", None if sums is None else sums.outputs_used),
-            ("units", [f"{unit.name} at {unit.site}" for unit in self.units]),
+            ("units", ", ".join(f"{unit.name} at {unit.site}" for unit in self.units)),
         ]
         rows: list[tuple[object, ...]]
         rows = [(one.loads, one.unit, one.pins, one.current_a, one.trip_a) for one in self.circuits]

@@ -115,7 +115,7 @@ class Revision:
             ("new copper, g", self.new_copper_g),
             ("copper that stays, g", self.sunk_copper_g),
             ("copper removed, g", self.removed_copper_g),
-            ("reasons", [f"{what}: {why}" for what, why in self.reasons]),
+            ("reasons", "; ".join(f"{what}: {why}" for what, why in self.reasons)),
         ]
         return framed(f"{self.problem}: revision", facts, self.frame())
 

@@ -40,9 +40,7 @@ def label(
         if not own:
             continue
         kept_clear = [point for disc in discs for point in _rim(*disc)]
-        written: Sequence[Any]
-        drawn: Sequence[Any]
-        _, _, written, drawn = allocate(
+        found: Any = allocate(
             axes,
             [text.x for text in own],
             [text.y for text in own],
@@ -62,6 +60,7 @@ def label(
             nbr_candidates=500,
             zorder=7,
         )
+        _, _, written, drawn = found
         for text in written:
             box = text.get_window_extent()
             middle = (box.y0 + box.y1) / 2.0
