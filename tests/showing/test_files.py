@@ -16,7 +16,7 @@ def names(folder):
 
 def test_a_result_is_a_layout_its_tables_and_lists():
     tables = ["circuits.csv", "wires.csv", "volts.csv", "margins.csv"]
-    assert list(files.contents(PROBLEM, LAYOUT)) == ["layout.json", "layout.txt", *tables]
+    assert list(files.contents(PROBLEM, LAYOUT)) == ["layout.json", "layout.txt", *tables, "page.html"]
 
 
 def test_the_layout_file_reads_back():

@@ -28,7 +28,23 @@
 
   const spots = JSON.parse(document.getElementById("spots").textContent);
   const SVG = "http://www.w3.org/2000/svg";
+  const ORDER = ["feed", "return", "out"];
   let kept = "";
+
+  /* The way moved to its right by some points: out and back run in opposite directions, and so lie side by side. */
+  function beside(points, by) {
+    const normal = (a, b) => {
+      const length = Math.hypot(b[0] - a[0], b[1] - a[1]) || 1;
+      return [(a[1] - b[1]) / length, (b[0] - a[0]) / length];
+    };
+    return points.map((point, n) => {
+      const sides = [];
+      if (n > 0) sides.push(normal(points[n - 1], point));
+      if (n < points.length - 1) sides.push(normal(point, points[n + 1]));
+      const mean = (k) => sides.reduce((sum, side) => sum + side[k], 0) / (sides.length || 1);
+      return [point[0] + by * mean(0), point[1] + by * mean(1)];
+    });
+  }
 
   function draw(about) {
     for (const line of select(".run")) line.remove();
@@ -37,13 +53,15 @@
       const drawing = document.querySelector(`svg.plan.${name}`);
       const layer = drawing.querySelector("[id$=axes_1]");
       const end = about.dataset.kind === "load" ? at.loads[about.dataset.name] : null;
-      for (const [role, route] of JSON.parse(about.dataset.runs)) {
+      const runs = JSON.parse(about.dataset.runs);
+      runs.sort((a, b) => ORDER.indexOf(a[0]) - ORDER.indexOf(b[0]));
+      for (const [role, route] of runs) {
         const points = route.map((place) => at.places[place]).filter(Boolean);
         if (end && points.length && role === "out") points.push(end);
         if (end && points.length && role === "return") points.unshift(end);
         for (const under of [true, false]) {
           const line = document.createElementNS(SVG, "polyline");
-          line.setAttribute("points", points.map((point) => point.join(",")).join(" "));
+          line.setAttribute("points", beside(points, role === "feed" ? 0 : 4).map((point) => point.join(",")).join(" "));
           line.setAttribute("class", `run ${role}${under ? " under" : ""}`);
           line.setAttribute("aria-hidden", "true");
           layer.insertBefore(line, layer.querySelector(".thing.load, .thing.unit, .thing.source"));
