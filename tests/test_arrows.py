@@ -28,7 +28,8 @@ MAY_KNOW = {
     "solving": {*BASE, "pricing", "choosing", "assembling", "starting", "search", "bundling", "checking", "layout"},
     "checking": {*BASE, "notebook", "layout"},
     "advising": {
-        *BASE, "notebook", "reading", "pricing", "choosing", "assembling", "starting", "search", "solving", "checking", "layout",
+        *BASE, "notebook", "reading", "pricing", "choosing", "assembling", "starting", "search", "solving", "checking",
+        "layout",
     },
     "showing": {*BASE, "solving", "checking", "advising", "layout"},
     "commands": {"problem", "reading", "solving", "checking", "advising", "showing", "layout"},

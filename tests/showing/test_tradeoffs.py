@@ -36,12 +36,6 @@ def test_what_each_more_output_saves_is_in_the_table():
     assert row.split() == ["7", "1", "100.0", "10.0", "proven"]
 
 
-def test_the_same_points_give_the_same_picture(tmp_path):
-    for name in ("a.svg", "b.svg"):
-        plot(FOUND, tmp_path / name)
-    assert (tmp_path / "a.svg").read_bytes() == (tmp_path / "b.svg").read_bytes()
-
-
 def test_away_from_a_terminal_each_point_is_a_line():
     stream = StringIO()
     with Bar(stream) as bar:

@@ -15,6 +15,7 @@ if TYPE_CHECKING:
 Point = tuple[float, float]
 Disc = tuple[float, float, float]
 """Centre and size of something that a name must not hide."""
+LONGEST = 32
 STEP = 8.0  # points along a name that is set, for the names after it
 
 
@@ -44,7 +45,7 @@ def label(
             axes,
             [text.x for text in own],
             [text.y for text in own],
-            [text.name for text in own],
+            [cut(text.name) for text in own],
             x_scatter=[x for x, _ in kept_clear],
             y_scatter=[y for _, y in kept_clear],
             x_lines=[[a[0], b[0]] for a, b in lines],
@@ -66,7 +67,13 @@ def label(
             middle = (box.y0 + box.y1) / 2.0
             discs += [(box.x0 + STEP * n, middle, box.height) for n in range(int(box.width // STEP) + 1)]
         for line in drawn:
-            line.set_clip_on(False)
+            if line is not None:
+                line.set_clip_on(False)
+
+
+def cut(name: str, longest: int = LONGEST) -> str:
+    """A name cut to what there is room for."""
+    return name if len(name) <= longest else f"{name[: longest - 1]}…"
 
 
 def _rim(x: float, y: float, size: float) -> list[Point]:

@@ -11,6 +11,7 @@ from allocator.layout import Layout
 from allocator.problem import Problem
 from allocator.showing.pictures.labelling import Text, label
 from allocator.showing.pictures.marks import DIRECT, FAINT, INK, PAPER, QUIET, Marks, over
+from allocator.showing.pictures.plainly import plainly
 from allocator.showing.pictures.spots import Spots, around, spots
 from allocator.showing.runs import Stretch
 
@@ -43,6 +44,7 @@ class Plan:
         return {name: (x, self.spots.height - y) for name, (x, y) in self.spots.at.items()}
 
 
+@plainly()
 def plan(
     problem: Problem, layout: Layout, found: tuple[Stretch, ...], *, narrow: bool = False, alone: bool = False
 ) -> Plan:

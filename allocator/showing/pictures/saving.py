@@ -2,17 +2,22 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
 from io import StringIO
 from pathlib import Path
 from typing import TYPE_CHECKING
 from xml.etree import ElementTree
 
+from allocator.showing.pictures.plainly import plainly
+
 if TYPE_CHECKING:
     from matplotlib.figure import Figure
 
 SVG, XLINK = "http://www.w3.org/2000/svg", "http://www.w3.org/1999/xlink"
 PNG_DPI = 144
+UNFIT = re.compile("[\\x00-\\x08\\x0b\\x0c\\x0e-\\x1f\\ud800-\\udfff\\ufffe\\uffff]")
+"""What XML cannot hold (XML 1.0, 2.2): a layout by hand may have it in a name."""
 
 
 def write(figure: Figure, path: Path) -> None:
@@ -29,7 +34,7 @@ def write(figure: Figure, path: Path) -> None:
     kind = path.suffix.lower().removeprefix(".")
     try:
         # no date in the file and no random names
-        with rc_context({"svg.hashsalt": "allocator"}):
+        with plainly(), rc_context({"svg.hashsalt": "allocator"}):
             figure.savefig(part, format=kind, dpi=PNG_DPI, metadata={"Date": None} if kind == "svg" else None)
         part.replace(path)
     finally:
@@ -51,11 +56,11 @@ def svg(figure: Figure, salt: str, named: Mapping[str, Mapping[str, str]], **roo
     from matplotlib import rc_context
 
     stream = StringIO()
-    with rc_context({"svg.hashsalt": salt, "svg.fonttype": "none"}):
+    with plainly(), rc_context({"svg.hashsalt": salt, "svg.fonttype": "none"}):
         figure.savefig(stream, format="svg", metadata={"Date": None, "Creator": None, "Format": None, "Type": None})
     ElementTree.register_namespace("", SVG)
     ElementTree.register_namespace("xlink", XLINK)
-    tree = ElementTree.fromstring(stream.getvalue())
+    tree = ElementTree.fromstring(UNFIT.sub("?", stream.getvalue()))
     for metadata in tree.findall(f"{{{SVG}}}metadata"):
         tree.remove(metadata)
     for part in tree.iter():

@@ -6,12 +6,14 @@ from typing import TYPE_CHECKING
 
 from allocator.advising.tradeoff import Tradeoff
 from allocator.showing.pictures.marks import PAPER
+from allocator.showing.pictures.plainly import plainly
 from allocator.showing.tradeoffs import count_of, counted_as
 
 if TYPE_CHECKING:
     from matplotlib.figure import Figure
 
 
+@plainly()
 def staircase(tradeoff: Tradeoff) -> Figure:
     """Copper over what is counted: proven points are full, others are rings."""
     from matplotlib.backends.backend_agg import FigureCanvasAgg

@@ -7,7 +7,9 @@ from itertools import groupby
 from typing import TYPE_CHECKING
 
 from allocator.showing.loaded import USED, LoadedOutput
+from allocator.showing.pictures.labelling import cut
 from allocator.showing.pictures.marks import FAINT, INK, PAPER, QUIET, RED, shades
+from allocator.showing.pictures.plainly import plainly
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
@@ -20,6 +22,7 @@ LONGEST = 25
 TOP = 1.08
 
 
+@plainly()
 def strip(outputs: Sequence[LoadedOutput], conditions: Sequence[str], *, narrow: bool = False) -> Figure:
     """The outputs of one unit abreast, or below each other where ``narrow``."""
     if narrow:
@@ -31,6 +34,7 @@ def strip(outputs: Sequence[LoadedOutput], conditions: Sequence[str], *, narrow:
     return figure
 
 
+@plainly()
 def strips(units: Sequence[tuple[str, Sequence[LoadedOutput]]], conditions: Sequence[str]) -> Figure:
     """All units below each other, each under a title: for a file."""
     each = TITLE + HEAD + BARS + NAMES + FOOT
@@ -84,7 +88,7 @@ def _short(text: str) -> str:
     """A name cut to what there is room for; which of how many outputs it is stays."""
     name, of, which = text.partition(" (") if text.endswith(")") else (text, "", "")
     room = LONGEST - len(of) - len(which)
-    return f"{name if len(name) <= room else f'{name[: room - 1]}…'}{of}{which}"
+    return f"{cut(name, room)}{of}{which}"
 
 
 def _said(one: LoadedOutput) -> str:
@@ -132,7 +136,7 @@ def _key(figure: Figure, conditions: Sequence[str], corner: tuple[float, float],
     from matplotlib.patches import Patch
 
     shaded = zip(conditions, shades(conditions), strict=True)
-    bars = [Patch(facecolor=hue, edgecolor=INK, linewidth=0.3, label=name) for name, hue in shaded]
+    bars = [Patch(facecolor=hue, edgecolor=INK, linewidth=0.3, label=cut(name)) for name, hue in shaded]
     may = Line2D([], [], color=RED, linewidth=1.4, linestyle=(0, (4, 1.5)), label="may be used")
     full = Line2D([], [], color=INK, linewidth=1.8, label="full current")
     figure.legend(handles=[*bars, may, full], loc="upper right", bbox_to_anchor=corner, ncols=columns, frameon=False,

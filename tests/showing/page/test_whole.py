@@ -4,6 +4,7 @@ import re
 from dataclasses import replace
 from functools import cache
 from html.parser import HTMLParser
+from itertools import pairwise
 
 import pytest
 
@@ -52,7 +53,7 @@ def test_ids_stand_once_and_every_mention_of_one_has_one():
 def test_headings_go_down_one_step_at_a_time():
     levels = Seen(page(FOUND)).headings
     assert levels[0] == 1 and levels.count(1) == 1
-    assert all(b <= a + 1 for a, b in zip(levels, levels[1:], strict=False))
+    assert all(b <= a + 1 for a, b in pairwise(levels))
 
 
 def test_what_a_layout_breaks_stands_on_top():
@@ -98,6 +99,20 @@ def test_nothing_of_the_users_is_markup(nasty):
     assert isinstance(loads[0], Load)
     assert "onerror" not in {key for _, attrs in tags(text) for key in attrs}
     assert sum(tag == "script" for tag, _ in tags(text)) == 4
+
+
+@pytest.mark.parametrize("name", ["5 $ lamp $", "$\\frac{1", "ランプ", "x" * 300])
+def test_any_name_can_be_drawn(name):
+    places = tuple(replace(place, name=name) if place.name == "box" else place for place in PROBLEM.places)
+    segments = (*PROBLEM.segments[:2], replace(PROBLEM.segments[2], start=name))
+    source = replace(PROBLEM.sources[0], place=name, supply_a=())
+    problem = replace(PROBLEM, places=places, segments=segments, sources=(source,), conditions=(name, "night"))
+    circuits = (*LAYOUT.circuits, replace(LAYOUT.circuits[0], loads=(f"{name} \x07",), pins=("S4",)))
+    assert name in html(problem, replace(LAYOUT, circuits=circuits))
+
+
+def test_a_layout_without_any_unit_or_circuit_still_gives_a_page():
+    assert "Units and their outputs" in html(PROBLEM, replace(LAYOUT, units=(), circuits=()))
 
 
 def tags(text):

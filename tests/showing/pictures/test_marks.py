@@ -1,6 +1,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from itertools import pairwise
 
 from allocator.showing.pictures.marks import HUES, Marks, over, shades
 from tests.showing.samples import LAYOUT, PROBLEM
@@ -38,5 +39,5 @@ def test_marks_can_be_read_on_their_colour():
 def test_shades_differ_in_lightness():
     found = [luminance(shade) for shade in shades(["a", "b", "c", "d", "e"])]
     assert found == sorted(found, reverse=True)
-    assert min(a / b for a, b in zip(found, found[1:], strict=False)) > 1.3
+    assert min(a / b for a, b in pairwise(found)) > 1.3
     assert shades(["only"]) == ["#b9d3e6"]
