@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from math import cos, hypot, pi, sin
 
@@ -11,6 +11,7 @@ from allocator.problem import Problem
 SEED = 7
 EDGE = 3.0
 ROUNDS = 400
+PULL = 0.05
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,11 +50,13 @@ def spots(
     fits = [(width - 2.0 * margin) / span[0]] if span[0] else []
     fits += [(height[1] - 2.0 * margin) / span[1]] if span[1] else []
     scale = min(fits, default=1.0)
-    tall = max(height[0], span[1] * scale + 2.0 * margin)
-    shift = ((width - span[0] * scale) / 2.0, (tall - span[1] * scale) / 2.0)
-    true = {n: ((x - low[0]) * scale + shift[0], (y - low[1]) * scale + shift[1]) for n, (x, y) in raw.items()}
-    at = _eased(true, room, (width, tall))
+    left = (width - span[0] * scale) / 2.0
+    true = {name: ((x - low[0]) * scale + left, (y - low[1]) * scale) for name, (x, y) in raw.items()}
+    at = _eased(true, room, width)
     moved = max(hypot(at[n][0] - true[n][0], at[n][1] - true[n][1]) for n in at)
+    (_, bottom), (_, reach) = _box(at)
+    tall = max(height[0], reach + 2.0 * margin)
+    at = {name: (x, y - bottom + (tall - reach) / 2.0) for name, (x, y) in at.items()}
     axes = ("-y", "x") if turned else ("x", "y")
     return Spots(width, tall, at, scale if located else None, *axes, moved_m=moved / scale if located else 0.0)
 
@@ -82,28 +85,40 @@ def _network(problem: Problem) -> dict[str, tuple[float, float]]:
 
 
 def _eased(
-    at: Mapping[str, tuple[float, float]], room: Mapping[str, float], size: tuple[float, float]
+    true: Mapping[str, tuple[float, float]], room: Mapping[str, float], width: float
 ) -> dict[str, tuple[float, float]]:
-    """Spots pushed apart in pairs until none lies within the room of another, or the rounds are over."""
-    names, now = sorted(at), {name: list(point) for name, point in at.items()}
-    for _ in range(ROUNDS):
-        still = True
+    """Spots pushed apart in pairs until none lies within the room of another, or the rounds are over.
+
+    They are pushed along the line between them, half as they lie by now and half as they truly lie, and drawn back to
+    where they truly lie in all but the last rounds: so what is left of a crowd's shape is kept.
+    """
+    names, now = sorted(true), {name: list(point) for name, point in true.items()}
+    for round_ in range(ROUNDS):
+        pull, still = PULL * max(0.0, 1.0 - 1.3 * round_ / ROUNDS), True
+        for name in names:
+            now[name] = [here + pull * (there - here) for here, there in zip(now[name], true[name], strict=True)]
         for n, a in enumerate(names):
             for b in names[:n]:
-                dx, dy = now[a][0] - now[b][0], now[a][1] - now[b][1]
-                apart, needed = hypot(dx, dy), room[a] + room[b]
-                if apart < needed - 0.01:
+                lacking = room[a] + room[b] - hypot(now[a][0] - now[b][0], now[a][1] - now[b][1])
+                if lacking > 0.01:
                     still = False
-                    # one exactly above another gives way sideways
-                    ux, uy = (dx / apart, dy / apart) if apart > 1e-6 else (1.0, 0.0)
-                    push = (needed - apart) / 2.0
-                    for name, sign in ((a, push), (b, -push)):
-                        for k, unit in ((0, ux), (1, uy)):
-                            edge = room[name] + EDGE
-                            now[name][k] = min(max(now[name][k] + sign * unit, edge), size[k] - edge)
+                    ux, uy = _apart(now[a], now[b], true[a], true[b])
+                    for name, by in ((a, lacking / 4.0), (b, -lacking / 4.0)):
+                        edge = room[name] + EDGE
+                        now[name][0] = min(max(now[name][0] + by * ux, edge), width - edge)
+                        now[name][1] += by * uy
         if still:
             break
     return {name: (x, y) for name, (x, y) in now.items()}
+
+
+def _apart(a: Sequence[float], b: Sequence[float], true_a: Sequence[float], true_b: Sequence[float]) -> list[float]:
+    """The direction from one spot to another: mean of the one now and the true one, sideways where there is none."""
+    lines = [(p[0] - q[0], p[1] - q[1]) for p, q in ((a, b), (true_a, true_b))]
+    units = [(x / hypot(x, y), y / hypot(x, y)) for x, y in lines if hypot(x, y) > 1e-6] or [(1.0, 0.0)]
+    mean = [sum(unit[k] for unit in units) / len(units) for k in (0, 1)]
+    length = hypot(*mean)
+    return [part / length for part in mean] if length > 1e-6 else [1.0, 0.0]
 
 
 def around(count: int, first: float, step: float) -> Iterator[tuple[float, float]]:
