@@ -139,7 +139,7 @@ def _parts(problem: Problem, report: Report, tradeoff: Tradeoff | None) -> dict[
 
 
 def _embedded() -> dict[str, str]:
-    """The page's own style and script and those of the libraries, each whole."""
+    """The page's own style and script, and the libraries whole, with the licences under which they are passed on."""
     home = resources.files("allocator.showing.page")
     files = {
         "table_style": "vendored/dataTables-2.3.8.min.css",
@@ -147,6 +147,8 @@ def _embedded() -> dict[str, str]:
         "query_script": "vendored/jquery-3.8.0.slim.min.js",
         "table_script": "vendored/dataTables-2.3.8.min.js",
         "script": "look/page.js",
+        "table_licence": "vendored/LICENSE-dataTables.txt",
+        "query_licence": "vendored/LICENSE-jquery.txt",
     }
     return {name: home.joinpath(path).read_text(encoding="utf-8") for name, path in files.items()}
 

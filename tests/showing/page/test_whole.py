@@ -44,6 +44,12 @@ def test_nothing_is_fetched():
     assert "default-src 'none'" in page()
 
 
+def test_the_libraries_are_passed_on_with_their_licences():
+    for said in ("DataTables 2.3.8", "Copyright SpryMedia Limited", "jQuery v3.8.0", "Copyright OpenJS Foundation"):
+        assert said in page()
+    assert page().count("Permission is hereby granted") == 2
+
+
 def test_ids_stand_once_and_every_mention_of_one_has_one():
     seen = Seen(page(FOUND))
     assert len(seen.ids) == len(set(seen.ids))
