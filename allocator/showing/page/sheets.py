@@ -118,7 +118,7 @@ def failures(found: Failures) -> Sheet:
             "failure": called(one),
             "loads in all": len(one.loads),
             "loads at once": len(one.most_lost.loads),
-            "current_a then": one.most_lost.current_a,
+            "current_a then": float(one.most_lost.current_a),
             "in": one.most_lost.condition if one.most_lost.loads else "",
             "functions gone": JOIN.join(one.gone),
             "functions degraded": JOIN.join(one.degraded),

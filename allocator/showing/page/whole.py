@@ -97,9 +97,8 @@ def _parts(problem: Problem, report: Report, tradeoff: Tradeoff | None) -> dict[
     """Everything that the template names."""
     layout = report.layout
     context = prepare(problem, layout)
-    found, outputs, volts, margins = (
-        stretches(context, layout), loaded_outputs(context), volts_of(context), margins_of(context)
-    )  # fmt: skip
+    found, outputs = stretches(context, layout), loaded_outputs(context)
+    volts, margins = volts_of(context), margins_of(context)
     told = abouts(context, layout, found, outputs, volts.loads, wire_records(layout))
     plans = {name: plan(problem, layout, found, narrow=narrow) for name, narrow in WIDTHS.items()}
     failed = failures(problem, layout)

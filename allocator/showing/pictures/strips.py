@@ -150,7 +150,7 @@ def _lying(figure: Figure, outputs: Sequence[LoadedOutput], conditions: Sequence
     height = figure.get_figheight() * 72.0
     axes = _axes(figure, 168.0, 0.0, NARROW - 178.0, height - KEY)
     axes.set(xlim=(0.0, _top(outputs)), ylim=(height - KEY, 0.0))
-    axes.xaxis.set_major_locator(MaxNLocator(4))
+    axes.xaxis.set_major_locator(MaxNLocator(3, steps=[1, 2.5, 5, 10]))
     axes.xaxis.set_major_formatter(PercentFormatter(1.0, decimals=0))
     axes.xaxis.tick_top()
     axes.grid(axis="x", color=FAINT, linewidth=0.6)

@@ -12,8 +12,8 @@
       layout: { topStart: "search", topEnd: "info", bottomStart: null, bottomEnd: null },
       language: {
         search: "Filter",
-        info: "_TOTAL_ rows",
-        infoEmpty: "no row",
+        info: "rows: _TOTAL_",
+        infoEmpty: "rows: 0",
         infoFiltered: "of _MAX_",
         zeroRecords: "No row holds what is typed.",
       },
