@@ -44,7 +44,7 @@ STATUS = {
     HAND_MADE: "made by hand, nothing proven",
 }
 NOT_PROVEN = Paragraph("Nothing is proven of a layout that breaks rules, whatever it states itself.", "bad")
-POINTED_AT = ("unit", "source", "load")  # with the keyboard too; all else in the plan stands in a table as well
+POINTED_AT = ("unit", "source", "load", "bulkhead")  # with the keyboard too; stretches stand in a table as well
 WIDTHS = {"wide": False, "narrow": True}
 
 

@@ -92,6 +92,15 @@ def test_without_coordinates_the_page_says_that_nothing_is_to_scale():
     assert "The places have no coordinates" in page()
 
 
+def test_what_stands_in_no_table_can_be_reached_with_the_keyboard():
+    things = [attrs for _, attrs in tags(page()) if "thing" in (attrs.get("class") or "")]
+    within = {attrs["class"].split()[1] for attrs in things if attrs.get("tabindex") == "0"}
+    beyond = {attrs["class"].split()[1] for attrs in things} - within
+    assert within >= {"load", "unit", "source"}
+    assert beyond == {"stretch"}
+    assert all(attrs["role"] == "button" and attrs["aria-label"] for attrs in things if "tabindex" in attrs)
+
+
 def test_the_same_layout_gives_the_same_page():
     assert html(PROBLEM, LAYOUT) == page()
 
