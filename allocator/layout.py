@@ -11,6 +11,8 @@ from collections.abc import Mapping
 from dataclasses import asdict, dataclass, field, fields
 from typing import Any
 
+from allocator.notebook import shown
+
 FORMAT = "allocator-layout/1"
 MOST = 1e15  # no figure of a layout comes near it: what is larger was not meant
 
@@ -182,6 +184,23 @@ class Layout:
     def to_json(self) -> str:
         """The layout file: keys in a fixed order, one space of indent, a line end at the end."""
         return json.dumps(_plain(self), indent=1, ensure_ascii=False, allow_nan=False) + "\n"
+
+    def _repr_html_(self) -> str:
+        sums = self.totals
+        facts = [
+            ("status", self.status),
+            ("objective g", self.objective_g),
+            ("bound g", self.bound_g),
+            ("gap", self.gap),
+            ("copper g", None if sums is None else sums.copper_g),
+            ("outputs used", None if sums is None else sums.outputs_used),
+            ("units", ", ".join(f"{unit.name} at {unit.site}" for unit in self.units)),
+        ]
+        rows: list[tuple[object, ...]]
+        rows = [(one.loads, one.unit, one.pins, one.current_a, one.trip_a) for one in self.circuits]
+        rows += [(one.load, one.source, "", one.current_a, one.fuse_a) for one in self.direct]
+        headings = ("loads", "unit or source", "pins", "current_a", "trip or fuse_a")
+        return shown(f"Layout of {self.problem}", facts, headings, rows)
 
     @staticmethod
     def from_json(text: str) -> Layout:

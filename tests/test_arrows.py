@@ -12,8 +12,9 @@ PACKAGE = Path(__file__).parents[1] / "allocator"
 
 BASE = {"problem", "routing", "wiring"}
 MAY_KNOW = {
-    "problem": set(),
-    "layout": {"problem"},
+    "notebook": set(),
+    "problem": {"notebook"},
+    "layout": {"notebook", "problem"},
     "reading": {"problem"},
     "routing": {"problem"},
     "wiring": {"problem"},
@@ -25,12 +26,12 @@ MAY_KNOW = {
     "search": {*BASE, "pricing", "choosing", "assembling", "checking"},
     "bundling": {*BASE, "pricing", "choosing", "assembling", "starting", "search", "checking", "layout"},
     "solving": {*BASE, "pricing", "choosing", "assembling", "starting", "search", "bundling", "checking", "layout"},
-    "checking": {*BASE, "layout"},
+    "checking": {*BASE, "notebook", "layout"},
     "sizing": set(),
     "importing": {"problem", "reading", "sizing"},
     "advising": {
-        *BASE, "reading", "pricing", "choosing", "assembling", "starting", "search", "solving", "checking", "layout",
-        "importing", "sizing",
+        *BASE, "notebook", "reading", "pricing", "choosing", "assembling", "starting", "search", "solving", "checking",
+        "layout", "importing", "sizing",
     },
     "showing": {*BASE, "solving", "checking", "advising", "layout"},
     "commands": {"problem", "reading", "importing", "sizing", "solving", "checking", "advising", "showing", "layout"},
@@ -45,6 +46,8 @@ ONLY_IN = {
     "typer": {"cli", "commands"},
     "rich": {"showing"},
     "openpyxl": {"reading", "importing", "showing"},
+    "jinja2": {"showing"},
+    "matplotlib": {"showing"},
 }
 
 

@@ -11,7 +11,9 @@ import pytest
 import allocator
 from tests.paths import PROBLEMS
 
-SLOW = ["highspy", "matplotlib", "networkx", "numpy", "openpyxl", "pandas", "pint", "pulp"]
+SLOW = [
+    "highspy", "jinja2", "matplotlib", "networkx", "numpy", "openpyxl", "pandas", "pint", "pulp", "textalloc",
+]  # fmt: skip
 
 AFTER = """
 import json, sys

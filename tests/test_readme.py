@@ -8,6 +8,7 @@ import pytest
 
 from tests.cli.example import TEXT, fenced, write_example
 from tests.cli.running import allocator
+from tests.paths import ROOT
 
 
 @pytest.fixture(scope="module")
@@ -40,6 +41,13 @@ def test_the_python_example_runs(example, monkeypatch, capsys):
     (code,) = fenced("python")
     exec(code, {})
     assert "0.5 mm2" in capsys.readouterr().out
+
+
+def test_every_picture_is_there():
+    pictures = re.findall(r"!\[[^]]+\]\(([^)]+)\)", TEXT)
+    assert len(pictures) >= 2
+    for picture in pictures:
+        assert (ROOT / picture).read_bytes().startswith(b"\x89PNG")
 
 
 def test_every_exit_code_of_the_command_is_explained():

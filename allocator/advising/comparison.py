@@ -14,6 +14,7 @@ from allocator.advising.margins import Margin, margins_of
 from allocator.checking import Violation, check
 from allocator.checking.prepare import prepare
 from allocator.layout import Layout, Totals
+from allocator.notebook import shown
 from allocator.problem import Problem
 
 if TYPE_CHECKING:
@@ -63,6 +64,13 @@ class Comparison:
     layouts: tuple[Compared, ...]
     units: tuple[UnitDifference, ...]
     circuits: tuple[Difference, ...]
+
+    def _repr_html_(self) -> str:
+        facts = [("units that differ", len(self.units)), ("circuits that differ", len(self.circuits))]
+        names = ("", *(one.name for one in self.layouts))
+        figures = [one.figures for one in self.layouts]
+        rows = [(key, *(one[key] for one in figures)) for key in figures[0]]
+        return shown(f"{self.problem}: layouts side by side", facts, names, rows)
 
     def frame(self) -> DataFrame:
         """One row per figure, one column per layout; figures as in `Compared.figures`."""

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from allocator.advising.basis import CLOSE_G, Basis
 from allocator.layout import Circuit, Layout
+from allocator.notebook import framed
 from allocator.pricing import Option
 
 if TYPE_CHECKING:
@@ -40,6 +41,10 @@ class Compromises:
     found: tuple[Compromise, ...]
     more: int
     more_g: float
+
+    def _repr_html_(self) -> str:
+        facts = [("left out", self.more), ("what these weigh more, g", self.more_g)]
+        return framed("The dearest compromises", facts, self.frame())
 
     def frame(self) -> DataFrame:
         """One row a compromise; grams of copper."""

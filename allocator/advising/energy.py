@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from allocator.layout import Layout
+from allocator.notebook import framed
 from allocator.problem import Problem
 
 if TYPE_CHECKING:
@@ -64,6 +65,9 @@ class Energy:
         """The loads that use most of a source in a condition, the largest first, alike ones in their order."""
         own = [use for use in self.uses if (use.source, use.condition) == (source, condition)]
         return tuple(sorted(own, key=lambda use: -use.mean_a)[:count])
+
+    def _repr_html_(self) -> str:
+        return framed("Energy", [("fed by nothing", self.unfed)] if self.unfed else [], self.frame())
 
     def frame(self) -> DataFrame:
         """One row per source and condition; currents in A, capacity in Ah. What is not known is empty."""

@@ -13,6 +13,7 @@ from allocator.advising.known import nearest_misses
 from allocator.advising.stopwatch import OutOfTimeError, Stopwatch
 from allocator.advising.swapping import Members
 from allocator.layout import Circuit
+from allocator.notebook import framed
 from allocator.pricing import Option
 
 if TYPE_CHECKING:
@@ -56,6 +57,11 @@ class Explanation:
     elsewhere: tuple[Forced, ...]
     refused: tuple[tuple[str, str], ...]
     untried: tuple[Force, ...] = ()
+
+    def _repr_html_(self) -> str:
+        fed = f"unit {self.circuit.unit} at {self.site}, output {', '.join(self.circuit.pins)}"
+        facts = [("fed by", fed), ("copper of its circuit, g", self.copper_g), ("objective, g", self.objective_g)]
+        return framed(f"Why {self.load} is fed as it is", facts, self.frame())
 
     def frame(self) -> DataFrame:
         """The options of the load, one row each, in order of copper."""

@@ -10,6 +10,7 @@ from allocator.checking.context import Context
 from allocator.checking.functions import FAILED, ONE_BANK
 from allocator.checking.prepare import prepare
 from allocator.layout import Layout
+from allocator.notebook import shown
 from allocator.problem import Load, Problem
 
 if TYPE_CHECKING:
@@ -101,6 +102,12 @@ class Failures:
     def gone(self) -> tuple[tuple[str, Failure], ...]:
         """Every function with a failure that alone ends it, failures with the very same loads as one."""
         return tuple((name, failure) for failure in _gathered(self.failures) for name in failure.gone)
+
+    def _repr_html_(self) -> str:
+        worst = self.worst(len(self.failures))
+        rows = [(one.object, len(one.loads), one.most_lost.current_a, one.gone, one.degraded) for one in worst]
+        headings = ("failure", "loads", "current_a", "functions gone", "functions degraded")
+        return shown("Single failures", [("fed by nothing", self.unfed)] if self.unfed else [], headings, rows)
 
     def frame(self) -> DataFrame:
         """One row per failure and condition: kind, object, condition, number of loads lost, their A and names."""

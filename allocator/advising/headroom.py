@@ -16,6 +16,7 @@ from allocator.checking.context import Context
 from allocator.checking.fuses import starts
 from allocator.checking.prepare import prepare
 from allocator.layout import Layout
+from allocator.notebook import framed
 from allocator.problem import Problem
 from allocator.wiring import fuse_stands_a
 
@@ -72,6 +73,10 @@ class Headroom:
     outputs: tuple[FreeOutputs, ...]
     largest: tuple[LargestLoad, ...]
     enlarged: tuple[Enlarged, ...] = ()
+
+    def _repr_html_(self) -> str:
+        largest = [(f"at most at {one.place}", f"{one.current_a:g} A") for one in self.largest]
+        return framed("What may still be added", largest, self.frame())
 
     def frame(self) -> DataFrame:
         """One row per unit or bank, and condition; columns as in `Room`."""

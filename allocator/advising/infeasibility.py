@@ -11,6 +11,7 @@ from allocator.advising.known import what_is_known
 from allocator.advising.stopwatch import OutOfTimeError, Stopped, Stopwatch, Told
 from allocator.advising.ways_out import ANY_LAYOUT, WayOut, ways_out
 from allocator.layout import INFEASIBLE
+from allocator.notebook import framed
 from allocator.pricing import price
 from allocator.problem import Problem
 from allocator.solving import solve
@@ -52,6 +53,9 @@ class Infeasibility:
             left = len(self.shortfalls) - SHOWN
             return f"The least that is lacking: {shown}{f'; and {left} more' if left > 0 else ''}."
         return "Every load could be fed by itself; it is all of them together that do not fit."
+
+    def _repr_html_(self) -> str:
+        return framed(f"{self.problem}: no layout is possible", [("why", self.sentence)], self.frame())
 
     def frame(self) -> DataFrame:
         """Changes of all ways out as a table: one row a change."""

@@ -15,6 +15,7 @@ from allocator.checking.decisions import trip_needed_a
 from allocator.checking.direct import drop_limit_v
 from allocator.checking.prepare import prepare
 from allocator.layout import Layout
+from allocator.notebook import shown
 from allocator.problem import Load, Problem
 
 if TYPE_CHECKING:
@@ -99,6 +100,11 @@ class Margins:
             (ahead if of_kind < OF_ONE_KIND else behind).append(one)
         first = ahead[:count]
         return tuple(sorted((*first, *behind[: count - len(first)]), key=_weakness))
+
+    def _repr_html_(self) -> str:
+        rows = [(one.kind, one.object, one.value, one.limit, one.unit, one.used, one.relief) for one in self.margins]
+        headings = ("kind", "object", "value", "limit", "unit", "used", "relief")
+        return shown("Margins, the weakest first", [], headings, rows)
 
     def frame(self) -> DataFrame:
         """One row per margin, the weakest first; columns as in `Margin`, and ``used``."""

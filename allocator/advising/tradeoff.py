@@ -15,6 +15,7 @@ from allocator.choosing import Choice, Model, choose, held_against
 from allocator.choosing.rows import at_most
 from allocator.choosing.variables import Term
 from allocator.layout import FEASIBLE, INFEASIBLE, NOTHING_FOUND, OPTIMAL, Layout
+from allocator.notebook import framed
 from allocator.pricing import Pricing, price, relaxation
 from allocator.problem import Problem, ProblemError
 from allocator.problem.draft import Draft
@@ -58,6 +59,10 @@ class Tradeoff:
     stopped: str = ""
     seconds: float = 0.0
     cut_short: tuple[str, ...] = field(default=())
+
+    def _repr_html_(self) -> str:
+        facts = [("status", self.status), ("stopped", self.stopped)]
+        return framed(f"{self.problem}: copper against {self.against}", facts, self.frame())
 
     def frame(self) -> DataFrame:
         """One row a point."""

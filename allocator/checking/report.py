@@ -7,6 +7,7 @@ from math import inf, isfinite
 from typing import NamedTuple
 
 from allocator.layout import Layout, Totals
+from allocator.notebook import shown
 
 RELATIVE = 1e-9  # every comparison of the check allows this share
 
@@ -40,6 +41,11 @@ class Report:
 
     violations: tuple[Violation, ...]
     layout: Layout
+
+    def _repr_html_(self) -> str:
+        title = "Clean: the layout breaks no rule" if self.clean else f"{len(self.violations)} violations of the rules"
+        rows = [(one.rule, one.object, one.amount, one.unit, one.text) for one in self.violations]
+        return shown(title, [], ("rule", "object", "amount", "unit", "what"), rows)
 
     @property
     def clean(self) -> bool:

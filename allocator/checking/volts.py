@@ -13,6 +13,7 @@ from allocator.checking.nodes import voltages
 from allocator.checking.prepare import prepare
 from allocator.checking.report import Breach, excess, number
 from allocator.layout import Layout
+from allocator.notebook import shown
 from allocator.problem import Problem
 
 if TYPE_CHECKING:
@@ -74,6 +75,11 @@ class Volts:
         """Each load in the condition in which it has least, the lowest volts first."""
         found = _each_at_most(self.loads, lambda one: -one.volts_v)
         return tuple(sorted(found, key=lambda one: (one.volts_v, one.load)))
+
+    def _repr_html_(self) -> str:
+        rows = [(one.load, one.condition, one.volts_v, one.lowest_v, one.drop_v, one.limit_v) for one in self.worst]
+        headings = ("load", "lowest in", "volts_v", "lowest_v", "drop_v", "limit_v")
+        return shown("Volts at the loads", [("not told", self.unknown)] if self.unknown else [], headings, rows)
 
     def frame(self) -> DataFrame:
         """One row per load and condition; columns as in `LoadVolts`."""

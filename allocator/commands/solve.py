@@ -11,9 +11,11 @@ import typer
 
 from allocator.commands.ending import AsJson, Gap, ProblemPath, TimeLimit, end, ended, note, read_layout
 from allocator.commands.interrupts import Interrupts
+from allocator.commands.picture_files import ensure_folders, picture
 
 if TYPE_CHECKING:
     from allocator.advising.infeasibility import Infeasibility
+    from allocator.layout import Layout
     from allocator.problem import Problem
 
 ADVICE_S = 60.0
@@ -24,27 +26,40 @@ def solve(
     problem: ProblemPath,
     out: Annotated[
         Path | None,
-        typer.Option(metavar="DIR", help="Write layout.json, the tables as text, and the lists as CSV and workbook."),
+        typer.Option(metavar="DIR", help="Write layout.json, tables as text, lists (CSV, workbook), page.html."),
     ] = None,
     time_limit: TimeLimit = None,
     gap: Gap = "0",  # type: ignore[assignment]  # typer hands a default to the parser as text
     start: Annotated[
         Path | None, typer.Option(metavar="LAYOUT", help="A known layout to start the search from.")
     ] = None,
+    plot: Annotated[
+        Path | None, typer.Option(metavar="FILE", parser=picture, help="Draw the plan view into a .png or .svg file.")
+    ] = None,
+    plot_loading: Annotated[
+        Path | None, typer.Option(metavar="FILE", parser=picture, help="Draw what every output carries, the same way.")
+    ] = None,
     json: AsJson = False,
 ) -> None:
     """Find the best layout, prove it, check it, show it. Ctrl-C stops the search with the best so far."""
-    end(lambda: _solve(problem, out, time_limit, gap, start, json))
+    end(lambda: _solve(problem, out, time_limit, gap, start, plot, plot_loading, json))
 
 
 def _solve(
-    path: Path, out: Path | None, time_limit_s: float | None, gap: float, start: Path | None, as_json: bool
+    path: Path,
+    out: Path | None,
+    time_limit_s: float | None,
+    gap: float,
+    start: Path | None,
+    plot: Path | None,
+    plot_loading: Path | None,
+    as_json: bool,
 ) -> int:
     from allocator.layout import FEASIBLE, INFEASIBLE, OPTIMAL
     from allocator.reading import read_problem
     from allocator.showing import files, progress
     from allocator.showing.blocks import counted
-    from allocator.showing.page import whole, without
+    from allocator.showing.reading_order import whole, without
     from allocator.showing.text import show
     from allocator.solving import solve as solve_problem
 
@@ -53,12 +68,15 @@ def _solve(
     known = None if start is None else read_layout(start)
     if out is not None:
         files.ensure_writable(out)
+    ensure_folders(plot, plot_loading)
     note(f"{problem.name}: {counted(len(problem.loads), 'load')}, {counted(len(problem.units), 'unit')}")
     with progress.Watch(sys.stderr) as watch, Interrupts() as interrupts:
         layout = solve_problem(problem, time_limit_s=time_limit_s, gap=gap, start=known, progress=watch)
     if out is not None and layout.status in (OPTIMAL, FEASIBLE):
         files.write(out, files.contents(problem, layout))
         note(f"written to {out}")
+    if layout.status in (OPTIMAL, FEASIBLE):
+        _draw(problem, layout, plot, plot_loading)
     stopped = "this is what the search had by then" if interrupts.pressed() else ""
     if as_json:
         sys.stdout.write(layout.to_json())
@@ -70,6 +88,15 @@ def _solve(
         show(without(problem, layout, found), sys.stdout)
         stopped = "there may be other ways out" if cut_off else stopped
     return ended(layout.status, stopped)
+
+
+def _draw(problem: Problem, layout: Layout, plan: Path | None, loading: Path | None) -> None:
+    from allocator.showing.pictures.of_layout import save_loading, save_plan
+
+    for path, save in ((plan, save_plan), (loading, save_loading)):
+        if path is not None:
+            save(problem, layout, path)
+            note(f"written to {path}")
 
 
 def _advice(problem: Problem, limit_s: float) -> tuple[Infeasibility | None, bool]:

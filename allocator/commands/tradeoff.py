@@ -11,15 +11,9 @@ import typer
 from allocator.commands.ending import EPILOG, AsJson, ProblemPath, end, ended, note
 from allocator.commands.interrupts import Interrupts
 from allocator.commands.numbers import finite
+from allocator.commands.picture_files import ensure_folders, picture
 
 EXAMPLE = "Example: allocator tradeoff problems/hill-climber --plot hill-climber.svg. " + EPILOG
-
-
-def picture(text: str) -> Path:
-    """The name of a picture file: it ends in .png or .svg."""
-    if Path(text).suffix.lower() not in (".png", ".svg"):
-        raise typer.BadParameter(f"'{text}' ends in neither .png nor .svg")
-    return Path(text)
 
 
 def tradeoff(
@@ -45,15 +39,16 @@ def _tradeoff(path: Path, units: bool, plot: Path | None, time_limit_s: float | 
     from allocator.advising.tradeoff import tradeoff as trade_off
     from allocator.reading import read_problem
     from allocator.showing import tradeoffs
+    from allocator.showing.pictures import saving
+    from allocator.showing.pictures.staircase import staircase
     from allocator.showing.text import show
 
     problem = read_problem(path)
-    if plot is not None and not plot.absolute().parent.is_dir():
-        raise FileNotFoundError(2, "No such folder", str(plot.absolute().parent))
+    ensure_folders(plot)
     with tradeoffs.Bar(sys.stderr) as bar, Interrupts() as interrupts:
         found = trade_off(problem, against=UNITS if units else OUTPUTS, time_limit_s=time_limit_s, progress=bar)
     if plot is not None and found.points:
-        tradeoffs.plot(found, plot)
+        saving.write(staircase(found), plot)
         note(f"written to {plot}")
     if as_json:
         sys.stdout.write(tradeoffs.as_json(found))

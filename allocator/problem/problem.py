@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from functools import cached_property
 
+from allocator.notebook import shown
 from allocator.problem.cross_checks import cross_mistakes
 from allocator.problem.draft import Draft
 from allocator.problem.duplicates import duplicates
@@ -87,6 +88,20 @@ class Problem:
     def bulkhead(self) -> dict[str, Bulkhead]:
         """Bulkheads by name."""
         return {bulkhead.name: bulkhead for bulkhead in self.bulkheads}
+
+    def _repr_html_(self) -> str:
+        facts = [
+            ("voltages", f"{self.nominal_v:g} V nominal, {self.running_v:g} V running, {self.lowest_v:g} V lowest"),
+            ("conditions", self.conditions),
+            ("loads", len(self.loads)),
+            ("places", len(self.places)),
+            ("segments", len(self.segments)),
+            ("bulkheads", len(self.bulkheads)),
+            ("functions", len(self.functions)),
+            ("SHA-256", self.digest),
+        ]
+        rows = [(unit.name, unit.type, unit.sites, unit.source, unit.fit) for unit in self.units]
+        return shown(f"Problem {self.name}", facts, ("unit", "type", "sites", "source", "fit"), rows)
 
     def place_ambient_c(self, place: str) -> float:
         """Ambient of a place, the system's where it gives none."""

@@ -11,13 +11,15 @@ from io import StringIO
 from pathlib import Path
 
 from allocator.advising.margins import margins_of
+from allocator.advising.tradeoff import Tradeoff
 from allocator.checking.prepare import prepare
 from allocator.checking.volts import volts_of
 from allocator.layout import Layout
 from allocator.problem import Problem
 from allocator.showing.lists import Build, build_of
 from allocator.showing.lists.sheets import list_files
-from allocator.showing.page import whole
+from allocator.showing.page import page_of
+from allocator.showing.reading_order import whole
 from allocator.showing.records import Record, circuit_records, wire_records
 from allocator.showing.text import plain
 from allocator.showing.weak_points import margin_records, volt_records
@@ -40,9 +42,9 @@ def contents(problem: Problem, layout: Layout, in_place: Iterable[str] = ()) -> 
     }
 
 
-def reported(build: Build) -> dict[str, str | bytes]:
+def reported(build: Build, tradeoff: Tradeoff | None = None) -> dict[str, str | bytes]:
     """Every file that is made of a checked layout, solved or not: what ``report`` writes again."""
-    return {**list_files(build)}
+    return {**list_files(build), "page.html": page_of(build.problem, build.report, tradeoff)}
 
 
 def csv_text(records: list[Record]) -> str:

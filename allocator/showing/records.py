@@ -63,7 +63,7 @@ def _carried(problem: Problem | None, loads: Iterable[str], record: Record) -> R
     if problem is None:
         return {}
     names = dict.fromkeys(name for load in problem.loads for name, _ in load.extra)
-    extras = [dict(problem.load[load].extra) for load in loads]
+    extras = [dict(problem.load[load].extra) for load in loads if load in problem.load]
     return {
         f"load {name}" if name in record else name: JOIN.join(
             dict.fromkeys(extra[name] for extra in extras if extra.get(name))

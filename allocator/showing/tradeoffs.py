@@ -1,10 +1,9 @@
-"""A trade-off for people and for programs: table, picture, progress."""
+"""A trade-off for people and for programs: table, progress."""
 
 from __future__ import annotations
 
 import json
 from collections.abc import Iterator
-from pathlib import Path
 from typing import IO, Any
 
 from rich.console import Console
@@ -21,7 +20,7 @@ FORMAT = "allocator-tradeoff/1"
 
 def traded(problem: Problem, tradeoff: Tradeoff) -> tuple[Block, ...]:
     """Every point, what it saves and costs against the one before, and what is proven."""
-    head = Heading(f"{tradeoff.problem}: copper against {_counted_as(tradeoff)}, {tradeoff.status}")
+    head = Heading(f"{tradeoff.problem}: copper against {counted_as(tradeoff)}, {tradeoff.status}")
     if not tradeoff.points:
         return (head, *_proof(tradeoff))
     return (
@@ -48,7 +47,7 @@ def _rows(tradeoff: Tradeoff) -> Iterator[tuple[str, ...]]:
     for point in tradeoff.points:
         each = ""
         if before is not None:
-            more = _count(tradeoff, point) - _count(tradeoff, before)
+            more = count_of(tradeoff, point) - count_of(tradeoff, before)
             each = number((before.copper_g - point.copper_g) / more, 1)
         said = "proven" if point.proven else "not proven"
         if not point.proven and point.bound_g is not None:
@@ -57,16 +56,18 @@ def _rows(tradeoff: Tradeoff) -> Iterator[tuple[str, ...]]:
         before = point
 
 
-def _count(tradeoff: Tradeoff, point: Point) -> int:
+def count_of(tradeoff: Tradeoff, point: Point) -> int:
+    """What is counted of a point."""
     return point.outputs_used if tradeoff.against == OUTPUTS else point.units_fitted
 
 
-def _counted_as(tradeoff: Tradeoff) -> str:
+def counted_as(tradeoff: Tradeoff) -> str:
+    """What is counted, in words."""
     return "outputs used" if tradeoff.against == OUTPUTS else "units fitted"
 
 
 def _proof(tradeoff: Tradeoff) -> Iterator[Block]:
-    of = _counted_as(tradeoff)
+    of = counted_as(tradeoff)
     if tradeoff.status == OPTIMAL:
         yield Paragraph(
             f"{counted(len(tradeoff.points), 'point')}, each proven over the options listed: none has less copper "
@@ -107,43 +108,6 @@ def as_json(tradeoff: Tradeoff) -> str:
         "points": points,
     }
     return json.dumps(body, indent=1, ensure_ascii=False, allow_nan=False) + "\n"
-
-
-def plot(tradeoff: Tradeoff, path: Path) -> None:
-    """Draw the points as a staircase into a PNG or SVG file, as the ending of its name says.
-
-    Raises
-    ------
-    OSError
-        When the file cannot be written.
-    """
-    from matplotlib import rc_context
-    from matplotlib.backends.backend_agg import FigureCanvasAgg
-    from matplotlib.figure import Figure
-    from matplotlib.ticker import MaxNLocator
-
-    figure = Figure(figsize=(7.0, 4.5), layout="constrained")
-    FigureCanvasAgg(figure)
-    axes = figure.add_subplot()
-    counts = [_count(tradeoff, point) for point in tradeoff.points]
-    copper = [point.copper_g for point in tradeoff.points]
-    axes.step(counts, copper, where="post", color="0.6", linewidth=1.0)
-    for proven, filled, label in ((True, "black", "proven"), (False, "white", "not proven")):
-        own = [(n, g) for n, g, p in zip(counts, copper, tradeoff.points, strict=True) if p.proven is proven]
-        if own:
-            axes.plot(*zip(*own, strict=True), "o", color="black", markerfacecolor=filled, label=label)
-    axes.set_xlabel(_counted_as(tradeoff))
-    axes.set_ylabel("copper in g")
-    axes.set_title(tradeoff.problem)
-    axes.xaxis.set_major_locator(MaxNLocator(integer=True))
-    if counts:
-        axes.legend(frameon=False)
-    part = path.with_name(f".{path.name}.part")
-    kind = path.suffix.lower().removeprefix(".")
-    # no date in the file and no random names: the same points give the same file
-    with rc_context({"svg.hashsalt": "allocator"}):
-        figure.savefig(part, format=kind, metadata={"Date": None} if kind == "svg" else None)
-    part.replace(path)
 
 
 class Bar:

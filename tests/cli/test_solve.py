@@ -54,7 +54,8 @@ def test_out_gets_layout_tables_and_lists(folder, tmp_path):
     assert sorted(path.name for path in (tmp_path / "out").iterdir()) == [
         "assumptions.csv", "bulkhead-contacts.csv", "bundles.csv", "circuits.csv", "condition-currents.csv",
         "cut-list.csv", "feeds-and-fuses.csv", "layout.json", "layout.txt", "lists.xlsx", "margins.csv", "outputs.csv",
-        "shopping.csv", "splices.csv", "studs.csv", "trips.csv", "violations.csv", "volts.csv", "wires.csv",
+        "page.html", "shopping.csv", "splices.csv", "studs.csv", "trips.csv", "violations.csv", "volts.csv",
+        "wires.csv",
     ]
     assert f"written to {tmp_path / 'out'}\n" in result.err
     text = (tmp_path / "out" / "layout.txt").read_text(encoding="utf-8")
@@ -67,6 +68,21 @@ def test_the_same_problem_gives_the_same_file_but_for_seconds(folder, tmp_path):
     a, b = ((tmp_path / name / "layout.json").read_text().splitlines() for name in ("a", "b"))
     assert len(a) == len(b)
     assert [line for line, other in zip(a, b, strict=True) if line != other and '"seconds"' not in line] == []
+
+
+def test_plan_and_loading_are_drawn_into_files(folder, tmp_path):
+    result = run("solve", folder, "--plot", tmp_path / "plan.svg", "--plot-loading", tmp_path / "loading.png")
+    assert result.code == 0
+    assert (tmp_path / "plan.svg").read_bytes().startswith(b"<?xml")
+    assert (tmp_path / "loading.png").read_bytes().startswith(b"\x89PNG")
+    assert f"written to {tmp_path / 'plan.svg'}" in result.err
+
+
+def test_a_picture_of_another_kind_or_nowhere_ends_with_2_before_the_search(folder, tmp_path):
+    assert "neither .png nor .svg" in run("solve", folder, "--plot", tmp_path / "plan.pdf").err
+    result = run("solve", folder, "--plot-loading", tmp_path / "none" / "a.png")
+    assert result.code == 2
+    assert result.out == ""
 
 
 def test_json_is_the_layout_and_nothing_else(folder):

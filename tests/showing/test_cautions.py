@@ -2,7 +2,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from allocator.showing.page import whole
+from allocator.showing.reading_order import whole
 from allocator.showing.text import plain
 from tests.showing.samples import LAYOUT, PROBLEM
 

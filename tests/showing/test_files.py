@@ -20,7 +20,8 @@ def names(folder):
 def test_a_result_is_a_layout_its_tables_and_lists():
     tables = ["circuits.csv", "wires.csv", "volts.csv", "margins.csv"]
     lists = [f"{one.name}.csv" for one in made(BUILD)]
-    assert list(files.contents(PROBLEM, LAYOUT)) == ["layout.json", "layout.txt", *tables, *lists, "lists.xlsx"]
+    others = ["lists.xlsx", "page.html"]
+    assert list(files.contents(PROBLEM, LAYOUT)) == ["layout.json", "layout.txt", *tables, *lists, *others]
 
 
 def test_what_needs_no_solving_is_written_again_from_a_layout_alone():

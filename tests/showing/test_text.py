@@ -5,7 +5,7 @@ from io import StringIO
 import pytest
 
 from allocator.showing.blocks import Column, Heading, Paragraph, Table, counted, number, short
-from allocator.showing.page import whole
+from allocator.showing.reading_order import whole
 from allocator.showing.text import WIDTH, plain, printable, show
 from tests.showing.samples import LAYOUT, PROBLEM
 

@@ -5,7 +5,7 @@ from io import StringIO
 from allocator.advising.tradeoff import Point, Step, Tradeoff
 from allocator.layout import FEASIBLE
 from allocator.showing.text import plain
-from allocator.showing.tradeoffs import Bar, plot, traded
+from allocator.showing.tradeoffs import Bar, traded
 from tests.showing.samples import LAYOUT, PROBLEM
 
 
@@ -34,12 +34,6 @@ def test_a_point_that_was_stopped_says_so_and_what_is_known():
 def test_what_each_more_output_saves_is_in_the_table():
     row = next(line for line in plain(traded(PROBLEM, FOUND)).splitlines() if line.lstrip().startswith("7 "))
     assert row.split() == ["7", "1", "100.0", "10.0", "proven"]
-
-
-def test_the_same_points_give_the_same_picture(tmp_path):
-    for name in ("a.svg", "b.svg"):
-        plot(FOUND, tmp_path / name)
-    assert (tmp_path / "a.svg").read_bytes() == (tmp_path / "b.svg").read_bytes()
 
 
 def test_away_from_a_terminal_each_point_is_a_line():

@@ -25,6 +25,7 @@ from allocator.advising.revising.searching import Search
 from allocator.checking.checker import check
 from allocator.choosing import Choice, Progress, choose
 from allocator.layout import FEASIBLE, INFEASIBLE, OPTIMAL, Circuit, DirectCircuit, Layout
+from allocator.notebook import framed
 from allocator.problem import Problem, ProblemError
 from allocator.problem.draft import Draft
 from allocator.problem.supported import unsupported
@@ -107,6 +108,17 @@ class Revision:
         if self.layout.objective_g is None or self.free.layout.objective_g is None:
             return None
         return self.layout.objective_g - self.free.layout.objective_g
+
+    def _repr_html_(self) -> str:
+        facts = [
+            ("status", self.status),
+            ("moves", self.moves),
+            ("new copper, g", self.new_copper_g),
+            ("copper that stays, g", self.sunk_copper_g),
+            ("copper removed, g", self.removed_copper_g),
+            ("reasons", "; ".join(f"{what}: {why}" for what, why in self.reasons)),
+        ]
+        return framed(f"{self.problem}: revision", facts, self.frame())
 
     def frame(self) -> DataFrame:
         """One row a load or feed: what becomes of it, from where to where."""

@@ -1,0 +1,5 @@
+"""A layout as one HTML page that needs nothing beside it: no network, no other file."""
+
+from allocator.showing.page.whole import html, page_of
+
+__all__ = ["html", "page_of"]

@@ -1,0 +1,200 @@
+"""What is told of a thing that is pointed at in the plan view: a few facts, its wires, its ways."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+from allocator.checking.context import Context
+from allocator.checking.volts import LoadVolts
+from allocator.layout import FittedUnit, Layout
+from allocator.problem import Problem
+from allocator.showing.blocks import counted, number, short
+from allocator.showing.loaded import USED, LoadedOutput
+from allocator.showing.outputs import feed_line
+from allocator.showing.records import Record
+from allocator.showing.runs import Stretch, fed_by, feeds_of, runs_of
+
+Facts = tuple[tuple[str, str], ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class About:
+    """One thing: ``label`` is how it is called aloud, ``listed`` a small table with headings, ``runs`` its ways."""
+
+    id: str
+    kind: str
+    name: str
+    label: str
+    facts: Facts
+    headings: tuple[str, ...] = ()
+    listed: tuple[tuple[str, ...], ...] = ()
+    runs: str = "[]"
+    link: str = ""
+
+
+def abouts(
+    context: Context,
+    layout: Layout,
+    found: Sequence[Stretch],
+    outputs: Sequence[LoadedOutput],
+    volts: Sequence[LoadVolts],
+    wires: Sequence[Record],
+) -> tuple[About, ...]:
+    """Loads, units, sources, stretches and bulkheads, in this order."""
+    problem = context.problem
+    return (
+        *_loads(problem, layout, volts, wires),
+        *_units(problem, layout, outputs),
+        *_sources(problem, layout),
+        *_stretches(problem, found),
+        *_bulkheads(problem, layout, found),
+    )
+
+
+def _loads(problem: Problem, layout: Layout, volts: Sequence[LoadVolts], wires: Sequence[Record]) -> Iterator[About]:
+    by = fed_by(problem, layout)
+    worst: dict[str, LoadVolts] = {}
+    for one in volts:
+        if one.load not in worst or one.volts_v < worst[one.load].volts_v:
+            worst[one.load] = one
+    circuits = {load: circuit for circuit in layout.circuits for load in circuit.loads}
+    direct = {one.load: one for one in layout.direct}
+    for n, load in enumerate(problem.loads):
+        fed = by.get(load.name, "nothing")
+        facts = [("at", load.place), ("fed by", fed), ("draws", f"{number(load.full_current_a)} A at most")]
+        named = load.name
+        if load.name in circuits:
+            circuit = circuits[load.name]
+            named = circuit.name
+            facts += [("output", ", ".join(circuit.pins)), ("trip", f"{short(circuit.trip_a)} A")]
+            others = [name for name in circuit.loads if name != load.name]
+            facts += [("shares with", ", ".join(others))] if others else []
+        elif load.name in direct:
+            facts.append(("fuse", f"{short(direct[load.name].fuse_a)} A"))
+        if load.name in worst:
+            low = worst[load.name]
+            facts.append(("least volts", f"{number(low.volts_v)} V in {low.condition}, {number(low.drop_v, 3)} V lost"))
+        own = [one for one in wires if one["circuit"] == named and _carries(one, load.name)]
+        runs = json.dumps([[run.role, run.route] for run in runs_of(layout, load.name)])
+        yield About(
+            id=f"load-{n}",
+            kind="load",
+            name=load.name,
+            label=f"load {load.name} at {load.place}, fed by {fed}",
+            facts=tuple(facts),
+            headings=("wire", "does", "route", "size", "m"),
+            listed=tuple(_wire(one) for one in own),
+            runs=runs,
+        )
+
+
+def _carries(wire: Record, load: str) -> bool:
+    loads = f"{wire['loads'] or ''}"
+    return not loads or load in loads.split("; ")
+
+
+def _wire(one: Record) -> tuple[str, ...]:
+    length = one["length_m"]
+    metres = number(length) if isinstance(length, int | float) else ""
+    return f"{one['label']}", f"{one['role']}", f"{one['route']}", f"{one['size']}", metres
+
+
+def _units(problem: Problem, layout: Layout, outputs: Sequence[LoadedOutput]) -> Iterator[About]:
+    fitted = {unit.name: unit for unit in layout.units}
+    for n, unit in enumerate(problem.units):
+        if unit.name in fitted:
+            own = [one for one in outputs if one.unit == unit.name]
+            yield About(
+                id=f"unit-{n}",
+                kind="unit",
+                name=unit.name,
+                label=f"unit {unit.name} at {fitted[unit.name].site}, {counted(len(own), 'output')}",
+                facts=_unit_facts(fitted[unit.name], unit.type, unit.source, own),
+                headings=("pin", "class", "feeds", "full A", "trip A"),
+                listed=tuple(map(_output, own)),
+                runs=json.dumps([[run.role, run.route] for run in feeds_of(layout, unit.name)]),
+                link=f"outputs-{n}",
+            )
+
+
+def _output(one: LoadedOutput) -> tuple[str, ...]:
+    feeds = one.feeds or f"({one.state})"
+    return one.pin, one.output_class, feeds, number(one.full_a or None), short(one.trip_a)
+
+
+def _unit_facts(fitted: FittedUnit, type_: str, source: str, own: Sequence[LoadedOutput]) -> Facts:
+    used = sum(one.state == USED for one in own)
+    currents = ", ".join(f"{number(current, 1)} A {condition}" for condition, current in fitted.current_a)
+    return (
+        ("type", type_),
+        ("at", fitted.site),
+        ("outputs", f"{used} of {len(own)} used"),
+        ("feed", feed_line(fitted, source)),
+        ("current", currents),
+    )
+
+
+def _sources(problem: Problem, layout: Layout) -> Iterator[About]:
+    by = fed_by(problem, layout)
+    for n, source in enumerate(problem.sources):
+        units = [unit.name for unit in layout.units if unit.name in problem.unit]
+        units = [name for name in units if problem.unit[name].source == source.name]
+        direct = [load for load, what in by.items() if what == f"source {source.name}"]
+        yield About(
+            id=f"source-{n}",
+            kind="source",
+            name=source.name,
+            label=f"source {source.name} at {source.place}",
+            facts=(
+                ("at", source.place),
+                ("capacity", "not given" if source.capacity_ah is None else f"{short(source.capacity_ah)} Ah"),
+                ("feeds units", ", ".join(units) or "none"),
+                ("fused here", ", ".join(direct) or "nothing"),
+            ),
+            runs=json.dumps([[run.role, run.route] for name in units for run in feeds_of(layout, name)]),
+        )
+
+
+def _stretches(problem: Problem, found: Sequence[Stretch]) -> Iterator[About]:
+    for n, one in enumerate(found):
+        facts = [("wires", f"{one.wires}"), ("copper", f"{number(one.copper_g_m, 1)} g in each metre")]
+        if one.length_m is not None:
+            facts.insert(0, ("length", f"{number(one.length_m)} m"))
+        if one.bundle is not None:
+            condition, loading = one.bundle.fullest
+            facts.append(("diameter", f"{number(one.bundle.diameter_mm, 1)} mm"))
+            facts.append(("fullest", f"{number(100.0 * loading, 0)} % of what its wires carry, in {condition}"))
+            if one.bundle.column is not None:
+                facts.append(("sized for", f"{number(100.0 * one.bundle.column, 0)} %, factor {number(one.factor, 3)}"))
+            elif not problem.margins.bundle:
+                facts.append(("bundle factors", "off"))
+        facts += [("bulkhead", one.bulkhead)] if one.bulkhead else []
+        yield About(id=f"stretch-{n}", kind="stretch", name=one.name, label=f"stretch {one.name}", facts=tuple(facts))
+
+
+def _bulkheads(problem: Problem, layout: Layout, found: Sequence[Stretch]) -> Iterator[About]:
+    wires = [wire for circuit in layout.circuits for wire in circuit.wires]
+    wires += [wire for direct in layout.direct for wire in direct.wires]
+    contacts = [contact for wire in wires for contact in wire.contacts]
+    contacts += [contact for given in layout.given for contact in given.contacts]
+    for n, bulkhead in enumerate(problem.bulkheads):
+        taken = [contact.set for contact in contacts if contact.bulkhead == bulkhead.name]
+        rows = tuple(
+            (f"{alike.wire_mm2[0]:g} to {alike.wire_mm2[1]:g} mm2", f"{taken.count(k)}", f"{alike.count}")
+            for k, alike in enumerate(bulkhead.contacts)
+        )
+        yield About(
+            id=f"bulkhead-{n}",
+            kind="bulkhead",
+            name=bulkhead.name,
+            label=f"bulkhead {bulkhead.name}",
+            facts=(
+                ("kind", bulkhead.kind),
+                ("between", ", ".join(one.name for one in found if one.bulkhead == bulkhead.name)),
+                ("feeds may cross", f"{bulkhead.studs}"),
+            ),
+            headings=("contacts for", "taken", "of"),
+            listed=rows,
+        )

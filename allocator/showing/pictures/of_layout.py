@@ -1,0 +1,42 @@
+"""Pictures of a layout in files of their own: plan view, loading of every output."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from allocator.checking.checker import complete
+from allocator.checking.prepare import prepare
+from allocator.layout import Layout
+from allocator.problem import Problem
+from allocator.showing.loaded import loaded_outputs
+from allocator.showing.pictures import saving
+from allocator.showing.pictures.plan import plan
+from allocator.showing.pictures.strips import strips
+from allocator.showing.runs import stretches
+
+
+def save_plan(problem: Problem, layout: Layout, path: Path) -> None:
+    """Draw the machine in plan view into a PNG or SVG file.
+
+    Raises
+    ------
+    OSError
+        When the file cannot be written.
+    """
+    whole = complete(problem, layout)
+    found = stretches(prepare(problem, layout), whole)
+    saving.write(plan(problem, whole, found, alone=True).figure, path)
+
+
+def save_loading(problem: Problem, layout: Layout, path: Path) -> None:
+    """Draw what every output carries in each condition into a PNG or SVG file.
+
+    Raises
+    ------
+    OSError
+        When the file cannot be written.
+    """
+    outputs = loaded_outputs(prepare(problem, layout))
+    units = dict.fromkeys(one.unit for one in outputs)
+    own = [(f"Unit {name}", [one for one in outputs if one.unit == name]) for name in units]
+    saving.write(strips(own, problem.conditions), path)
