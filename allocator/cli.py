@@ -4,30 +4,13 @@ from __future__ import annotations
 
 import typer
 
-from allocator.commands.check import check
-from allocator.commands.compare import compare
-from allocator.commands.demand import EXAMPLE as DEMAND_EXAMPLE
-from allocator.commands.demand import demand
+from allocator.commands import check, compare, demand, explain, importing, new, report, revise, solve, tradeoff
 from allocator.commands.ending import EPILOG
-from allocator.commands.explain import EXAMPLE as EXPLAIN_EXAMPLE
-from allocator.commands.explain import explain
-from allocator.commands.importing import EXAMPLE as IMPORT_EXAMPLE
-from allocator.commands.importing import import_
-from allocator.commands.new import EXAMPLE as NEW_EXAMPLE
-from allocator.commands.new import new
-from allocator.commands.report import EXAMPLE as REPORT_EXAMPLE
-from allocator.commands.report import report
-from allocator.commands.revise import EXAMPLE as REVISE_EXAMPLE
-from allocator.commands.revise import revise
-from allocator.commands.solve import solve
-from allocator.commands.tradeoff import EXAMPLE as TRADEOFF_EXAMPLE
-from allocator.commands.tradeoff import tradeoff
 
 app = typer.Typer(
     name="allocator",
     help="Decides which output of which power-distribution unit feeds each load, and proves how good the answer is.",
     epilog=EPILOG,
-    add_completion=False,
     no_args_is_help=True,
     pretty_exceptions_enable=False,
     rich_markup_mode=None,
@@ -39,15 +22,16 @@ def _allocator() -> None:
     """Keep the commands named, however few there are."""
 
 
-app.command(epilog=NEW_EXAMPLE)(new)
-app.command("import", epilog=IMPORT_EXAMPLE)(import_)
-app.command(epilog=DEMAND_EXAMPLE)(demand)
-for command in (solve, check, compare):
-    app.command(epilog=EPILOG)(command)
-app.command(epilog=EXPLAIN_EXAMPLE)(explain)
-app.command(epilog=REVISE_EXAMPLE)(revise)
-app.command(epilog=REPORT_EXAMPLE)(report)
-app.command(epilog=TRADEOFF_EXAMPLE)(tradeoff)
+app.command(epilog=new.EXAMPLE)(new.new)
+app.command("import", epilog=importing.EXAMPLE)(importing.import_)
+app.command(epilog=demand.EXAMPLE)(demand.demand)
+app.command(epilog=solve.EXAMPLE)(solve.solve)
+app.command(epilog=check.EXAMPLE)(check.check)
+app.command(epilog=compare.EXAMPLE)(compare.compare)
+app.command(epilog=explain.EXAMPLE)(explain.explain)
+app.command(epilog=revise.EXAMPLE)(revise.revise)
+app.command(epilog=report.EXAMPLE)(report.report)
+app.command(epilog=tradeoff.EXAMPLE)(tradeoff.tradeoff)
 
 
 def main() -> None:

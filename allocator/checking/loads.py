@@ -8,17 +8,24 @@ from collections.abc import Iterator
 from allocator.checking.context import Context
 from allocator.checking.report import Breach
 from allocator.problem import Supply
+from allocator.problem.near_misses import near_miss
 
 
 def load_known(context: Context) -> Iterator[Breach]:
     """A circuit feeds loads of the problem only."""
     for fed in context.circuits:
         for name in sorted(set(fed.circuit.loads) - context.problem.load.keys()):
-            yield Breach(fed.label, 1, "load", f"{fed.label} feeds '{name}', which is no load of the problem")
+            text = f"{fed.label} feeds '{name}', which is no load of the problem{_meant(context, name)}"
+            yield Breach(fed.label, 1, "load", text)
     for direct in context.layout.direct:
         if direct.load not in context.problem.load:
-            text = f"'{direct.load}' is fed from a source, but is no load of the problem"
+            text = f"'{direct.load}' is fed from a source, but is no load of the problem{_meant(context, direct.load)}"
             yield Breach(f"direct {direct.load}", 1, "load", text)
+
+
+def _meant(context: Context, name: str) -> str:
+    near = near_miss(name, context.problem.load)
+    return "" if near is None else f"; '{near}' may be meant"
 
 
 def fed_once(context: Context) -> Iterator[Breach]:

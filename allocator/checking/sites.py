@@ -8,6 +8,7 @@ from collections.abc import Iterator
 from allocator.checking.context import Context
 from allocator.checking.report import Breach, number
 from allocator.problem import Fit
+from allocator.problem.near_misses import near_miss
 
 
 def unit_known(context: Context) -> Iterator[Breach]:
@@ -37,7 +38,9 @@ def unit_fitted(context: Context) -> Iterator[Breach]:
     for name, count in sorted(absent.items()):
         known = context.problem.unit.get(name)
         if known is None or known.fit is not Fit.ALWAYS:
+            near = near_miss(name, context.problem.unit) if known is None else None
             text = f"unit {name} feeds {count} circuits, but is not fitted"
+            text += "" if near is None else f"; '{near}' may be meant"
             yield Breach(f"unit {name}", count, "circuits", text)
 
 

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from allocator.commands.ending import DONE, INTERRUPTED, NO, AsJson, ProblemPath, doubt, end, note, read_layout
+from allocator.commands.ending import DONE, INTERRUPTED, NO, AsJson, ProblemPath, doubt, end, example, note, read_layout
 from allocator.commands.interrupts import Interrupts
 from allocator.commands.numbers import finite
 
@@ -17,6 +17,8 @@ if TYPE_CHECKING:
     from allocator.advising.headroom import Headroom
     from allocator.layout import Layout
     from allocator.problem import Problem
+
+EXAMPLE = example("allocator check honey-trailer by-hand.json --headroom")
 
 
 def check(

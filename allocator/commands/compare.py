@@ -9,21 +9,20 @@ from typing import Annotated
 
 import typer
 
-from allocator.commands.ending import DONE, AsJson, ProblemPath, doubt, end, read_layout
+from allocator.commands.ending import DONE, AsJson, ProblemPath, doubt, end, example, read_layout
+
+EXAMPLE = example("allocator compare honey-trailer by-hand.json honey-trailer-out/layout.json")
 
 
 def compare(
     problem: ProblemPath,
     layouts: Annotated[
         list[Path],
-        typer.Argument(metavar="LAYOUT...", help="Two layout.json files or more, also some made by hand."),
+        typer.Argument(metavar="LAYOUT", help="Two layout.json files or more, also some made by hand."),
     ],
     json: AsJson = False,
 ) -> None:
-    """Show layouts of one problem side by side; one that breaks rules is shown with its violations.
-
-    Example: allocator compare problems/clinic-van by-hand/layout.json solved/layout.json
-    """
+    """Show layouts of one problem side by side; one that breaks rules is shown with its violations."""
     if len(layouts) < 2:
         raise typer.BadParameter("One layout alone has nothing beside it. Give two or more.")
     end(lambda: _compare(problem, layouts, json))

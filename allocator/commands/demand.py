@@ -8,13 +8,13 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from allocator.commands.ending import DONE, EPILOG, AsJson, end
+from allocator.commands.ending import DONE, AsJson, end, example
 from allocator.commands.numbers import finite, share
 
 if TYPE_CHECKING:
     from allocator.sizing import Sizing
 
-EXAMPLE = "Example: allocator demand my-loads.xlsx --steps 8,15,20 --reserve 25%. " + EPILOG
+EXAMPLE = example("allocator demand my-loads.xlsx --steps 8,15,20 --reserve 25%")
 
 
 class Ratings(tuple[float, ...]):

@@ -23,6 +23,12 @@ EPILOG = (
     "read; 3 stopped with nothing found; 70 internal error; 130 interrupted."
 )
 
+
+def example(line: str, codes: str = EPILOG) -> str:
+    """What a help text ends with: a command to copy, which no line break may part, and the exit codes."""
+    return f"\b\nExample:\n  {line}\n\n{codes}"
+
+
 ProblemPath = Annotated[Path, typer.Argument(metavar="PROBLEM", help="The problem folder, or an .xlsx workbook.")]
 AsJson = Annotated[bool, typer.Option("--json", help="Print the result for programs.")]
 TimeLimit = Annotated[

@@ -19,6 +19,7 @@ from allocator.commands.ending import (
     ProblemPath,
     doubt,
     end,
+    example,
     note,
     read_layout,
 )
@@ -34,9 +35,10 @@ if TYPE_CHECKING:
     from allocator.problem import Problem
     from allocator.showing.blocks import Block
 
-EXAMPLE = (
+EXAMPLE = example(
+    "allocator explain problems/clinic-van 'vaccine freezer'",
     "Exit codes: 0 explained; 1 no layout is possible; 2 the input is wrong or cannot be read; 3 stopped with nothing "
-    "found. Example: allocator explain problems/clinic-van 'vaccine freezer' --layout van/layout.json"
+    "found; 70 internal error; 130 interrupted.",
 )
 
 

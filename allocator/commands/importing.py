@@ -9,9 +9,9 @@ from typing import Annotated
 
 import typer
 
-from allocator.commands.ending import DONE, EPILOG, AsJson, end, note
+from allocator.commands.ending import DONE, AsJson, end, example, note
 
-EXAMPLE = "Example: allocator import my-loads.xlsx my-machine. " + EPILOG
+EXAMPLE = example("allocator import my-loads.xlsx my-machine")
 
 SchedulePath = Annotated[Path, typer.Argument(metavar="SCHEDULE", help="The spreadsheet: .csv or .xlsx.")]
 NewFolder = Annotated[Path, typer.Argument(metavar="FOLDER", help="The folder to make; nothing is written over.")]

@@ -2,15 +2,17 @@
 
 from __future__ import annotations
 
+import json as json_format
+import sys
 from pathlib import Path
 from typing import Annotated
 
 import typer
 
-from allocator.commands.ending import DONE, EPILOG, end, note
+from allocator.commands.ending import DONE, AsJson, end, example, note
 from allocator.commands.importing import NewFolder, SheetName, imported
 
-EXAMPLE = "Example: allocator new my-machine. " + EPILOG
+EXAMPLE = example("allocator new my-machine")
 
 
 def new(
@@ -20,17 +22,22 @@ def new(
         typer.Option("--from", metavar="SCHEDULE", help="Start from a spreadsheet of loads, as 'import' does."),
     ] = None,
     sheet: SheetName = None,
+    json: AsJson = False,
 ) -> None:
     """Make a small problem folder that solves as it stands and shows every word that a problem may hold."""
     if schedule is not None:
         start = schedule
-        end(lambda: imported(start, folder, sheet, False), "the schedule")
-    end(lambda: _new(folder))
+        end(lambda: imported(start, folder, sheet, json), "the schedule")
+    end(lambda: _new(folder, json))
 
 
-def _new(folder: Path) -> int:
-    from allocator.importing.beginning import write_first
+def _new(folder: Path, as_json: bool) -> int:
+    from allocator.importing.beginning import FILES, write_first
 
     write_first(folder)
-    note(f"written to {folder}: read problem.toml there, change what you like, then: allocator solve {folder}")
+    if as_json:
+        record = {"folder": str(folder), "files": list(FILES)}
+        sys.stdout.write(json_format.dumps(record, indent=1, ensure_ascii=False) + "\n")
+    note(f"written to {folder}")
+    note(f"Read problem.toml there, change what you like, then: allocator solve {folder}")
     return DONE

@@ -13,6 +13,27 @@ def share(text: str) -> float:
     return value / 100.0 if text.endswith("%") else value
 
 
+def waste(text: str) -> float:
+    """A share of wire to buy over what is cut. Above 100 % it is refused: ``10`` is mostly 10 % without its sign."""
+    value = share(text)
+    if value > 1.0:
+        raise typer.BadParameter(f"'{text}' is above 100 %. Write a share such as '10 %' or 0.1")
+    return value
+
+
+def step_m(text: str) -> float:
+    """A length above 0 with its unit, in m."""
+    from allocator.reading.quantities import LENGTH, UnreadableError, read_quantity
+
+    try:
+        value = read_quantity(text, LENGTH)
+    except UnreadableError as error:
+        raise typer.BadParameter(f"'{text}' {error.wrong}. {error.remedy}") from None
+    if not value:
+        raise typer.BadParameter(f"'{text}' is no step. Write a length above 0, such as '5 cm'")
+    return value
+
+
 def finite(text: str) -> float:
     """A number of 0 or more."""
     try:

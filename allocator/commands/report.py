@@ -4,37 +4,78 @@ from __future__ import annotations
 
 import sys
 from pathlib import Path
-from typing import Annotated
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
 from allocator.commands.ending import (
     DONE,
-    EPILOG,
+    INTERRUPTED,
     NO,
     WRONG_INPUT,
     AsJson,
     ProblemPath,
     doubt,
     end,
+    example,
     note,
     read_layout,
 )
+from allocator.commands.interrupts import Interrupts
+from allocator.commands.numbers import finite, step_m, waste
 
-EXAMPLE = "Example: allocator report honey-trailer by-hand.json --out honey-trailer-out. " + EPILOG
+if TYPE_CHECKING:
+    from allocator.advising.tradeoff import Tradeoff
+    from allocator.problem import Problem
+
+EXAMPLE = example("allocator report honey-trailer by-hand.json --out honey-trailer-out")
 
 
 def report(
     problem: ProblemPath,
     layout: Annotated[Path, typer.Argument(metavar="LAYOUT", help="The layout.json, also one made by hand.")],
-    out: Annotated[Path | None, typer.Option(metavar="DIR", help="Write the lists and the workbook here.")] = None,
+    out: Annotated[
+        Path | None, typer.Option(metavar="DIR", help="Write the lists, the workbook and page.html here.")
+    ] = None,
+    cut_step: Annotated[
+        float,
+        typer.Option(
+            metavar="LENGTH", parser=step_m, help="Round lengths to cut up to whole steps of this, such as '10 cm'."
+        ),
+    ] = "5 cm",  # type: ignore[assignment]  # typer hands a default to the parser as text
+    waste_share: Annotated[
+        float, typer.Option("--waste", metavar="SHARE", parser=waste, help="Wire to buy over what is cut.")
+    ] = "10 %",  # type: ignore[assignment]
+    tradeoff: Annotated[
+        bool, typer.Option("--tradeoff", help="Work out what outputs are worth in copper, for the page: solves.")
+    ] = False,
+    time_limit: Annotated[
+        float | None, typer.Option(metavar="SECONDS", parser=finite, help="Seconds for --tradeoff.")
+    ] = None,
     json: AsJson = False,
 ) -> None:
-    """Write the lists of a layout again, without solving. It is checked first; one that breaks rules is listed too."""
-    end(lambda: _report(problem, layout, out, json), "the problem folder and the layout")
+    """Write the lists and the page of a layout again, without solving, also of one that breaks rules.
+
+    It is checked first: what it breaks stands on top of everything written.
+    """
+    if time_limit is not None and not tradeoff:
+        raise typer.BadParameter("--time-limit is for the trade-off. Add --tradeoff.")
+    end(
+        lambda: _report(problem, layout, out, cut_step, waste_share, tradeoff, time_limit, json),
+        "the problem folder and the layout",
+    )
 
 
-def _report(path: Path, layout_path: Path, out: Path | None, as_json: bool) -> int:
+def _report(
+    path: Path,
+    layout_path: Path,
+    out: Path | None,
+    cut_step_m: float,
+    waste_share: float,
+    trade: bool,
+    time_limit_s: float | None,
+    as_json: bool,
+) -> int:
     from allocator.reading import read_problem
     from allocator.showing import files, reporting
     from allocator.showing.lists import build_of
@@ -46,12 +87,28 @@ def _report(path: Path, layout_path: Path, out: Path | None, as_json: bool) -> i
     problem = read_problem(path)
     layout = read_layout(layout_path)
     doubt(problem, layout)
-    build = build_of(problem, layout)
     if out is not None:
-        files.write(out, files.reported(build))
+        files.ensure_writable(out)
+    build = build_of(problem, layout, cut_step_m=cut_step_m, waste=waste_share)
+    found, stopped = _traded(problem, time_limit_s) if trade else (None, False)
+    if out is not None:
+        files.write(out, files.reported(build, found))
         note(f"written to {out}")
     if as_json:
-        sys.stdout.write(reporting.as_json(build))
+        sys.stdout.write(reporting.as_json(build, found))
     else:
         show(reporting.reported(build), sys.stdout)
+    if stopped:
+        note("interrupted: the trade-off holds the points found by then")
+        return INTERRUPTED
     return DONE if build.report.clean else NO
+
+
+def _traded(problem: Problem, time_limit_s: float | None) -> tuple[Tradeoff, bool]:
+    """What outputs are worth in copper, and whether Ctrl-C ended the search for more."""
+    from allocator.advising.tradeoff import tradeoff
+    from allocator.showing import tradeoffs
+
+    with tradeoffs.Bar(sys.stderr) as bar, Interrupts() as interrupts:
+        found = tradeoff(problem, time_limit_s=time_limit_s, progress=bar)
+    return found, interrupts.pressed()

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from allocator.commands.ending import EPILOG, AsJson, Gap, ProblemPath, TimeLimit, end, ended, note, read_layout
+from allocator.commands.ending import AsJson, Gap, ProblemPath, TimeLimit, end, ended, example, note, read_layout
 from allocator.commands.interrupts import Interrupts
 from allocator.commands.numbers import finite
 
@@ -16,7 +16,7 @@ if TYPE_CHECKING:
     from allocator.advising.revising import Revision
     from allocator.problem import Problem
 
-EXAMPLE = "Example: allocator revise problems/clinic-van-later clinic-van-out/layout.json --max-moves 2. " + EPILOG
+EXAMPLE = example("allocator revise problems/clinic-van-later van/layout.json --max-moves 2")
 
 
 def revise(

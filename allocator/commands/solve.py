@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from allocator.commands.ending import AsJson, Gap, ProblemPath, TimeLimit, end, ended, note, read_layout
+from allocator.commands.ending import AsJson, Gap, ProblemPath, TimeLimit, end, ended, example, note, read_layout
 from allocator.commands.interrupts import Interrupts
 from allocator.commands.picture_files import ensure_folders, picture
 
@@ -17,6 +17,8 @@ if TYPE_CHECKING:
     from allocator.advising.infeasibility import Infeasibility
     from allocator.layout import Layout
     from allocator.problem import Problem
+
+EXAMPLE = example("allocator solve problems/pilot-boat --out pilot-boat-out")
 
 ADVICE_S = 60.0
 """Seconds for finding ways out where no limit is given."""

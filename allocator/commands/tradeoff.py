@@ -8,12 +8,12 @@ from typing import Annotated
 
 import typer
 
-from allocator.commands.ending import EPILOG, AsJson, ProblemPath, end, ended, note
+from allocator.commands.ending import AsJson, ProblemPath, end, ended, example, note
 from allocator.commands.interrupts import Interrupts
 from allocator.commands.numbers import finite
 from allocator.commands.picture_files import ensure_folders, picture
 
-EXAMPLE = "Example: allocator tradeoff problems/hill-climber --plot hill-climber.svg. " + EPILOG
+EXAMPLE = example("allocator tradeoff problems/hill-climber --plot hill-climber.svg")
 
 
 def tradeoff(

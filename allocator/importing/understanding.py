@@ -21,6 +21,7 @@ from allocator.importing.names import distinct_names, one_spelling
 from allocator.importing.refusals import unannounced
 from allocator.importing.schedule import ASSUMED, LEFT_OUT, LOOK, Finding, Item, ReadColumn, Schedule
 from allocator.problem import Mistake, ProblemError
+from allocator.problem.near_misses import suggestion
 
 LONGEST_CONDITION = 30
 SYSTEMS = {12.0: Volts(12.0, 13.6, 11.5), 24.0: Volts(24.0, 27.2, 23.0), 48.0: Volts(48.0, 54.4, 46.0)}
@@ -87,9 +88,10 @@ def read_schedule(path: str | os.PathLike[str], sheet: str | None = None) -> Sch
 def _chosen(file: str, grids: tuple[Grid, ...], sheet: str | None) -> Grid:
     """The table to read: the sheet asked for, or that whose headings say most."""
     if sheet is not None:
+        names = [grid.sheet for grid in grids if grid.sheet]
         grids = tuple(grid for grid in grids if grid.sheet == sheet)
         if not grids:
-            remedy = "Give the name of a sheet as the workbook shows it"
+            remedy = suggestion(sheet, names, "sheet")
             wrong = "is no sheet of it, or an empty one"
             raise ProblemError([Mistake(table=file, value=sheet, wrong=wrong, remedy=remedy)])
     best = max(grids, key=lambda grid: heading_of(grid)[1], default=None)

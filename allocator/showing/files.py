@@ -18,7 +18,7 @@ from allocator.layout import Layout
 from allocator.problem import Problem
 from allocator.showing.lists import Build, build_of
 from allocator.showing.lists.sheets import list_files
-from allocator.showing.page import page_of
+from allocator.showing.page import PAGE, page_of
 from allocator.showing.reading_order import whole
 from allocator.showing.records import Record, circuit_records, wire_records
 from allocator.showing.text import plain
@@ -44,7 +44,7 @@ def contents(problem: Problem, layout: Layout, in_place: Iterable[str] = ()) -> 
 
 def reported(build: Build, tradeoff: Tradeoff | None = None) -> dict[str, str | bytes]:
     """Every file that is made of a checked layout, solved or not: what ``report`` writes again."""
-    return {**list_files(build), "page.html": page_of(build.problem, build.report, tradeoff)}
+    return {**list_files(build), PAGE: page_of(build.problem, build.report, tradeoff)}
 
 
 def csv_text(records: list[Record]) -> str:

@@ -5,10 +5,13 @@ from __future__ import annotations
 import json
 from typing import Any
 
+from allocator.advising.tradeoff import Tradeoff
 from allocator.showing.blocks import Block, Column, Heading, Paragraph, Table
 from allocator.showing.cautions import cautions
 from allocator.showing.lists import Build, Listing, made
 from allocator.showing.lists.sheets import WORKBOOK
+from allocator.showing.page import PAGE
+from allocator.showing.tradeoffs import record
 from allocator.showing.violations import verdict_of, violations_listed
 
 _COLUMNS = (Column(heading="list", whole=True), Column(heading="what"), Column(heading="rows", number=True))
@@ -22,18 +25,21 @@ def reported(build: Build) -> tuple[Block, ...]:
         *verdict_of(build.report.violations),
         Table(title="", columns=_COLUMNS, rows=rows),
         Paragraph(f"Each as CSV, and all of them in {WORKBOOK}; what they rest on stands in the last.", "quiet"),
+        Paragraph(f"{PAGE} shows the layout.", "quiet"),
         *cautions(build.problem),
     )
 
 
-def as_json(build: Build) -> str:
-    """The verdict and every list, row by row under its headings."""
+def as_json(build: Build, tradeoff: Tradeoff | None = None) -> str:
+    """The verdict and every list, row by row under its headings; the trade-off where it is given."""
     body: dict[str, Any] = {
         "problem": {"name": build.problem.name, "sha256": build.digest},
         "clean": build.report.clean,
         "violations": violations_listed(build.report.violations),
         "lists": {one.name: _records(one) for one in made(build)},
     }
+    if tradeoff is not None:
+        body["tradeoff"] = record(tradeoff)
     return json.dumps(body, indent=1, ensure_ascii=False, allow_nan=False) + "\n"
 
 

@@ -85,6 +85,11 @@ def _proof(tradeoff: Tradeoff) -> Iterator[Block]:
 
 
 def as_json(tradeoff: Tradeoff) -> str:
+    """The points for programs, as JSON."""
+    return json.dumps(record(tradeoff), indent=1, ensure_ascii=False, allow_nan=False) + "\n"
+
+
+def record(tradeoff: Tradeoff) -> dict[str, Any]:
     """The points for programs; the layout of each reads back as a layout file."""
     points: list[dict[str, Any]] = [
         {
@@ -97,7 +102,7 @@ def as_json(tradeoff: Tradeoff) -> str:
         }
         for point in tradeoff.points
     ]
-    body = {
+    return {
         "format": FORMAT,
         "problem": tradeoff.problem,
         "against": tradeoff.against,
@@ -107,7 +112,6 @@ def as_json(tradeoff: Tradeoff) -> str:
         "cut_short": list(tradeoff.cut_short),
         "points": points,
     }
-    return json.dumps(body, indent=1, ensure_ascii=False, allow_nan=False) + "\n"
 
 
 class Bar:

@@ -91,6 +91,66 @@ def test_a_layout_of_another_state_is_doubted(folder, solved, tmp_path):
     assert {*pd.read_csv(tmp_path / "out" / "trips.csv")["layout"]} == {"made for another state of the problem"}
 
 
+def test_lengths_are_rounded_and_wire_is_bought_as_asked(folder, solved, tmp_path):
+    result = run("report", folder, solved / "layout.json", "--out", tmp_path, "--cut-step", "1 ft", "--waste", "25 %")
+    assert result.code == 0
+    cut = pd.read_csv(tmp_path / "cut-list.csv")
+    steps = cut["cut length [m]"] / 0.3048  # the international foot, exactly
+    assert steps.tolist() == pytest.approx(steps.round().tolist(), abs=1e-6)
+    assert ((cut["cut length [m]"] - cut["length [m]"]) < 0.3048).all()
+    shopping = pd.read_csv(tmp_path / "shopping.csv")
+    wire = shopping[shopping["kind"].str.startswith("wire")]
+    assert wire["cut [m]"].sum() == pytest.approx(cut["cut length [m]"].sum())
+    # bought in tenths of a metre, rounded up
+    more = wire["buy [m]"] - 1.25 * wire["cut [m]"]
+    assert more.between(-1e-9, 0.1).all()
+
+
+@pytest.mark.parametrize(
+    ("option", "value", "wrong"),
+    [
+        ("--cut-step", "5", "'5' has no unit. Write a length in m, such as 1.2 m (or 1200 mm)"),
+        ("--cut-step", "5 A", "'5 A' is not a length: 'A' measures something else"),
+        ("--cut-step", "-5 cm", "'-5 cm' is negative"),
+        ("--cut-step", "0 m", "'0 m' is no step. Write a length above 0, such as '5 cm'"),
+        ("--waste", "10", "'10' is above 100 %. Write a share such as '10 %' or 0.1"),
+        ("--waste", "much", "'much' is not a number of 0 or more"),
+        ("--waste", "-1 %", "is not a number of 0 or more"),
+        ("--time-limit", "5", "--time-limit is for the trade-off. Add --tradeoff."),
+    ],
+)
+def test_a_wrong_step_or_share_is_refused(folder, solved, tmp_path, option, value, wrong):
+    result = run("report", folder, solved / "layout.json", "--out", tmp_path / "out", option, value)
+    assert (result.code, result.out) == (2, "")
+    assert wrong in " ".join(result.err.split())
+    assert not (tmp_path / "out").exists()
+
+
+def test_the_trade_off_is_put_onto_the_page_when_asked_for(folder, solved, tmp_path):
+    plain, traded = tmp_path / "plain", tmp_path / "traded"
+    assert run("report", folder, solved / "layout.json", "--out", plain).code == 0
+    result = run("report", folder, solved / "layout.json", "--out", traded, "--tradeoff", "--json")
+    assert result.code == 0
+    assert "point found" in result.err
+    title = "What outputs are worth in copper"
+    assert title not in (plain / "page.html").read_text()
+    page = (traded / "page.html").read_text()
+    assert title in page
+    for point in json.loads(result.out)["tradeoff"]["points"]:
+        assert f"{point['copper_g']:.1f}" in page
+    assert (plain / "cut-list.csv").read_bytes() == (traded / "cut-list.csv").read_bytes()
+
+
+def test_where_no_layout_is_possible_the_trade_off_says_so_and_the_rest_is_written(folder, solved, tmp_path):
+    hotter = tmp_path / "hotter"
+    hotter.mkdir()
+    for path in folder.iterdir():
+        (hotter / path.name).write_text(path.read_text().replace("260 W", "900 W"))
+    result = run("report", hotter, solved / "layout.json", "--out", tmp_path / "out", "--tradeoff")
+    assert result.code == 1
+    assert "No layout is possible: proven." in (tmp_path / "out" / "page.html").read_text()
+
+
 def test_without_a_folder_it_says_what_to_give(folder, solved):
     result = run("report", folder, solved / "layout.json")
     assert (result.code, result.out) == (2, "")

@@ -1,5 +1,6 @@
 from __future__ import annotations
 
+import json
 import re
 from pathlib import Path
 
@@ -92,6 +93,12 @@ def test_the_command_makes_it_and_says_how_to_go_on(tmp_path):
     assert read_problem(tmp_path / "machine").name == "Mobile bicycle workshop"
 
 
+def test_for_programs_it_names_what_it_has_made(tmp_path):
+    body = json.loads(allocator("new", tmp_path / "machine", "--json").out)
+    assert body["folder"] == str(tmp_path / "machine")
+    assert sorted(body["files"]) == sorted(path.name for path in (tmp_path / "machine").iterdir())
+
+
 def test_an_empty_folder_may_be_named(tmp_path):
     (tmp_path / "machine").mkdir()
     assert allocator("new", tmp_path / "machine").code == 0
@@ -115,3 +122,5 @@ def test_from_a_schedule_it_is_an_import(tmp_path):
     assert new.out == imported.out
     files = [{path.name: path.read_text() for path in (tmp_path / name).iterdir()} for name in "ab"]
     assert files[0] == files[1]
+    told = json.loads(allocator("new", tmp_path / "c", "--from", tmp_path / "list.csv", "--json").out)
+    assert told["items"] == 1

@@ -6,7 +6,6 @@ A list is added by a module that makes a `Listing` of a `Build`, and its line in
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping
-from dataclasses import replace
 from types import MappingProxyType
 from typing import TYPE_CHECKING
 
@@ -62,13 +61,22 @@ def lists(
     if not cut_step_m > 0.0 or not waste >= 0.0:
         given = f"a step of {cut_step_m:g} m and a waste of {waste:g}"
         raise ValueError(f"{given}: give a step above 0 and a share from 0 up.")
-    build = replace(build_of(problem, layout), cut_step_m=cut_step_m, waste=waste)
+    build = build_of(problem, layout, cut_step_m=cut_step_m, waste=waste)
     return MappingProxyType({one.name: one.frame() for one in made(build)})
 
 
-def build_of(problem: Problem, layout: Layout, in_place: Iterable[str] = ()) -> Build:
+def build_of(
+    problem: Problem,
+    layout: Layout,
+    in_place: Iterable[str] = (),
+    *,
+    cut_step_m: float = CUT_STEP_M,
+    waste: float = WASTE,
+) -> Build:
     """What the lists are made of; the layout is checked first. ``in_place``: labels of wires that are there already."""
-    return Build(problem, check(problem, layout), layout.problem_sha256, in_place=frozenset(in_place))
+    return Build(
+        problem, check(problem, layout), layout.problem_sha256, cut_step_m, waste, in_place=frozenset(in_place)
+    )
 
 
 def made(build: Build) -> tuple[Listing, ...]:

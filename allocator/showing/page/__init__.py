@@ -2,4 +2,7 @@
 
 from allocator.showing.page.whole import html, page_of
 
-__all__ = ["html", "page_of"]
+__all__ = ["PAGE", "html", "page_of"]
+
+PAGE = "page.html"
+"""The name of its file."""

@@ -16,7 +16,7 @@ def test_the_same_points_give_the_same_picture(tmp_path):
 def test_proven_points_are_full_and_others_are_rings():
     marks = {line.get_label(): line for line in staircase(FOUND).axes[0].lines}
     assert marks["proven"].get_markerfacecolor() == "black"
-    assert marks["stopped before a proof"].get_markerfacecolor() == "white"
+    assert marks["not proven"].get_markerfacecolor() == "white"
     assert marks["proven"].get_xydata().tolist() == [[7.0, 100.0]]
 
 
