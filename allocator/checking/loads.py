@@ -24,7 +24,7 @@ def load_known(context: Context) -> Iterator[Breach]:
 
 
 def _meant(context: Context, name: str) -> str:
-    near = near_miss(name, context.problem.load)
+    near = near_miss(name, context.problem.load, cutoff=0.6)
     return "" if near is None else f"; '{near}' may be meant"
 
 

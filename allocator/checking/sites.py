@@ -38,7 +38,7 @@ def unit_fitted(context: Context) -> Iterator[Breach]:
     for name, count in sorted(absent.items()):
         known = context.problem.unit.get(name)
         if known is None or known.fit is not Fit.ALWAYS:
-            near = near_miss(name, context.problem.unit) if known is None else None
+            near = near_miss(name, context.problem.unit, cutoff=0.6) if known is None else None
             text = f"unit {name} feeds {count} circuits, but is not fitted"
             text += "" if near is None else f"; '{near}' may be meant"
             yield Breach(f"unit {name}", count, "circuits", text)

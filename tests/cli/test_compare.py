@@ -106,11 +106,6 @@ def test_a_layout_of_another_state_of_the_problem_is_said_to_be_one(folder, engi
     assert result.err.startswith(f"warning: {tmp_path / 'old.json'} was made for another state of the problem")
 
 
-def test_help_ends_with_an_example():
-    text = " ".join(run("compare", "--help").out.split())
-    assert "Example: allocator compare problems/clinic-van by-hand/layout.json solved/layout.json" in text
-
-
 def test_check_tells_the_failures_that_lose_most(folder, engine):
     text = run("check", folder, engine).out
     assert "\nSingle failures that lose the most\n" in text

@@ -96,9 +96,3 @@ def test_a_layout_that_fails_the_check_is_never_shown_or_written(later, built, m
     result = run("revise", later, built, "--out", tmp_path / "out")
     assert (result.code, result.out) == (70, "")
     assert not (tmp_path / "out").exists()
-
-
-def test_help_ends_with_an_example():
-    result = run("revise", "--help")
-    assert result.code == 0
-    assert "Example: allocator revise" in " ".join(result.out.split())

@@ -55,7 +55,3 @@ def test_no_layout_possible_ends_with_1(folder, tmp_path):
     result = run("tradeoff", tmp_path)
     assert result.code == 1
     assert "No layout is possible: proven." in result.out
-
-
-def test_help_ends_with_an_example():
-    assert "Example: allocator tradeoff" in " ".join(run("tradeoff", "--help").out.split())
