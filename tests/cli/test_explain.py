@@ -141,11 +141,6 @@ def test_ctrl_c_in_one_solve_ends_all_that_would_follow(monkeypatch) -> None:
     assert result.err.endswith("interrupted: what was still being solved then is not told, or not proven\n")
 
 
-def test_help_ends_with_an_example() -> None:
-    text = " ".join(run("explain", "--help").out.split())
-    assert text.endswith("Example: allocator explain problems/clinic-van 'vaccine freezer' --layout van/layout.json")
-
-
 def test_a_layout_that_fails_its_own_check_is_never_explained(monkeypatch) -> None:
     broken = Violation(rule="trip", object="pump", amount=1.0, unit="A", text="trip of 'pump' is 1 A too high")
     error = InternalError(Report(violations=(broken,), layout=Layout(problem="nearer", status="optimal")))
