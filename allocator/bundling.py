@@ -6,8 +6,6 @@ from collections.abc import Callable, Iterator, Mapping
 from dataclasses import replace
 from math import inf
 
-from allocator.assembling import assemble
-from allocator.checking.bundles import bundles
 from allocator.choosing import NOTHING_FOUND, Choice, Model, Progress, build, choose, held_against, pairs_of
 from allocator.choosing.choose import EQUAL_G, INFEASIBLE
 from allocator.choosing.fullness import (
@@ -24,9 +22,8 @@ from allocator.choosing.sites import best_sites
 from allocator.layout import Layout
 from allocator.pricing import Crowd, Option, Pricing, price, relaxation
 from allocator.problem import Problem
-from allocator.search import Clock, Found
+from allocator.search import Clock, Found, too_loaded
 from allocator.starting import choice_from
-from allocator.wiring import bundle_factor
 
 ROUGH = 0.02
 """Gap at which a solve stops that only has to show what is overfull."""
@@ -56,10 +53,10 @@ def bundled(
     where a choice puts more wires into a segment than one of them bears, that number is watched from then on: a
     wire that bears no more than it is told apart, and may be taken only where the segment holds no more. A choice
     in which nothing is overfull is the best there is. This is done for one set of sites after another, the most
-    promising first, until no set is left whose bound lies below the best layout known. Where the wires of such a
+    promising first, until no set is left whose bound lies below the best layout known: what it weighs tells how
+    many wires each segment may hold in anything better, and so how few numbers matter. Where the wires of such a
     choice load a segment more than the column of its factors says, and one of them does not bear that, the segment
-    goes to the column that serves and the search goes on; as another layout might load it less, the bound stays
-    that of the stated column.
+    goes to the column that serves and the search goes on: from then on its proof is one for the columns raised.
     """
     return _Search(problem, clock, gap, progress).run(start)
 
@@ -78,7 +75,8 @@ class _Search:
         self.raised: dict[int, float] = {}
         self.alone = price(problem, relaxed=True, watched={})
         assert self.alone.crowd is not None
-        self.crowd = self.alone.crowd
+        # known, so that ways which differ in what they fill are told apart: their numbers are asked for
+        self.crowd = replace(self.alone.crowd, known=True)
 
     @property
     def best_g(self) -> float:
@@ -121,7 +119,8 @@ class _Search:
     def _proven(self, bound_g: float) -> Found:
         covered = replace(self.alone, cut_short=(*self.alone.cut_short, *self._columns()))
         if self.best is None:
-            status = INFEASIBLE if bound_g == inf else NOTHING_FOUND
+            # a layout that loads its segments less may well be possible
+            status = INFEASIBLE if bound_g == inf and not self.raised else NOTHING_FOUND
             known = None if bound_g in (inf, -inf) else bound_g
             return Found(self.alone, Choice(status=status, bound_g=known, interrupted=self.interrupted), covered)
         choice = held_against(self.best.choice, None if bound_g == -inf else min(bound_g, self.best_g))
@@ -133,7 +132,10 @@ class _Search:
             return ()
         names = [f"{self.problem.segments[e].name} to {100.0 * column:.0f} %" for e, column in self.raised.items()]
         shown = ", ".join(sorted(names)[:3]) + (f" and {len(names) - 3} more" if len(names) > 3 else "")
-        return (f"Loading columns of segments that were loaded more than the stated one were raised: {shown}.",)
+        return (
+            f"Loading columns of segments that were loaded more than the stated one were raised: {shown}. Layouts that "
+            "load them less were not looked for; a higher bundle_loading gives a proof without this.",
+        )
 
     def _sites(
         self, model: Model, tried: list[frozenset[int]], first: frozenset[int] | None
@@ -156,7 +158,8 @@ class _Search:
         """A layout at sites as if each wire lay alone, its wires then made good: what all else has to beat."""
         if self.best is not None:
             return
-        pricing = price(self.problem, relaxed=True, held=sites, crowd=replace(self.crowd, watched={}))
+        seen = replace(self.crowd, watched={}, raised=dict(self.raised))
+        pricing = price(self.problem, relaxed=True, held=sites, crowd=seen)
         choice = choose(pricing, time_limit_s=self.clock.left_s, gap=max(ROUGH, self.gap), progress=self._heard)
         self.interrupted = self.interrupted or choice.interrupted
         crowd = narrowed(self.crowd, build(pricing), inf)
@@ -166,7 +169,7 @@ class _Search:
     def _settled(self, sites: frozenset[int]) -> float:
         """A bound on all layouts at these sites, after looking for the best of them.
 
-        The first look is rough: what it finds narrows what a second one has to look at.
+        Where much is listed the first look is rough: what it finds narrows what a second one has to look at.
         """
         bound_g = -inf
         for relaxed in (True, False) if relaxation(self.problem) is not self.problem else (False,):
@@ -185,7 +188,8 @@ class _Search:
         for _ in range(ROUNDS):
             if self.stopped:
                 break
-            pricing = price(self.problem, relaxed=relaxed, held=sites, crowd=replace(crowd, watched=watched))
+            seen = replace(crowd, watched=watched, raised=dict(self.raised))
+            pricing = price(self.problem, relaxed=relaxed, held=sites, crowd=seen)
             closer = narrowed(crowd, build(pricing), self.best_g)
             if closer is None:
                 return None
@@ -199,41 +203,38 @@ class _Search:
     def _refined(self, sites: frozenset[int], relaxed: bool, crowd: Crowd, rough: float) -> float:
         """Solve, watch what is overfull, solve again, until nothing is or the bound is enough."""
         watched: Watched | None = spread_out(crowd, NUMBERS)
-        raised: Raised = {}
         bound_g = -inf
         while True:
-            seen = replace(crowd, watched=watched, raised=raised)
+            seen = replace(crowd, watched=watched, raised=dict(self.raised))
             listed = price(self.problem, relaxed=relaxed, held=sites, crowd=seen)
             if watched is not None and len(listed.options) <= FEW:
                 watched = None
                 continue
             pricing = worthwhile(build(listed), self.best_g)
             if pricing is None:
-                return bound_g if raised else self.best_g
+                return self.best_g
             choice = choose(
                 pricing,
                 time_limit_s=self.clock.left_s,
-                gap=rough,
+                gap=self.gap if watched is None else rough,
                 start=self._known_here(pricing),
                 progress=self._heard,
                 enough_g=self.enough_g,
             )
             self.interrupted = self.interrupted or choice.interrupted
             if choice.status == INFEASIBLE:
-                return bound_g if raised else self.best_g
-            if not raised:
-                bound_g = max(bound_g, -inf if choice.bound_g is None else min(choice.bound_g, self.best_g))
+                return self.best_g
+            bound_g = max(bound_g, -inf if choice.bound_g is None else min(choice.bound_g, self.best_g))
             if choice.objective_g is None:
                 return bound_g
             wires = list(laid(pricing, choice))
             over = overfull(seen, wires, counted(wires))
-            more = self._repaired(pricing, choice, replace(crowd, raised=raised) if over else None)
+            more = self._repaired(pricing, choice, seen if over else None)
             if bound_g >= self.enough_g or self.stopped:
                 return bound_g
             if over and watched is not None:
                 watched = _joined(watched, over)
-            elif more:
-                raised = {**raised, **more}
+            elif more and not over:
                 self.raised.update(more)
             else:
                 return bound_g
@@ -278,24 +279,12 @@ class _Search:
             )
             if found.objective_g is None or found.objective_g >= self.best_g:
                 return raised
-            more = self._too_loaded(sized, found)
+            more = too_loaded(self.problem, sized, found)
             if not more:
                 self.best = Found(sized, found, self.alone)
                 return raised
             raised.update(more)
             crowd = replace(crowd, raised={**crowd.raised, **more})
-
-    def _too_loaded(self, sized: Pricing, found: Choice) -> Raised:
-        wires = list(laid(sized, found))
-        full = counted(wires)
-        columns = {bundle.segment: bundle.column for bundle in bundles(self.problem, assemble(sized, found))}
-        more: dict[int, float] = {}
-        for route, _, needs in wires:
-            for e in route.segments:
-                column = columns[e]
-                if column is not None and bundle_factor(full[e], column) < needs * (1.0 - 1e-9):
-                    more[e] = column
-        return more
 
     def _heard(self, _solver: Progress) -> None:
         if self.listener is not None:

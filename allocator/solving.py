@@ -12,9 +12,7 @@ from allocator.checking.contact_numbers import numbered
 from allocator.choosing import Choice, Progress, choose, held_against
 from allocator.layout import FEASIBLE, INFEASIBLE, Layout
 from allocator.pricing import price, relaxation
-from allocator.problem import Problem, ProblemError
-from allocator.problem.draft import Draft
-from allocator.problem.supported import unsupported
+from allocator.problem import Problem
 from allocator.search import Clock, Found, better, made_good
 from allocator.starting import choice_from
 
@@ -56,14 +54,9 @@ def solve(
 
     Raises
     ------
-    ProblemError
-        When the problem asks for what the model does not obey yet.
     InternalError
         When the independent check finds a violation in the engine's layout.
     """
-    mistakes = unsupported(Draft.of(problem))
-    if mistakes:
-        raise ProblemError(mistakes)
     clock = Clock(time_limit_s)
     found = _decide(problem, clock, gap, start, progress)
     layout = replace(assemble(found.pricing, found.choice, found.covered), seconds=round(clock.seconds, 3))

@@ -17,9 +17,7 @@ from allocator.choosing.variables import Term
 from allocator.layout import FEASIBLE, INFEASIBLE, NOTHING_FOUND, OPTIMAL, Layout
 from allocator.notebook import framed
 from allocator.pricing import Pricing, price, relaxation
-from allocator.problem import Problem, ProblemError
-from allocator.problem.draft import Draft
-from allocator.problem.supported import unsupported
+from allocator.problem import Problem
 from allocator.search import Clock, Found, better, made_good
 from allocator.solving import InternalError
 
@@ -106,8 +104,6 @@ def tradeoff(
 
     Raises
     ------
-    ProblemError
-        When the problem asks for what the model does not obey yet.
     ValueError
         When ``against`` is neither.
     InternalError
@@ -115,9 +111,6 @@ def tradeoff(
     """
     if against not in (OUTPUTS, UNITS):
         raise ValueError(f"'{against}' is neither '{OUTPUTS}' nor '{UNITS}'. Name one of them.")
-    mistakes = unsupported(Draft.of(problem))
-    if mistakes:
-        raise ProblemError(mistakes)
     search = _Search(problem, against, time_limit_s)
     return replace(search.run(progress), seconds=round(search.clock.seconds, 3))
 

@@ -85,7 +85,7 @@ def narrowed(crowd: Crowd, model: Model, cutoff_g: float) -> Crowd | None:
         low, high = probed.ranges.get(e, (0, 0))
         least[e] = max(least[e], low + settled[e])
         most[e] = max(least[e], min(most[e], high + settled[e]))
-    return replace(crowd, least=least, most=most)
+    return replace(crowd, least=least, most=most, known=True)
 
 
 def spread_out(crowd: Crowd, numbers: int) -> Watched:
@@ -117,4 +117,4 @@ def worthwhile(model: Model, cutoff_g: float) -> Pricing | None:
 def assumed(crowd: Crowd, full: Mapping[int, int]) -> Crowd:
     """A crowd in which every segment holds at most so many wires; all are sized for just that."""
     most = {e: min(most, max(1, full[e])) for e, most in crowd.most.items()}
-    return replace(crowd, least=most, most=most, watched=None)
+    return replace(crowd, least=most, most=most, watched=None, known=True)

@@ -6,7 +6,6 @@ import os
 from importlib.resources import files
 from pathlib import Path
 
-from allocator.importing.folder import BUNDLES
 from allocator.importing.whole import new_folder
 
 FILES = ("problem.toml", "loads.csv", "places.csv", "segments.csv", "runs.csv", "wires.csv")
@@ -22,7 +21,6 @@ def write_first(folder: str | os.PathLike[str]) -> Path:
     """
     home = files("allocator.importing").joinpath("first")
     texts = {name: home.joinpath(name).read_text(encoding="utf-8") for name in FILES}
-    texts["problem.toml"] = texts["problem.toml"].replace("{bundle}", BUNDLES)
     path = Path(folder)
     new_folder(path, texts)
     return path

@@ -12,8 +12,6 @@ from allocator.importing.report import report
 from allocator.importing.schedule import Schedule
 from allocator.importing.whole import new_folder
 
-BUNDLES = "bundle = false   # bundle factors are not obeyed yet: wires are sized as if each lay alone"
-"""The one line that switches bundle factors off in what is written for a user."""
 REPORT = "import.txt"
 GAUGES = """
 [wire]                 # ASSUMED: the schedule speaks of AWG
@@ -74,8 +72,6 @@ ambient = "45 degC"    # ASSUMED, where places.csv gives none
 name = "battery"       # ASSUMED
 place = {_quoted(source)}
 
-[margins]
-{BUNDLES}
 {wire}
 # ASSUMED: no such unit is made. It has the outputs that the schedule calls for, and some in reserve. Put the figures
 # of the maker of your units in place of these, and say below how many there are and where each may be mounted.

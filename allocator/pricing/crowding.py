@@ -24,8 +24,8 @@ class Crowd:
     ``loading`` is the column of the bundle table, ``raised`` that of segments which are loaded more. ``watched`` holds
     the numbers of wires that matter, by segment, in rising order: a wire that bears no more than one of them limits
     its bundle to the next such number, and beyond the last it does not. So what is listed is a relaxation, as near to
-    the truth as the numbers are many. ``cautious``: a wire limits its bundle to the number before instead, so what is
-    listed is safe, and the dearer the fewer numbers there are. None: every number of every segment matters.
+    the truth as the numbers are many. None: every number of every segment matters. ``known``: that no more wires lie
+    there is something to be held to, and not only all that there are.
     """
 
     loading: float
@@ -33,7 +33,7 @@ class Crowd:
     most: Mapping[int, int]
     watched: Mapping[int, tuple[int, ...]] | None = None
     raised: Mapping[int, float] = field(default_factory=dict)
-    cautious: bool = False
+    known: bool = False
 
     def column(self, segment: int) -> float:
         """The column of one segment."""
@@ -63,19 +63,16 @@ class Crowd:
         if self.watched is None or bears >= self.most[segment]:
             return bears
         numbers = self.watched.get(segment, ())
-        if self.cautious:
-            before = bisect_right(numbers, bears)
-            return numbers[before - 1] if before else self.least[segment]
         next_one = bisect_left(numbers, bears)
         return numbers[next_one] if next_one < len(numbers) else ALONE
 
     def shared(self, route: Route) -> tuple[int, ...]:
         """Segments of a route whose wires are counted: those that may, or must not, come to hold more than one."""
-        return tuple(e for e in route.segments if self._counts(e) and (self.watched is None or e in self.watched))
-
-    def _counts(self, segment: int) -> bool:
-        # a crowd that is assumed, and not the widest there can be, has to be held to one wire as well
-        return self.most[segment] > 1 or self.least[segment] == self.most[segment]
+        return tuple(
+            e
+            for e in route.segments
+            if (self.known or self.most[e] > 1) and (self.known or self.watched is None or e in self.watched)
+        )
 
 
 def crowd_of(

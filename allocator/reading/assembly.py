@@ -29,7 +29,6 @@ from allocator.problem.cross_checks import cross_mistakes
 from allocator.problem.doubtful import doubtful
 from allocator.problem.draft import Draft
 from allocator.problem.duplicates import key_of_pair
-from allocator.problem.supported import unsupported
 from allocator.reading import defaults, network, settings
 from allocator.reading.headings import Columns, Row, understood
 from allocator.reading.loads import LOAD_COLUMNS, read_loads
@@ -94,7 +93,7 @@ class Assembly:
         tables = self._tables(single)
         draft = self._draft(single, loads, tables, unit_types, units, sources, bulkheads, functions)
         self.parts.check_broken(draft)
-        for mistake in (*cross_mistakes(draft), *doubtful(draft), *unsupported(draft)):
+        for mistake in (*cross_mistakes(draft), *doubtful(draft)):
             self.mistakes.append(self._located(mistake))
         return None if self.mistakes else self._whole(single, draft)
 

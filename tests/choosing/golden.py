@@ -10,7 +10,6 @@ from pathlib import Path
 from allocator.choosing import Model, build
 from allocator.choosing.families import FAMILIES
 from allocator.pricing import Option
-from allocator.problem import supported
 from allocator.reading import read_problem
 from tests.choosing.cases import whole
 from tests.paths import ROOT
@@ -70,5 +69,4 @@ def write() -> None:
 
 
 if __name__ == "__main__":
-    supported.NOT_YET = ()  # the model obeys bundles before whole problems may ask for them
     write()

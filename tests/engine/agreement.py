@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections import Counter
 from dataclasses import dataclass, field
-from unittest.mock import patch
 
 from allocator.checking import check
 from allocator.layout import INFEASIBLE, OPTIMAL, Layout
@@ -64,9 +63,7 @@ def compare(seed: int, size: Size, features: frozenset[str], *, try_all: bool, d
 def compare_crowded(seed: int) -> Tally:
     """Solve one draw in which bundles count; the engine's layout passes the check, and its bare decisions do."""
     problem = draw_crowded(seed)
-    # bundles are refused to users while the gate in allocator.problem.supported is shut
-    with patch("allocator.solving.unsupported", lambda _: (), create=True):
-        layout = solve(problem)
+    layout = solve(problem)
     expected = least_by_cp_sat(problem)
     tally = Tally(drawn=1, feasible=int(expected is not None), raised=int(columns_raised(layout)))
     if not (no_better(layout, expected) if tally.raised else agrees(layout, expected)):

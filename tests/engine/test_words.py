@@ -15,7 +15,7 @@ import pytest
 
 from allocator.checking import check
 from allocator.layout import INFEASIBLE, OPTIMAL, Layout
-from allocator.problem import Problem, ProblemError
+from allocator.problem import Problem
 from allocator.reading import read_problem
 from allocator.solving import solve
 from tests.engine.agreement import agrees
@@ -62,10 +62,8 @@ REASONS = {
 }
 """Words without a pair, and why."""
 
-NOT_YET = frozenset({"margins.bundle", "margins.bundle_loading", "wires.current"})
-"""Words with a pair that waits for the engine: what they say is refused until then."""
 
-OBEYED = sorted(WITH_A_PAIR - NOT_YET)
+OBEYED = sorted(WITH_A_PAIR)
 BOTH = [f"{word}/{side}" for word in OBEYED for side in ("one", "other")]
 
 
@@ -110,18 +108,6 @@ def test_each_answer_passes_the_check(name: str) -> None:
 @pytest.mark.parametrize("name", [name for name in BOTH if not beyond_the_oracle((PAIRS / name).parent)])
 def test_each_answer_is_the_least_by_the_oracle(name: str) -> None:
     assert agrees(solved(name), least_by_cp_sat(problem(name)))
-
-
-@pytest.mark.parametrize("word", sorted(NOT_YET))
-def test_what_is_not_obeyed_yet_is_refused(word: str) -> None:
-    """Where this fails the engine has learnt a word: take it out of NOT_YET, and its pair is solved."""
-    refused = 0
-    for side in ("one", "other"):
-        try:
-            problem(f"{word}/{side}")
-        except ProblemError as error:
-            refused += "not yet supported" in str(error)
-    assert refused
 
 
 def _of_loads(**changed: object) -> Callable[[Problem], Problem]:

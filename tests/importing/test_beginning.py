@@ -69,13 +69,13 @@ def test_the_wire_tables_are_named(text):
 def test_what_stands_behind_a_mark_as_a_default_is_the_default(text):
     from allocator.reading.defaults import DEFAULTS
 
-    # 'robust' and the shelf show another value than the default, and say so
+    # 'robust' shows another value than the default, and says so
     for key, value in {**DEFAULTS["margins"], **DEFAULTS["objective"]}.items():
         found = re.search(rf'^(?:# )?{key} = "?([^"\n#]*?)"?\s*(?:#.*)?$', text, flags=re.MULTILINE)
         assert found is not None, key
-        if key in ("robust", "bundle"):
+        if key == "robust":
             continue
-        same = {"0.3 m": "30 cm", "1": "1.0", "0": "0.0"}
+        same = {"0.3 m": "30 cm", "1": "1.0", "0": "0.0", "True": "true"}
         assert found[1] in (str(value), same.get(str(value))), key
 
 

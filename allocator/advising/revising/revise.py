@@ -26,9 +26,7 @@ from allocator.checking.checker import check
 from allocator.choosing import Choice, Progress, choose
 from allocator.layout import FEASIBLE, INFEASIBLE, OPTIMAL, Circuit, DirectCircuit, Layout
 from allocator.notebook import framed
-from allocator.problem import Problem, ProblemError
-from allocator.problem.draft import Draft
-from allocator.problem.supported import unsupported
+from allocator.problem import Problem
 from allocator.search import Clock
 from allocator.solving import InternalError, solve
 
@@ -166,16 +164,11 @@ def revise(
 
     Raises
     ------
-    ProblemError
-        When the problem asks for what the model does not obey yet.
     ValueError
         When ``max_moves`` or ``move_g`` is negative.
     InternalError
         When the independent check finds a violation in the revised layout.
     """
-    mistakes = unsupported(Draft.of(problem))
-    if mistakes:
-        raise ProblemError(mistakes)
     move = problem.prices.move_g if move_g is None else move_g
     if move < 0.0 or (max_moves is not None and max_moves < 0):
         raise ValueError("max_moves and move_g must be 0 or more. Give such numbers.")
