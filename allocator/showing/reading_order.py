@@ -7,6 +7,7 @@ from allocator.layout import INFEASIBLE, Layout
 from allocator.problem import Problem
 from allocator.showing import ways
 from allocator.showing.blocks import Block, Heading
+from allocator.showing.bundled import filled
 from allocator.showing.cautions import cautions
 from allocator.showing.cutting import cutting
 from allocator.showing.outputs import outputs
@@ -25,6 +26,7 @@ def whole(problem: Problem, layout: Layout, *, in_full: bool = False) -> tuple[B
         *outputs(problem, layout),
         *totals(layout),
         *currents(problem, layout),
+        *filled(problem, layout, in_full=in_full),
         *weak_points(problem, layout),
         *energy(problem, layout),
         *(cutting(layout) if in_full else ()),
