@@ -7,7 +7,7 @@ from allocator.showing.blocks import Table
 from allocator.showing.bundled import SHOWN, filled
 from allocator.showing.text import plain
 from allocator.solving import solve
-from tests.engine.drawing import draw_crowded
+from tests.engine.draws import draw_crowded
 
 
 def crowded():
