@@ -16,6 +16,7 @@ from allocator.choosing.fullness import (
     narrowed,
     overfull,
     spread_out,
+    told_apart,
     worthwhile,
 )
 from allocator.choosing.sites import best_sites
@@ -75,8 +76,7 @@ class _Search:
         self.raised: dict[int, float] = {}
         self.alone = price(problem, relaxed=True, watched={})
         assert self.alone.crowd is not None
-        # known, so that ways which differ in what they fill are told apart: their numbers are asked for
-        self.crowd = replace(self.alone.crowd, known=True)
+        self.crowd = self.alone.crowd
 
     @property
     def best_g(self) -> float:
@@ -188,7 +188,7 @@ class _Search:
         for _ in range(ROUNDS):
             if self.stopped:
                 break
-            seen = replace(crowd, watched=watched, raised=dict(self.raised))
+            seen = replace(told_apart(crowd), watched=watched, raised=dict(self.raised))
             pricing = price(self.problem, relaxed=relaxed, held=sites, crowd=seen)
             closer = narrowed(crowd, build(pricing), self.best_g)
             if closer is None:
