@@ -12,12 +12,14 @@ from allocator.checking import check
 from allocator.checking.bundles import bundles
 from allocator.choosing import choose
 from allocator.choosing.choose import INFEASIBLE, OPTIMAL
-from allocator.layout import Layout
+from allocator.layout import NOTHING_FOUND, Layout
 from allocator.problem import GivenWire, Problem, Segment
+from allocator.reading import read_problem
 from allocator.search import Clock
 from allocator.solving import solve
 from tests.choosing.cases import whole
 from tests.engine.draws import ALL, SINGLE, SMALL, draw
+from tests.paths import ROOT
 from tests.test_solving import honest
 
 FEW = replace(SMALL, loads=(3, 5), units=(1, 2))
@@ -104,3 +106,14 @@ def test_with_a_layout_to_begin_from_a_time_limit_gives_one_that_is_as_good_and_
         assert start.objective_g is not None
         assert layout.objective_g <= start.objective_g + 1e-3
         assert honest(layout, best.objective_g or 0.0)
+
+
+# ---- columns that rise -------------------------------------------------------------------------------------------
+
+
+def test_where_no_wire_bears_the_raised_column_nothing_is_found_and_it_is_not_called_infeasible() -> None:
+    problem = read_problem(ROOT / "tests" / "cases" / "by_hand" / "a-loading-above-the-stated-column")
+    thin = replace(problem, wire_rules=replace(problem.wire_rules, sizes=("0.5 mm2",)))
+    layout = solve(thin)
+    assert (layout.status, layout.objective_g, layout.bound_g, layout.circuits) == (NOTHING_FOUND, None, None, ())
+    assert "shelf - bench to 80 %" in " ".join(dict(layout.listed)["cut_short"])
