@@ -113,7 +113,7 @@ def test_what_segments_are_narrowed_to_holds_for_every_solution_within_the_cutof
         model, cutoff_g = build(pricing), (choice.objective_g or 0.0) + worse_g
         crowd = narrowed(pricing.crowd, model, cutoff_g)
         assert crowd is not None
-        assert crowd.known
+        assert crowd.held == {e for e, most in crowd.most.items() if most < pricing.crowd.most[e]}
         terms, settled = filling(model.variables)
         for e, most in crowd.most.items():
             narrower += most - crowd.least[e] < pricing.crowd.most[e] - pricing.crowd.least[e]
