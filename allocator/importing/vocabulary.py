@@ -39,7 +39,7 @@ _OTHER = {
 }  # fmt: skip
 _PLACES = {
     "where", "location", "place", "position", "zone", "compartment", "area", "room", "mounted", "fitted", "ort",
-    "einbauort", "emplacement", "loc", "station", "side", "sits",
+    "einbauort", "emplacement", "loc", "station", "side", "sits", "located", "locations", "places", "situated",
 }  # fmt: skip
 _COUNTS = {
     "qty", "quantity", "pcs", "pieces", "count", "many", "off", "nos", "anzahl", "stück", "stk", "quantité", "quant",
