@@ -37,9 +37,9 @@ def test_a_key_that_is_nearly_right_is_refused():
         read({**LAMP, "trip": 5})
     with refused("layout: 'unit' is not a known key. Write 'units' if that is meant."):
         read(LAMP, unit=[])
-    with refused("units 1 (main): 'place' is not a known key. "
+    with refused("units 1 (main): 'room' is not a known key. "
                  "Name one of the 6 there are: 'current_a', 'feed', 'name', 'site', 'spare', 'type'."):  # fmt: skip
-        read(LAMP, units=[{"name": "main", "place": "wall"}])
+        read(LAMP, units=[{"name": "main", "room": "wall"}])
 
 
 def test_a_file_without_a_format_is_told_how_to_begin():
