@@ -117,10 +117,14 @@ class ItemReader:
 
     def _say_that_no_column_is_a_place(self) -> None:
         """Where a column does hold places, its heading was not understood: the columns that may be it are named."""
-        taken = ": the section that they stand under is taken as their place" if self._sections else ""
-        carried = [f"'{column.heading}'" for column in self.columns.every(words.OTHER)]
-        remedy = f"; if {', '.join(carried)} does, head it 'Place' and import again" if carried else ""
-        self.findings.append(Finding(LOOK, f"no column says where items sit{taken}{remedy}"))
+        others = (column.heading for column in self.columns.every(words.OTHER))
+        carried = [f"'{heading}'" for heading in others if not words.of_no_use(heading)]
+        remedy = f"; if {' or '.join(carried)} does, head it 'Place' and import again" if carried else ""
+        if self._sections:
+            taken = "the section that they stand under is taken as their place"
+            self._all(f"no column says where items sit: {taken}{remedy}")
+        elif carried:
+            self.findings.append(Finding(LOOK, f"no column says where items sit{remedy}"))
 
     def _all(self, said: str) -> None:
         self.findings.append(Finding(ASSUMED, said))

@@ -42,7 +42,8 @@ def _of_folder(schedule: Schedule) -> Iterator[Finding]:
     site = tables.unit_site(schedule)
     without = [f"'{record['to']}'" for record in tables.segment_records(schedule) if not record["length"]]
     if without:
-        said = f"segments.csv: how far a wire runs from '{site}' to {', '.join(without)}"
+        lengths = "1 length" if len(without) == 1 else f"{len(without)} lengths"
+        said = f"segments.csv: how far a wire runs from '{site}' to {', '.join(without)} ({lengths})"
         yield Finding(OPEN, said, file="segments.csv", key="length")
     said = f"every wire runs straight from '{site}' to its place: where several run along one way, part it"
     yield Finding(ASSUMED, f"{said} (segments.csv)")

@@ -27,6 +27,7 @@ from allocator.importing.vocabulary import understood
         ("Ah/day", "energy", ""),
         ("Where fitted", "place", ""),
         ("Location", "place", ""),
+        ("Located", "place", ""),
         ("Run, ft", "length", "ft"),
         ("Round trip (ft)", "length", "ft"),
         ("Ambient °F", "ambient", "degF"),
