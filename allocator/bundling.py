@@ -16,6 +16,7 @@ from allocator.choosing.fullness import (
     narrowed,
     overfull,
     spread_out,
+    told_apart,
     worthwhile,
 )
 from allocator.choosing.sites import best_sites
@@ -37,6 +38,9 @@ NUMBERS = 6
 FEW = 4000
 """How many options are few enough to tell wires apart by every number of others that they bear."""
 
+MANY = 8000
+"""With more options than this, what segments hold is narrowed just once."""
+
 ROUNDS, SHRUNK = 4, 0.9
 """How often what segments hold is narrowed at the most; not once more where it shrank by less than to this share."""
 
@@ -56,7 +60,8 @@ def bundled(
     promising first, until no set is left whose bound lies below the best layout known: what it weighs tells how
     many wires each segment may hold in anything better, and so how few numbers matter. Where the wires of such a
     choice load a segment more than the column of its factors says, and one of them does not bear that, the segment
-    goes to the column that serves and the search goes on: from then on its proof is one for the columns raised.
+    goes to the column that serves and the search goes on; as another layout might load it less, the bound stays
+    that of the stated column.
     """
     return _Search(problem, clock, gap, progress).run(start)
 
@@ -75,8 +80,7 @@ class _Search:
         self.raised: dict[int, float] = {}
         self.alone = price(problem, relaxed=True, watched={})
         assert self.alone.crowd is not None
-        # known, so that ways which differ in what they fill are told apart: their numbers are asked for
-        self.crowd = replace(self.alone.crowd, known=True)
+        self.crowd = self.alone.crowd
 
     @property
     def best_g(self) -> float:
@@ -119,8 +123,7 @@ class _Search:
     def _proven(self, bound_g: float) -> Found:
         covered = replace(self.alone, cut_short=(*self.alone.cut_short, *self._columns()))
         if self.best is None:
-            # a layout that loads its segments less may well be possible
-            status = INFEASIBLE if bound_g == inf and not self.raised else NOTHING_FOUND
+            status = INFEASIBLE if bound_g == inf else NOTHING_FOUND
             known = None if bound_g in (inf, -inf) else bound_g
             return Found(self.alone, Choice(status=status, bound_g=known, interrupted=self.interrupted), covered)
         choice = held_against(self.best.choice, None if bound_g == -inf else min(bound_g, self.best_g))
@@ -134,7 +137,7 @@ class _Search:
         shown = ", ".join(sorted(names)[:3]) + (f" and {len(names) - 3} more" if len(names) > 3 else "")
         return (
             f"Loading columns of segments that were loaded more than the stated one were raised: {shown}. Layouts that "
-            "load them less were not looked for; a higher bundle_loading gives a proof without this.",
+            "load them less were not looked for, so the gap stays open; a higher bundle_loading would close it.",
         )
 
     def _sites(
@@ -158,7 +161,7 @@ class _Search:
         """A layout at sites as if each wire lay alone, its wires then made good: what all else has to beat."""
         if self.best is not None:
             return
-        seen = replace(self.crowd, watched={}, raised=dict(self.raised))
+        seen = replace(self.crowd, watched={})
         pricing = price(self.problem, relaxed=True, held=sites, crowd=seen)
         choice = choose(pricing, time_limit_s=self.clock.left_s, gap=max(ROUGH, self.gap), progress=self._heard)
         self.interrupted = self.interrupted or choice.interrupted
@@ -188,8 +191,10 @@ class _Search:
         for _ in range(ROUNDS):
             if self.stopped:
                 break
-            seen = replace(crowd, watched=watched, raised=dict(self.raised))
+            seen = replace(told_apart(crowd), watched=watched)
             pricing = price(self.problem, relaxed=relaxed, held=sites, crowd=seen)
+            if watched and len(pricing.options) > MANY:
+                break
             closer = narrowed(crowd, build(pricing), self.best_g)
             if closer is None:
                 return None
@@ -203,16 +208,17 @@ class _Search:
     def _refined(self, sites: frozenset[int], relaxed: bool, crowd: Crowd, rough: float) -> float:
         """Solve, watch what is overfull, solve again, until nothing is or the bound is enough."""
         watched: Watched | None = spread_out(crowd, NUMBERS)
+        raised: Raised = {}
         bound_g = -inf
         while True:
-            seen = replace(crowd, watched=watched, raised=dict(self.raised))
+            seen = replace(crowd, watched=watched, raised=raised)
             listed = price(self.problem, relaxed=relaxed, held=sites, crowd=seen)
             if watched is not None and len(listed.options) <= FEW:
                 watched = None
                 continue
             pricing = worthwhile(build(listed), self.best_g)
             if pricing is None:
-                return self.best_g
+                return bound_g if raised else self.best_g
             choice = choose(
                 pricing,
                 time_limit_s=self.clock.left_s,
@@ -223,8 +229,9 @@ class _Search:
             )
             self.interrupted = self.interrupted or choice.interrupted
             if choice.status == INFEASIBLE:
-                return self.best_g
-            bound_g = max(bound_g, -inf if choice.bound_g is None else min(choice.bound_g, self.best_g))
+                return bound_g if raised else self.best_g
+            if not raised:
+                bound_g = max(bound_g, -inf if choice.bound_g is None else min(choice.bound_g, self.best_g))
             if choice.objective_g is None:
                 return bound_g
             wires = list(laid(pricing, choice))
@@ -235,6 +242,7 @@ class _Search:
             if over and watched is not None:
                 watched = _joined(watched, over)
             elif more and not over:
+                raised = {**raised, **more}
                 self.raised.update(more)
             else:
                 return bound_g

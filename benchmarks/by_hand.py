@@ -1,7 +1,8 @@
 """What the engine saves against a layout made by hand, for each demonstration problem.
 
 By hand: nearest unit first, largest load first, in schedule order; every rule of the check is kept where one
-output or another allows it, wires are the lightest along the shortest way. See benchmarks/careful.py.
+output or another allows it, wires are the lightest along the shortest way. See benchmarks/careful.py. Both as if each
+wire lay alone (bundles off): no hand sizes a wire for all that will once lie beside it.
 
 python -m benchmarks.by_hand [PROBLEM ...] [--out DIR] [--time-limit SECONDS]
 """
@@ -11,6 +12,7 @@ from __future__ import annotations
 import argparse
 from collections import Counter
 from collections.abc import Sequence
+from dataclasses import replace
 from pathlib import Path
 
 from allocator import Layout, Problem, check, read_problem, solve
@@ -62,7 +64,8 @@ def table(folders: Sequence[Path], out: Path | None, time_limit_s: float | None)
     """A Markdown table; with ``out``, both layouts of each problem as files."""
     lines = ["| " + " | ".join(HEADINGS) + " |", "|---" * len(HEADINGS) + "|"]
     for folder in folders:
-        problem = read_problem(folder)
+        asked = read_problem(folder)
+        problem = replace(asked, margins=replace(asked.margins, bundle=False))
         hand, engine = by_hand(problem), solve(problem, time_limit_s=time_limit_s)
         if out is not None:
             _write(out / folder.name / "by-hand" / "layout.json", hand)

@@ -53,7 +53,7 @@ def test_nothing_slow_is_imported_before_it_is_needed(code):
 
 
 def test_solving_imports_no_plotting():
-    modules = loaded(COMMAND.format(arguments=["solve", str(PROBLEMS / "clinic-van"), "--time-limit", "60"]))
+    modules = loaded(COMMAND.format(arguments=["solve", str(PROBLEMS / "hill-climber")]))
     assert "pulp" in modules
     assert "matplotlib" not in modules
 

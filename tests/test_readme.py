@@ -18,7 +18,7 @@ def example(tmp_path_factory):
 
 def test_the_two_commands_are_there_word_for_word():
     for command in (
-        "python3 -m venv .venv && .venv/bin/pip install -q . && .venv/bin/allocator solve problems/clinic-van",
+        "python3 -m venv .venv && .venv/bin/pip install -q . && .venv/bin/allocator solve problems/hill-climber",
         "python3 -m venv .venv && .venv/bin/pip install -q -e '.[test]' && .venv/bin/pytest",
     ):
         assert f"\n{command}\n" in TEXT

@@ -24,7 +24,8 @@ def crowd_around(context: Context, fewer: int, more: int) -> Crowd | None:
         return None
     there = {n: crowd.wires.get(n, 0) for n in range(len(context.problem.segments))}
     least = {n: max(0, count - fewer) for n, count in there.items()}
-    return Crowd(crowd.loading, least, {n: count + more for n, count in there.items()}, raised=crowd.raised, known=True)
+    most = {n: count + more for n, count in there.items()}
+    return Crowd(crowd.loading, least, most, raised=crowd.raised, held=frozenset(most))
 
 
 def most_parallel(problem: Problem) -> int:

@@ -74,7 +74,8 @@ def filling(v: Variables) -> tuple[dict[int, list[Term]], Counter[int]]:
 def narrowed(crowd: Crowd, model: Model, cutoff_g: float) -> Crowd | None:
     """The crowd with what every segment holds in each solution of a model that weighs no more than a cutoff.
 
-    None where no solution weighs so little.
+    None where no solution weighs so little. It holds for all that the model's options stand for if they were priced
+    `told_apart`.
     """
     terms, settled = filling(model.variables)
     probed = probe(model, cutoff_g, terms)
@@ -85,7 +86,13 @@ def narrowed(crowd: Crowd, model: Model, cutoff_g: float) -> Crowd | None:
         low, high = probed.ranges.get(e, (0, 0))
         least[e] = max(least[e], low + settled[e])
         most[e] = max(least[e], min(most[e], high + settled[e]))
-    return replace(crowd, least=least, most=most, known=True)
+    held = {e for e, number in most.items() if number < crowd.most[e]}
+    return replace(crowd, least=least, most=most, held=crowd.held | held)
+
+
+def told_apart(crowd: Crowd) -> Crowd:
+    """The crowd for which ways that differ in any segment that they pass are different options."""
+    return replace(crowd, held=frozenset(crowd.most))
 
 
 def spread_out(crowd: Crowd, numbers: int) -> Watched:
@@ -117,4 +124,4 @@ def worthwhile(model: Model, cutoff_g: float) -> Pricing | None:
 def assumed(crowd: Crowd, full: Mapping[int, int]) -> Crowd:
     """A crowd in which every segment holds at most so many wires; all are sized for just that."""
     most = {e: min(most, max(1, full[e])) for e, most in crowd.most.items()}
-    return replace(crowd, least=most, most=most, watched=None, known=True)
+    return replace(crowd, least=most, most=most, watched=None, held=frozenset(most))

@@ -15,7 +15,7 @@ SLACK = 1e-4
 """How far a bound of the linear relaxation may miss a whole number, or a cutoff in grams, and still be taken for it."""
 
 Sums = Mapping[int, Sequence[tuple[Variable, float]]]
-"""Sums of columns by number, as terms of (column, coefficient)."""
+"""Sums by number, as terms of (column with an upper bound, coefficient above 0)."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,7 +35,8 @@ def probe(model: Model, cutoff_g: float, sums: Sums | None = None) -> Probed | N
     """What every solution within a cutoff in grams must keep to; None: no solution weighs so little.
 
     One solve of the linear relaxation, and two more for each sum, each from where the last one ended. Columns whose
-    reduced cost lifts the bound over the cutoff are useless. A solve that does not end well says nothing.
+    reduced cost lifts the bound over the cutoff are useless, if they have to be whole: of others a part may do. A solve
+    that does not end well says nothing.
     """
     loose = [replace(column, integer=False) for column in model.columns]
     light = []
@@ -45,7 +46,8 @@ def probe(model: Model, cutoff_g: float, sums: Sums | None = None) -> Probed | N
     if problem is None:
         return None
     solver = _solver()(msg=False, threads=1, random_seed=0, presolve="off", solver="simplex")
-    solver.ask(model.constant_g, cutoff_g, sums or {})
+    whole = frozenset(column.index for column in model.columns if column.integer)
+    solver.ask(model.constant_g, cutoff_g, sums or {}, whole)
     problem.solve(solver)
     return solver.answer  # type: ignore[no-any-return]
 
@@ -57,8 +59,8 @@ def _solver() -> Any:
     class Asking(pulp.HiGHS):  # type: ignore[misc]
         answer: Probed | None = None
 
-        def ask(self, constant_g: float, cutoff_g: float, sums: Sums) -> None:
-            self.asked = (constant_g, cutoff_g, sums)
+        def ask(self, constant_g: float, cutoff_g: float, sums: Sums, whole: frozenset[int]) -> None:
+            self.asked = (constant_g, cutoff_g, sums, whole)
 
         def createAndConfigureSolver(self, lp: Any) -> None:  # noqa: N802 - PuLP's name
             with standard_output_closed():
@@ -70,7 +72,7 @@ def _solver() -> Any:
     return Asking
 
 
-def _answer(highs: Any, constant_g: float, cutoff_g: float, sums: Sums) -> Probed | None:
+def _answer(highs: Any, constant_g: float, cutoff_g: float, sums: Sums, whole: frozenset[int]) -> Probed | None:
     import highspy
 
     highs.run()
@@ -81,7 +83,8 @@ def _answer(highs: Any, constant_g: float, cutoff_g: float, sums: Sums) -> Probe
     if status == highspy.HighsModelStatus.kOptimal:
         bound_g = highs.getInfo().objective_function_value + constant_g
         left_g = cutoff_g - bound_g + SLACK
-        useless = frozenset(n for n, cost_g in enumerate(highs.getSolution().col_dual) if cost_g > left_g)
+        costs_g = enumerate(highs.getSolution().col_dual)
+        useless = frozenset(n for n, cost_g in costs_g if cost_g > left_g and n in whole)
         for number in useless if sums else ():
             highs.changeColBounds(number, 0.0, 0.0)
     return Probed(bound_g, useless, {number: _range(highs, terms) for number, terms in sums.items()})
@@ -92,10 +95,12 @@ def _range(highs: Any, terms: Sequence[tuple[Variable, float]]) -> tuple[int, in
     import numpy as np
 
     columns = highs.getNumCol()
-    costs = np.zeros(columns)
+    costs, sum_of_all = np.zeros(columns), 0.0
     for variable, coefficient in terms:
+        assert variable.upper is not None
         costs[variable.index] += coefficient
-    most = floor(sum(c * (1.0 if v.upper is None else v.upper) for v, c in terms) + SLACK)
+        sum_of_all += coefficient * variable.upper
+    most = floor(sum_of_all + SLACK)
     ends = []
     for sign in (1.0, -1.0):
         highs.changeColsCost(columns, np.arange(columns, dtype=np.int32), sign * costs)

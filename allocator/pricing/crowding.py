@@ -24,8 +24,8 @@ class Crowd:
     ``loading`` is the column of the bundle table, ``raised`` that of segments which are loaded more. ``watched`` holds
     the numbers of wires that matter, by segment, in rising order: a wire that bears no more than one of them limits
     its bundle to the next such number, and beyond the last it does not. So what is listed is a relaxation, as near to
-    the truth as the numbers are many. None: every number of every segment matters. ``known``: that no more wires lie
-    there is something to be held to, and not only all that there are.
+    the truth as the numbers are many. None: every number of every segment matters. ``held`` are segments whose most
+    is something to be held to, and not only all the wires that there are.
     """
 
     loading: float
@@ -33,7 +33,7 @@ class Crowd:
     most: Mapping[int, int]
     watched: Mapping[int, tuple[int, ...]] | None = None
     raised: Mapping[int, float] = field(default_factory=dict)
-    known: bool = False
+    held: frozenset[int] = frozenset()
 
     def column(self, segment: int) -> float:
         """The column of one segment."""
@@ -71,7 +71,7 @@ class Crowd:
         return tuple(
             e
             for e in route.segments
-            if (self.known or self.most[e] > 1) and (self.known or self.watched is None or e in self.watched)
+            if e in self.held or (self.most[e] > 1 and (self.watched is None or e in self.watched))
         )
 
 

@@ -27,13 +27,13 @@ def sentence(layout: Layout) -> str:
     if layout.status == FEASIBLE:
         return (
             f"For these inputs the best layout found weighs {number(layout.objective_g, 1)} g in the "
-            f"objective; the search was stopped before a proof, and {_bound(layout)}{over}."
+            f"objective; it is not proven to be the least, and {_bound(layout)}{over}."
         )
     if layout.status == INFEASIBLE:
         return f"For these inputs no layout is possible: proven{over}."
     if layout.status == NOTHING_FOUND:
         return (
-            "For these inputs nothing is known yet: the search was stopped before it found a layout, and "
+            "For these inputs nothing is known yet: the search ended before it found a layout, and "
             f"without a proof that there is none; {_bound(layout)}{over}."
         )
     return "For these inputs nothing is proven: the layout was made by hand."
@@ -62,4 +62,6 @@ def _over(listed: dict[str, Any]) -> str:
 def no_layout(layout: Layout) -> tuple[Block, ...]:
     """What is known when the search was stopped with no layout to show, and what to do next."""
     step = "Give it more time with --time-limit, or a known layout with --start."
+    if any("Loading columns" in text for text in dict(layout.listed).get("cut_short", ())):
+        step = "State a higher bundle_loading under [margins], or allow heavier wire or fewer wires in those segments."
     return (*proof(layout), Paragraph(step))

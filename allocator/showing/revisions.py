@@ -175,8 +175,8 @@ def _proof(revision: Revision) -> Iterator[Block]:
         if revision.bound_g is not None:
             bound = f"none can be under {number(revision.bound_g, 1)} g"
         yield Paragraph(
-            f"The best revision found{limit} comes to {number(revision.objective_g, 1)} g ({worth}); the search ended "
-            f"without a proof, and {bound} (gap {gap_text(revision.gap)})."
+            f"The best revision found{limit} comes to {number(revision.objective_g, 1)} g ({worth}); it is "
+            f"not proven to be the least, and {bound} (gap {gap_text(revision.gap)})."
         )
     for cut in revision.cut_short:
         yield Paragraph(f"The proof leaves out what was cut short: {cut}")

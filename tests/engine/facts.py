@@ -36,6 +36,11 @@ def violations(case: Path) -> list[Facts]:
     return list(_read(case).get("violations", []))
 
 
+def reckoned(case: Path, name: str) -> Any:
+    """A figure of ``expected.toml`` that was reckoned by hand; None where it has none of that name."""
+    return _read(case).get(name)
+
+
 def _read(case: Path) -> dict[str, Any]:
     with (case / "expected.toml").open("rb") as file:
         return tomllib.load(file)
@@ -46,6 +51,7 @@ def facts(layout: Layout) -> Facts:
 
     ``circuits`` are found by the name of each of their loads. ``units``, ``classes`` and ``banks`` count the outputs
     used of each fitted unit, in all, by class and by bank. ``sizes`` lists the size of every branch wire, sorted.
+    ``cut_short`` holds the sentences on what the proof does not cover.
     """
     units = layout.units
     return {
@@ -60,6 +66,7 @@ def facts(layout: Layout) -> Facts:
         "classes": {unit.name: _counted([(c.output_class, len(c.pins)) for c in _of(layout, unit)]) for unit in units},
         "banks": {unit.name: _counted([(c.bank, len(c.pins)) for c in _of(layout, unit)]) for unit in units},
         "sizes": sorted(wire.size for circuit in layout.circuits for wire in circuit.wires),
+        "cut_short": list(dict(layout.listed).get("cut_short", ())),
         "totals": {} if layout.totals is None else asdict(layout.totals),
     }
 

@@ -1,21 +1,24 @@
 """Layouts made by hand, beside what the engine makes of the same problem.
 
 A case is a folder of tests/cases/by_hand: a problem, a ``layout.json`` made by hand, and an ``expected.toml`` that says
-why it is there, which rules the layout breaks by how much, and what the engine's layout is like. A new case is a new
-folder.
+why it is there, which rules the layout breaks by how much, and what the engine's layout is like. It may say that the
+layout is what is best where bundles do not count (``as_if_alone``), and how much lighter or dearer than the engine's it
+is, as reckoned by hand. A new case is a new folder.
 """
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
 
-from allocator.checking import check
-from allocator.layout import HAND_MADE, Layout
+from allocator.checking import check, complete
+from allocator.layout import HAND_MADE, OPTIMAL, Circuit, Layout
 from allocator.reading import read_problem
 from allocator.solving import solve
-from tests.engine.facts import CLOSE, expected, facts, unlike, violations, why
+from tests.engine.facts import CLOSE, expected, facts, reckoned, unlike, violations, why
 from tests.paths import ROOT
 
 CASES = ROOT / "tests" / "cases" / "by_hand"
@@ -53,5 +56,33 @@ def test_a_layout_that_breaks_a_rule_is_lighter_than_the_engine_s(name: str) -> 
     least = solve(problem).objective_g
     assert own is not None
     assert least is not None
-    # these are the layouts that would win if the rule were not there
-    assert own < least if violations(case) else own == least
+    lighter_g, dearer_g = reckoned(case, "lighter_by_g"), reckoned(case, "dearer_by_g")
+    if violations(case):
+        assert own < least  # these are the layouts that would win if the rule were not there
+    if lighter_g is not None or not violations(case):
+        assert own - least == pytest.approx((dearer_g or 0.0) - (lighter_g or 0.0), abs=CLOSE), why(case)
+
+
+def sized(circuits: Iterable[Circuit]) -> dict[tuple[str, ...], list[tuple[str, str, tuple[str, ...]]]]:
+    """Size and way of every wire, by the loads of its circuit."""
+    return {circuit.loads: [(wire.role, wire.size, wire.route) for wire in circuit.wires] for circuit in circuits}
+
+
+AS_IF_ALONE = [name for name in NAMES if reckoned(CASES / name, "as_if_alone")]
+
+
+@pytest.mark.parametrize("name", AS_IF_ALONE)
+def test_a_layout_as_if_each_wire_lay_alone_is_the_best_where_bundles_do_not_count(name: str) -> None:
+    problem, layout = read_problem(CASES / name), by_hand(CASES / name)
+    assert problem.margins.bundle
+    ignoring = replace(problem, margins=replace(problem.margins, bundle=False))
+    best = solve(ignoring)
+    own = complete(ignoring, layout)
+    assert best.status == OPTIMAL
+    assert check(ignoring, layout).clean
+    assert check(ignoring, layout).objective_g == best.objective_g
+    assert sized(own.circuits) == sized(best.circuits)
+
+
+def test_there_are_layouts_that_ignore_bundles() -> None:
+    assert len(AS_IF_ALONE) >= 3

@@ -60,7 +60,7 @@ def test_segments_that_hold_one_wire_at_most_are_nobodys_concern() -> None:
 
 def test_where_one_wire_and_no_more_is_assumed_the_wires_are_counted() -> None:
     route = Network(problem()).shortest("box", "door")
-    assert Crowd(0.6, {0: 1, 1: 2}, {0: 1, 1: 2}, known=True).shared(route) == (0, 1)
+    assert Crowd(0.6, {0: 1, 1: 2}, {0: 1, 1: 2}, held=frozenset({0, 1})).shared(route) == (0, 1)
 
 
 def test_a_segment_in_a_higher_column_bears_fewer_wires() -> None:

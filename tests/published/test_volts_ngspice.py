@@ -60,7 +60,7 @@ def agree(problem: Problem, layout: Layout) -> int:
 @simulated
 def test_every_node_of_a_demonstration():
     problem = read_problem(PROBLEMS / "clinic-van")
-    assert agree(problem, solve(problem)) > 100
+    assert agree(problem, solve(problem, gap=0.25)) > 100  # the first layout found has as many nodes as any
 
 
 @simulated

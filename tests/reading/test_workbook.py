@@ -44,7 +44,7 @@ def test_there_are_folders_to_try():
 
 
 def test_a_workbook_is_solved_to_the_same_layout(tmp_path):
-    folder = PROBLEMS / "clinic-van-unshared"
+    folder = PROBLEMS / "hill-climber"
     book = write_workbook(folder, tmp_path / "book.xlsx")
     of_folder, of_book = (allocator("solve", path, "--json") for path in (folder, book))
     assert of_book.code == of_folder.code == 0

@@ -17,8 +17,8 @@ def test_a_proven_layout_says_what_is_proven_and_over_how_much():
 
 def test_a_stopped_search_says_what_it_has_its_bound_and_gap():
     assert sentence(stopped()) == (
-        "For these inputs the best layout found weighs 5,312.4 g in the objective; the search was stopped "
-        "before a proof, and none can weigh less than 5,000.0 g (gap 5.88 %) over 2,310 options listed."
+        "For these inputs the best layout found weighs 5,312.4 g in the objective; it is not proven to be "
+        "the least, and none can weigh less than 5,000.0 g (gap 5.88 %) over 2,310 options listed."
     )
 
 

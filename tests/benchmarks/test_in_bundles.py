@@ -1,0 +1,26 @@
+from __future__ import annotations
+
+from dataclasses import replace
+
+from allocator import read_problem
+from benchmarks.in_bundles import HEADINGS, report, row, timed, weakest
+from tests.paths import PROBLEMS
+
+
+def test_a_row_holds_both_objectives_and_the_fullest_bundle():
+    problem = read_problem(PROBLEMS / "hill-climber")
+    loose = replace(problem, margins=replace(problem.margins, bundle=False))
+    bundled = timed(problem, None)
+    figures = row(problem, timed(loose, None), bundled)
+    assert len(figures) == len(HEADINGS)
+    alone_g, in_bundles_g = (float(figures[n].replace(",", "")) for n in (1, 3))
+    assert alone_g < in_bundles_g
+    assert " wires, " in figures[6]
+    assert figures[7] == "80 %"
+    assert len(list(weakest(problem, bundled[0]))) == 5
+
+
+def test_the_report_names_every_problem_and_its_weakest_margins():
+    lines = list(report([PROBLEMS / "hill-climber"], None))
+    assert sum("Hill climber" in line for line in lines) == 2
+    assert sum(line.startswith("* ") for line in lines) == 5
