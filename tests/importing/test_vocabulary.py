@@ -32,6 +32,7 @@ from allocator.importing.vocabulary import understood
         ("Round trip (ft)", "length", "ft"),
         ("Ambient °F", "ambient", "degF"),
         ("Wire gauge", "wire", ""),
+        ("Wire colour", "carried along", ""),
         ("Fuse", "fuse", ""),
         ("Max fuse (A)", "max_trip", "A"),
         ("Inrush [A]", "inrush", "A"),
