@@ -7,6 +7,7 @@ import re
 from collections.abc import Iterable
 from io import StringIO
 
+from allocator.importing import vocabulary as words
 from allocator.importing.assumed_unit import number_of_units
 from allocator.importing.schedule import Schedule
 from allocator.problem.near_misses import near_miss
@@ -14,6 +15,8 @@ from allocator.reading.headings import KEPT
 from allocator.reading.loads import LOAD_COLUMNS
 from allocator.reading.quantities import LENGTH, TEMPERATURE, read_quantity
 
+_ALONG = (words.RUNNING_NUMBER, words.WIRE, words.FUSE, words.ENERGY)
+"""Roles of columns that are told from others and carried along all the same."""
 ROW = "schedule_row"
 IN_HAND, SECTION = "in_hand", "section"
 _SITE = re.compile(r"\b(?:panel|distribution|fuse ?box|switchboard|power box|busbar|fuse ?board)", re.IGNORECASE)
@@ -71,7 +74,7 @@ def _kept(schedule: Schedule) -> list[str]:
     headings = []
     for column in schedule.columns:
         bare = column.heading.partition("[")[0]
-        if column.read_as:
+        if column.read_as and column.read_as.partition(" [")[0] not in _ALONG:
             headings.append(f"{KEPT}{column.heading}")
         elif near_miss(column.heading, taken) is None and near_miss(bare, [*taken, *headings]) is None:
             headings.append(column.heading)

@@ -33,6 +33,12 @@ def test_a_colour_and_a_link_come_through_to_the_lists(tmp_path):
     ]  # fmt: skip
 
 
+def test_a_reference_and_a_wire_of_the_schedule_are_carried_along_too(tmp_path):
+    schedule = of(tmp_path, "Ref,Item,Amps,Place,Wire gauge,Fuse\nN1,Fan,2.5,Roof,14 AWG,5\n")
+    frame = schedule.frame()
+    assert frame[["Ref", "Wire gauge", "Fuse"]].iloc[0].tolist() == ["N1", "14 AWG", "5"]
+
+
 def test_what_was_read_is_kept_beside_and_not_read_again(tmp_path):
     folder = write_folder(of(tmp_path, ROWS), tmp_path / "made")
     (row,) = csv.DictReader(io.StringIO((folder / "loads.csv").read_text()))
