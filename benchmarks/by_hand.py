@@ -12,14 +12,13 @@ from __future__ import annotations
 import argparse
 from collections import Counter
 from collections.abc import Sequence
-from dataclasses import replace
 from pathlib import Path
 
-from allocator import Layout, Problem, check, read_problem, solve
+from allocator import Layout, Problem, check, solve
 from allocator.checking import Report
 from benchmarks.careful import by_hand
+from benchmarks.demonstrations import PROBLEMS, read_as_if_alone
 
-PROBLEMS = Path(__file__).parents[1] / "problems"
 HEADINGS = (
     "problem",
     "copper by hand g",
@@ -64,8 +63,7 @@ def table(folders: Sequence[Path], out: Path | None, time_limit_s: float | None)
     """A Markdown table; with ``out``, both layouts of each problem as files."""
     lines = ["| " + " | ".join(HEADINGS) + " |", "|---" * len(HEADINGS) + "|"]
     for folder in folders:
-        asked = read_problem(folder)
-        problem = replace(asked, margins=replace(asked.margins, bundle=False))
+        problem = read_as_if_alone(folder)
         hand, engine = by_hand(problem), solve(problem, time_limit_s=time_limit_s)
         if out is not None:
             _write(out / folder.name / "by-hand" / "layout.json", hand)

@@ -17,10 +17,10 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
 
-from allocator import Layout, Problem, explain, read_problem, solve
+from allocator import Layout, Problem, explain, solve
 from allocator.advising.forcing import Force, Forced
 from allocator.problem import Supply
-from benchmarks.by_hand import PROBLEMS
+from benchmarks.demonstrations import PROBLEMS, read_as_if_alone
 
 LOADS = 10
 SAME_G = 1e-3
@@ -57,7 +57,7 @@ def pinned(folder: Path, force: Force) -> Problem:
         copy = Path(place) / folder.name
         shutil.copytree(folder, copy)
         _write_unit(copy / "loads.csv", force.load, force.unit)
-        problem = read_problem(copy)
+        problem = read_as_if_alone(copy)
     if force.site is None:
         return problem
     held = [replace(unit, sites=(force.site,)) if unit.name == force.unit else unit for unit in problem.units]
@@ -85,7 +85,7 @@ def table(folders: Sequence[Path], count: int) -> Iterator[str]:
     found = []
     explaining = 0.0
     for folder in folders:
-        problem = read_problem(folder)
+        problem = read_as_if_alone(folder)
         layout = solve(problem)
         for load in spread_out(problem, count):
             began = time.process_time()

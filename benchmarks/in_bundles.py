@@ -10,14 +10,13 @@ from __future__ import annotations
 import argparse
 import time
 from collections.abc import Iterator, Sequence
-from dataclasses import replace
 from pathlib import Path
 
 from allocator import Layout, Problem, check, read_problem, solve
 from allocator.advising.margins import margins
 from allocator.showing.bundled import fullest
+from benchmarks.demonstrations import PROBLEMS, as_if_alone
 
-PROBLEMS = Path(__file__).parents[1] / "problems"
 HEADINGS = ("problem", "alone g", "seconds", "in bundles g", "status, gap", "seconds", "fullest bundle", "column")
 
 
@@ -63,10 +62,9 @@ def report(folders: Sequence[Path], time_limit_s: float | None) -> Iterator[str]
     found = []
     for folder in folders:
         problem = read_problem(folder)
-        loose = replace(problem, margins=replace(problem.margins, bundle=False))
         bundled = timed(problem, time_limit_s)
         found.append((problem, bundled[0]))
-        yield "| " + " | ".join(row(problem, timed(loose, time_limit_s), bundled)) + " |"
+        yield "| " + " | ".join(row(problem, timed(as_if_alone(problem), time_limit_s), bundled)) + " |"
     for problem, layout in found:
         yield f"\n{problem.name}:\n"
         yield from weakest(problem, layout)

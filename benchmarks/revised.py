@@ -12,8 +12,8 @@ import argparse
 from collections.abc import Iterator, Sequence
 from pathlib import Path
 
-from allocator import Layout, Problem, Revision, read_problem, revise, solve
-from benchmarks.by_hand import PROBLEMS
+from allocator import Layout, Problem, Revision, revise, solve
+from benchmarks.demonstrations import PROBLEMS, read_as_if_alone
 
 MOVES = (0, 1, 2, 5)
 HEADINGS = ("at most", "moves", "stay", "new copper g", "copper in all g", "objective g", "whole objective g", "proof")
@@ -73,7 +73,7 @@ def main() -> None:
     args = parser.parse_args()
     if len(args.problems) != 2:
         parser.error("Name two problem folders, or none.")
-    before, after = (read_problem(folder) for folder in args.problems)
+    before, after = (read_as_if_alone(folder) for folder in args.problems)
     for line in table(before, after, args.moves):
         print(line, flush=True)
 

@@ -115,5 +115,6 @@ def test_where_no_wire_bears_the_raised_column_nothing_is_found_and_it_is_not_ca
     problem = read_problem(ROOT / "tests" / "cases" / "by_hand" / "a-loading-above-the-stated-column")
     thin = replace(problem, wire_rules=replace(problem.wire_rules, sizes=("0.5 mm2",)))
     layout = solve(thin)
-    assert (layout.status, layout.objective_g, layout.bound_g, layout.circuits) == (NOTHING_FOUND, None, pytest.approx(170.018), ())
+    assert (layout.status, layout.objective_g, layout.circuits) == (NOTHING_FOUND, None, ())
+    assert layout.bound_g == pytest.approx(170.018)
     assert "shelf - bench to 80 %" in " ".join(dict(layout.listed)["cut_short"])

@@ -1,0 +1,20 @@
+"""The demonstration problems, for benchmarks that are not about bundles."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from pathlib import Path
+
+from allocator import Problem, read_problem
+
+PROBLEMS = Path(__file__).parents[1] / "problems"
+
+
+def as_if_alone(problem: Problem) -> Problem:
+    """The problem with bundles off: what is measured does not hang on them, and a proof takes seconds."""
+    return replace(problem, margins=replace(problem.margins, bundle=False))
+
+
+def read_as_if_alone(folder: Path) -> Problem:
+    """A folder with bundles off."""
+    return as_if_alone(read_problem(folder))
