@@ -22,16 +22,20 @@ def _allocator() -> None:
     """Keep the commands named, however few there are."""
 
 
-app.command(epilog=new.EXAMPLE)(new.new)
-app.command("import", epilog=importing.EXAMPLE)(importing.import_)
-app.command(epilog=demand.EXAMPLE)(demand.demand)
-app.command(epilog=solve.EXAMPLE)(solve.solve)
-app.command(epilog=check.EXAMPLE)(check.check)
-app.command(epilog=compare.EXAMPLE)(compare.compare)
-app.command(epilog=explain.EXAMPLE)(explain.explain)
-app.command(epilog=revise.EXAMPLE)(revise.revise)
-app.command(epilog=report.EXAMPLE)(report.report)
-app.command(epilog=tradeoff.EXAMPLE)(tradeoff.tradeoff)
+app.command(epilog=new.EXAMPLE, short_help="Make a small problem folder to start from.")(new.new)
+app.command("import", epilog=importing.EXAMPLE, short_help="Turn a spreadsheet of loads into a problem folder.")(
+    importing.import_
+)
+app.command(epilog=demand.EXAMPLE, short_help="Count outputs and amperes before any unit is chosen.")(demand.demand)
+app.command(epilog=solve.EXAMPLE, short_help="Find the best layout, prove it, check it, show it.")(solve.solve)
+app.command(epilog=check.EXAMPLE, short_help="Hold a layout against every rule.")(check.check)
+app.command(epilog=compare.EXAMPLE, short_help="Show layouts of one problem side by side.")(compare.compare)
+app.command(epilog=explain.EXAMPLE, short_help="Say why a load sits where it sits, or why nothing fits.")(
+    explain.explain
+)
+app.command(epilog=revise.EXAMPLE, short_help="Fit a changed problem to a layout that is built.")(revise.revise)
+app.command(epilog=report.EXAMPLE, short_help="Write lists and page of a layout again.")(report.report)
+app.command(epilog=tradeoff.EXAMPLE, short_help="Show what outputs are worth in copper.")(tradeoff.tradeoff)
 
 
 def main() -> None:

@@ -12,6 +12,7 @@ from dataclasses import asdict, dataclass, field, fields
 from typing import Any
 
 from allocator.notebook import shown
+from allocator.problem.near_misses import suggestion
 
 FORMAT = "allocator-layout/1"
 MOST = 1e15  # no figure of a layout comes near it: what is larger was not meant
@@ -250,10 +251,14 @@ def _plain(thing: Any) -> Any:
 
 def _layout(data: Any) -> Layout:
     reader = _Reader(data, "layout")
-    if reader.data.get("format") != FORMAT:
+    if "format" not in reader.data:
+        remedy = f"Give a layout.json file, or begin with {json.dumps({'format': FORMAT})[1:-1]}"
+        raise LayoutError(f"layout: 'format' is missing. {remedy}.")
+    if reader.data["format"] != FORMAT:
         raise LayoutError(
-            f"layout: 'format' is {reader.data.get('format')!r}, not {FORMAT!r}. Give a layout.json file."
+            f"layout: 'format' is {reader.data['format']!r}, not {FORMAT!r}. Give a layout.json file."
         )
+    reader.only("format", *_keys(Layout) - {"problem_sha256"})
     named = reader.data.get("problem", {})
     named = named if isinstance(named, Mapping) else {"name": named}
     totals = reader.data.get("totals")
@@ -277,7 +282,13 @@ def _layout(data: Any) -> Layout:
     )
 
 
+def _keys(kind: type) -> set[str]:
+    """Names that the fields of a layout object have in the file."""
+    return {_RENAMED.get(f.name, f.name) for f in fields(kind)}
+
+
 def _totals(r: _Reader) -> Totals:
+    r.only(*_keys(Totals))
     values: dict[str, Any] = {}
     for f in fields(Totals):
         number = r.number(f.name)
@@ -288,6 +299,7 @@ def _totals(r: _Reader) -> Totals:
 
 
 def _unit(r: _Reader) -> FittedUnit:
+    r.only(*_keys(FittedUnit))
     feed = r.data.get("feed")
     return FittedUnit(
         name=r.needed("name"),
@@ -307,6 +319,7 @@ def _currents(r: _Reader) -> tuple[tuple[str, float], ...]:
 
 
 def _feed(r: _Reader) -> Feed:
+    r.only(*_keys(Feed))
     return Feed(
         size=r.needed("size"),
         route=r.texts("route"),
@@ -321,6 +334,7 @@ def _feed(r: _Reader) -> Feed:
 
 
 def _circuit(r: _Reader) -> Circuit:
+    r.only(*_keys(Circuit), "size")
     loads = r.texts("loads")
     if not loads:
         raise LayoutError(f"{r.where}: 'loads' is missing. List the loads that the circuit feeds.")
@@ -343,6 +357,7 @@ def _circuit(r: _Reader) -> Circuit:
 
 
 def _direct(r: _Reader) -> DirectCircuit:
+    r.only(*_keys(DirectCircuit), "size")
     return DirectCircuit(
         load=r.needed("load"),
         source=r.text("source"),
@@ -355,28 +370,35 @@ def _direct(r: _Reader) -> DirectCircuit:
 
 def _wires(r: _Reader) -> tuple[PlacedWire, ...]:
     """The wires listed; or, from a hand, one ``size`` for all wires of the circuit (role ``any``)."""
-    if "wires" not in r.data and "size" in r.data:
-        return (PlacedWire(role="any", size=r.needed("size")),)
-    return tuple(
-        PlacedWire(
-            role=w.text("role", "any"),
-            size=w.needed("size"),
-            start=w.text("from"),
-            end=w.text("to"),
-            route=w.texts("route"),
-            insulation_c=w.number("insulation_c"),
-            length_m=w.number("length_m"),
-            copper_g=w.number("copper_g"),
-            wire_g=w.number("wire_g"),
-            factor=_factor(w),
-            contacts=_contacts(w),
-            loads=w.texts("loads"),
-        )
-        for w in r.each("wires")
+    if "size" not in r.data:
+        return tuple(_wire(w) for w in r.each("wires"))
+    if "wires" in r.data:
+        # one of the two would be passed over, and whoever wrote it would not know
+        remedy = "Change those, or leave 'wires' out"
+        raise LayoutError(f"{r.where}: 'size' stands beside 'wires', which have sizes of their own. {remedy}.")
+    return (PlacedWire(role="any", size=r.needed("size")),)
+
+
+def _wire(w: _Reader) -> PlacedWire:
+    w.only(*_keys(PlacedWire))
+    return PlacedWire(
+        role=w.text("role", "any"),
+        size=w.needed("size"),
+        start=w.text("from"),
+        end=w.text("to"),
+        route=w.texts("route"),
+        insulation_c=w.number("insulation_c"),
+        length_m=w.number("length_m"),
+        copper_g=w.number("copper_g"),
+        wire_g=w.number("wire_g"),
+        factor=_factor(w),
+        contacts=_contacts(w),
+        loads=w.texts("loads"),
     )
 
 
 def _given(r: _Reader) -> GivenRun:
+    r.only(*_keys(GivenRun))
     return GivenRun(
         wire=r.needed("wire"),
         size=r.text("size"),
@@ -416,6 +438,13 @@ class _Reader:
             )
         self.data: dict[str, Any] = data
         self.where = where
+
+    def only(self, *known: str) -> None:
+        """Refuse what is not known: it would be passed over, and the layout called clean without it."""
+        for key in self.data:
+            if key not in known:
+                remedy = suggestion(key, sorted(known), "key")
+                raise LayoutError(f"{self.where}: '{key}' is not a known key. {remedy}.")
 
     def needed(self, key: str) -> str:
         value = self.data.get(key)

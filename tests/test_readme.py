@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import csv
 import re
 
 import pytest
@@ -34,6 +35,45 @@ def test_the_worked_example_prints_what_is_printed_there(example):
 def test_the_worked_example_passes_the_check_named_there(example, tmp_path):
     assert allocator("solve", example, "--out", tmp_path / "out").code == 0
     assert allocator("check", example, tmp_path / "out" / "layout.json").code == 0
+
+
+def test_the_layout_by_hand_is_read_and_checked(example, tmp_path):
+    (text,) = fenced("json")
+    (tmp_path / "by-hand.json").write_text(text)
+    result = allocator("check", example, tmp_path / "by-hand.json")
+    assert result.code == 1, result.out
+    assert "\n1 violation of the rules:\n" in result.out
+    assert "return wire" in result.out
+
+
+def test_the_way_from_a_spreadsheet_to_a_cut_list_is_one(tmp_path):
+    rows = re.findall(r"^\| (.*) \|$", TEXT[: TEXT.index("## A worked example")], flags=re.MULTILINE)
+    cells = [[cell.strip() for cell in row.split("|")] for row in rows]
+    with (tmp_path / "my-loads.csv").open("w", newline="") as stream:
+        csv.writer(stream).writerows(cells)
+    folder, out = tmp_path / "my-boat", tmp_path / "my-boat-out"
+    assert allocator("demand", tmp_path / "my-loads.csv").code == 0
+    imported = allocator("import", tmp_path / "my-loads.csv", folder)
+    assert imported.code == 0
+    assert "'Wire colour': carried along" in imported.out
+    assert allocator("solve", folder).code == 2
+    fill(folder / "loads.csv", "TBC", "4.5 A")
+    fill(folder / "segments.csv", ",\n", ",1.8 m\n")
+    assert allocator("solve", folder, "--out", out).code == 0
+    with (out / "cut-list.csv").open() as stream:
+        assert {"red", "brown"} <= {row["colour"] for row in csv.DictReader(stream)}
+    with (folder / "loads.csv").open("a") as stream:
+        stream.write("Radio,Cabin,2 A\n")
+    later = tmp_path / "my-boat-later"
+    assert allocator("revise", folder, out / "layout.json", "--out", later).code == 0
+    assert "in place" in (later / "cut-list.csv").read_text()
+    assert allocator("compare", folder, out / "layout.json", later / "layout.json").code == 0
+
+
+def fill(path, wrong, right):
+    text = path.read_text()
+    assert wrong in text
+    path.write_text(text.replace(wrong, right, 1) if wrong == "TBC" else text.replace(wrong, right))
 
 
 def test_the_python_example_runs(example, monkeypatch, capsys):

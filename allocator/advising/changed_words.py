@@ -139,13 +139,14 @@ def studs(problem: Problem, bulkhead: str, count: int) -> Change:
 def ground_stud(problem: Problem, place: str, amount_a: float) -> Change:
     """A ground stud of another rating."""
     before = problem.place[place].stud_a or 0.0
+    now = f"not for {amperes(before)}" if before else "where there is none"
     return Change(
         table="places",
         row=place,
         field="stud",
         before=amperes(before),
         after=amperes(amount_a),
-        words=f"fit a ground stud for {amperes(amount_a)} at '{place}', not for {amperes(before)}",
+        words=f"fit a ground stud for {amperes(amount_a)} at '{place}', {now}",
         make=lambda p: with_place(p, place, lambda own: replace(own, stud_a=amount_a)),
     )
 

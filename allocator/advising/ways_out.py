@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from allocator.advising.changed_units import sealed
 from allocator.advising.changed_words import all_sizes, free_of_unit, unpinned
 from allocator.advising.changes import Change, applied, in_words
+from allocator.advising.crowded import less_crowded
 from allocator.advising.crowds import priced_alone
 from allocator.advising.feeding import chains
 from allocator.advising.knobs import Relief, turned
@@ -86,6 +87,9 @@ def _proposed(problem: Problem, watch: Stopwatch, lacking: Collection[str]) -> I
             for fed in _all_fed(changed, watch):
                 yield (*base, *fed)
                 yield from _with((*base, *fed), applied(changed, fed), EVERYTHING, watch)
+        if "bundle" in lacking:
+            for less in less_crowded(changed):
+                yield (*base, *less)
         kinds = sorted(KINDS, key=lambda kind: not {*lacking} & HELPS[kind[0].name])
         for kind in kinds:
             yield from _with(base, changed, kind, watch)

@@ -90,7 +90,7 @@ def columns_of(grid: Grid, heading_row: int) -> Columns:
         if place in units:
             with_unit = understood(f"{text} [{units[place]}]")
             meaning = with_unit if meaning.role in (words.OTHER, with_unit.role) else meaning
-        found.append(Column(place, text or f"column {_letters(place)}", meaning))
+        found.append(Column(place, text or f"column {letters(place)}", meaning))
     said: list[str] = []
     settled = _settled(_distinct(found), grid, first, said)
     return Columns(heading_row, first, tuple(settled), tuple(said), tuple(_to_look_at(settled, grid, first)))
@@ -114,7 +114,7 @@ def _units(cells: tuple[GridCell, ...]) -> dict[int, str]:
     return units if texts and len(units) == len(texts) else {}
 
 
-def _letters(place: int) -> str:
+def letters(place: int) -> str:
     """The letters of a column as spreadsheets count them."""
     letters = ""
     place += 1
@@ -210,7 +210,7 @@ def _without_heading(columns: list[Column], grid: Grid, first: int, said: list[s
     """Names often stand under no heading at all: the first such column that holds words."""
     for number, column in enumerate(columns):
         texts = _texts(grid, first, column.place)
-        if column.heading == f"column {_letters(column.place)}" and texts and not _mostly_figures(texts):
+        if column.heading == f"column {letters(column.place)}" and texts and not _mostly_figures(texts):
             said.append(f"{column.heading} has no heading and is read as names")
             named = replace(column, meaning=replace(column.meaning, role=words.NAME))
             return [*columns[:number], named, *columns[number + 1 :]]

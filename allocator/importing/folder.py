@@ -8,6 +8,7 @@ from pathlib import Path
 
 from allocator.importing import tables
 from allocator.importing.assumed_unit import TYPE, number_of_units, unit_type_toml
+from allocator.importing.columns import letters
 from allocator.importing.report import report
 from allocator.importing.schedule import Schedule
 from allocator.importing.whole import new_folder
@@ -53,7 +54,8 @@ def settings_text(schedule: Schedule) -> str:
     if schedule.conditions:
         conditions = f"conditions = [{', '.join(map(_quoted, schedule.conditions))}]\n"
     wire = GAUGES if schedule.gauges else ""
-    units = [f"assumed unit {number}" for number in range(1, number_of_units(schedule) + 1)]
+    # letters, for wires are labelled by unit and pin: 'assumed 1 5' would be read as anything
+    units = [f"assumed {letters(number)}" for number in range(number_of_units(schedule))]
     return f"""\
 # Made by 'allocator import' from {_remark(schedule.file)}. Lines marked ASSUMED are not from the schedule: see that
 # they are true, and then take the mark off. {REPORT} lists what is to be filled in and all that was assumed.

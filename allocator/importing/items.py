@@ -100,9 +100,10 @@ class ItemReader:
                 self._all(f"bare figures under '{column.heading}' are in {words.likely_unit(column.role)}")
         if self._watts:
             said = "watts are those of a resistive load, which draws more than another as the voltage rises"
-            self._all(f"{said}: {listed_rows(self._watts)}")
-        if self._by_section and self._sections:
-            self._all("no column says where items sit: the section that they stand under is taken as their place")
+            other = "electronics and LED lamps are 'constant power': say so in a column 'kind' of loads.csv"
+            self._all(f"{said}: {listed_rows(self._watts)}; {other}")
+        if self._by_section:
+            self._say_that_no_column_is_a_place()
         for column in self.columns.every(words.CONDITION):
             off = "an empty cell means off" if column.place in self.ticked else "an empty cell means on"
             self.findings.append(Finding(ASSUMED, f"is an operating condition; {off}", column=column.heading))
@@ -113,6 +114,17 @@ class ItemReader:
         ):
             for unused in self.columns.every(role):
                 self.findings.append(Finding(ASSUMED, said, column=unused.heading))
+
+    def _say_that_no_column_is_a_place(self) -> None:
+        """Where a column does hold places, its heading was not understood: the columns that may be it are named."""
+        others = (column.heading for column in self.columns.every(words.OTHER))
+        carried = [f"'{heading}'" for heading in others if not words.of_no_use(heading)]
+        remedy = f"; if {' or '.join(carried)} does, head it 'Place' and import again" if carried else ""
+        if self._sections:
+            taken = "the section that they stand under is taken as their place"
+            self._all(f"no column says where items sit: {taken}{remedy}")
+        elif carried:
+            self.findings.append(Finding(LOOK, f"no column says where items sit{remedy}"))
 
     def _all(self, said: str) -> None:
         self.findings.append(Finding(ASSUMED, said))

@@ -42,12 +42,14 @@ def _of_folder(schedule: Schedule) -> Iterator[Finding]:
     site = tables.unit_site(schedule)
     without = [f"'{record['to']}'" for record in tables.segment_records(schedule) if not record["length"]]
     if without:
-        said = f"segments.csv: how far a wire runs from '{site}' to {', '.join(without)}"
+        lengths = "1 length" if len(without) == 1 else f"{len(without)} lengths"
+        said = f"segments.csv: how far a wire runs from '{site}' to {', '.join(without)} ({lengths})"
         yield Finding(OPEN, said, file="segments.csv", key="length")
     said = f"every wire runs straight from '{site}' to its place: where several run along one way, part it"
     yield Finding(ASSUMED, f"{said} (segments.csv)")
-    said = "no ground studs are known, so each load is grounded to the chassis where it sits: put what the studs bear"
-    other = "under 'stud' in places.csv; without a metal chassis add a column 'return' to loads.csv, with 'source'"
+    said = "no ground studs are known, so each load is grounded to the chassis where it sits: put what studs, or"
+    bars = "negative bars, bear under 'stud' in places.csv;"
+    other = f"{bars} without a metal chassis or bars add a column 'return' to loads.csv, with 'source'"
     yield Finding(LOOK, f"{said} {other}")
     source = tables.source_place(schedule)
     yield Finding(ASSUMED, f"a battery at '{source}' and units at '{site}', for {lacking} (problem.toml, places.csv)")

@@ -7,13 +7,18 @@ import re
 from collections.abc import Iterable
 from io import StringIO
 
+from allocator.importing import vocabulary as words
 from allocator.importing.assumed_unit import number_of_units
 from allocator.importing.schedule import Schedule
+from allocator.problem.near_misses import near_miss
+from allocator.reading.headings import KEPT
+from allocator.reading.loads import LOAD_COLUMNS
 from allocator.reading.quantities import LENGTH, TEMPERATURE, read_quantity
 
-KEPT = "in the schedule: "
-"""Before the heading of each column of the schedule, so that it is no column of the engine's."""
+_ALONG = (words.RUNNING_NUMBER, words.WIRE, words.FUSE, words.ENERGY)
+"""Roles of columns that are told from others and carried along all the same."""
 ROW = "schedule_row"
+IN_HAND, SECTION = "in_hand", "section"
 _SITE = re.compile(r"\b(?:panel|distribution|fuse ?box|switchboard|power box|busbar|fuse ?board)", re.IGNORECASE)
 _SOURCE = re.compile(r"\b(?:batter(?:y|ies)|accu)\b", re.IGNORECASE)
 
@@ -41,7 +46,12 @@ def places(schedule: Schedule) -> tuple[str, ...]:
 
 
 def load_records(schedule: Schedule) -> Records:
-    """Rows of ``loads.csv``: what the engine reads, marks, then every column as it was."""
+    """Rows of ``loads.csv``: what the engine reads, marks, then every column as it was.
+
+    What is carried along keeps its heading, so that lists show it and take colours and links from it. What was read
+    stands once more, as it was written, under a heading that is not read again.
+    """
+    kept = _kept(schedule)
     own = list(dict.fromkeys(column for item in schedule.items for column, _ in item.own))
     in_hand = any(item.in_hand for item in schedule.items)
     sections = any(item.section for item in schedule.items)
@@ -50,12 +60,27 @@ def load_records(schedule: Schedule) -> Records:
         record = {"load": item.name, "place": item.place, "current": item.current, "quantity": item.number or "1"}
         record |= {column: dict(item.own).get(column, "") for column in own}
         record |= dict(zip(schedule.conditions, item.levels, strict=True))
-        record |= {"in_hand": item.in_hand} if in_hand else {}
-        record |= {"section": item.section} if sections else {}
+        record |= {IN_HAND: item.in_hand} if in_hand else {}
+        record |= {SECTION: item.section} if sections else {}
         record[ROW] = str(item.row)
-        record |= {f"{KEPT}{heading}": text for heading, text in item.original}
+        record |= {heading: text for heading, (_, text) in zip(kept, item.original, strict=True)}
         records.append(record)
     return records
+
+
+def _kept(schedule: Schedule) -> list[str]:
+    """The headings that the columns of the schedule get in ``loads.csv``; none is nearly one of the engine's."""
+    taken = [*LOAD_COLUMNS.known, *schedule.conditions, IN_HAND, SECTION, ROW]
+    headings = []
+    for column in schedule.columns:
+        bare = column.heading.partition("[")[0]
+        if column.read_as and column.read_as.partition(" [")[0] not in _ALONG:
+            headings.append(f"{KEPT}{column.heading}")
+        elif near_miss(column.heading, taken) is None and near_miss(bare, [*taken, *headings]) is None:
+            headings.append(column.heading)
+        else:
+            headings.append(f"{column.heading} (schedule)")
+    return headings
 
 
 def place_records(schedule: Schedule) -> Records:

@@ -39,7 +39,7 @@ _OTHER = {
 }  # fmt: skip
 _PLACES = {
     "where", "location", "place", "position", "zone", "compartment", "area", "room", "mounted", "fitted", "ort",
-    "einbauort", "emplacement", "loc", "station", "side", "sits",
+    "einbauort", "emplacement", "loc", "station", "side", "sits", "located", "locations", "places", "situated",
 }  # fmt: skip
 _COUNTS = {
     "qty", "quantity", "pcs", "pieces", "count", "many", "off", "nos", "anzahl", "stück", "stk", "quantité", "quant",
@@ -189,7 +189,7 @@ def _fitting(words: set[str], unit: str) -> str | None:
     if words & {"awg", "gauge", "csa", "mm2", "mm²", "conductor"} or unit in ("mm2", "AWG"):
         return WIRE
     length = words & {"length", "run", "distance", "round", "länge", "longueur"}
-    if words & {"wire", "cable", "wiring"} and not length:
+    if words & {"wire", "cable", "wiring"} and not length and not words & {"colour", "color"}:
         return WIRE
     if length or unit in ("m", "ft", "cm"):
         return LENGTH

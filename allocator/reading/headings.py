@@ -12,6 +12,8 @@ from allocator.reading.quantities import Dimension, is_unit_of
 from allocator.reading.record import Record
 from allocator.reading.tables import RawTable
 
+KEPT = "in the schedule: "
+"""Before the heading of a column that keeps what an import has read already: it is not read, nor carried through."""
 _HEADING = re.compile(r"(.*?)\s*\[([^\[\]]*)\]")
 
 
@@ -90,6 +92,8 @@ class _HeadingLine:
         self._keys = {key_of(name): name for name in columns.known}
         nearly: list[tuple[str, str, int, str]] = []
         for place, heading in enumerate(table.headings):
+            if heading.startswith(KEPT):
+                continue
             name, unit = _split(heading)
             known = self._keys.get(key_of(name))
             if known is not None:

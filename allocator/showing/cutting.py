@@ -14,7 +14,7 @@ _COLUMNS = (
     Column(heading="wire", whole=True),
     Column(heading="degC", number=True),
     Column(heading="m", number=True),
-    Column(heading="behind A", number=True),
+    Column(heading="trip, fuse A", number=True),
     Column(heading="factor", number=True),
 )
 

@@ -76,18 +76,27 @@ def _changes(revision: Revision) -> Iterator[Block]:
             columns += [Column(heading="is fed from")]
         if reasons:
             columns += [Column(heading="why")]
-        yield Table(title="", columns=tuple(columns), rows=tuple(_row(change, what) for change in rows))
+        yield Table(title="", columns=tuple(columns), rows=tuple(_row(revision, change) for change in rows))
 
 
-def _row(change: Change, what: str) -> tuple[str, ...]:
+def _row(revision: Revision, change: Change) -> tuple[str, ...]:
+    what = change.what
     cells = [change.of]
     if what != "new":
-        cells.append(" ".join((change.unit_before, ", ".join(change.pins_before))).strip())
+        before = " ".join((change.unit_before, ", ".join(change.pins_before))).strip()
+        cells.append(before + _cable(revision, change.of, "removed"))
     if what not in ("removed", "stays"):
-        cells.append(" ".join((change.unit, ", ".join(change.pins))).strip())
+        now = " ".join((change.unit, ", ".join(change.pins))).strip()
+        cells.append(now + _cable(revision, change.of, "new"))
     if what == "replaced":
         cells.append(change.reason)
     return tuple(cells)
+
+
+def _cable(revision: Revision, of: str, what: str) -> str:
+    """The size of a feed's cable: that may be all that changes of it."""
+    sizes = [wire.size for wire in revision.wires if wire.role == "feed" and (wire.circuit, wire.what) == (of, what)]
+    return f", {sizes[0]}" if sizes else ""
 
 
 def _wires(title: str, revision: Revision, what: str) -> Iterator[Block]:

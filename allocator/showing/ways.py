@@ -21,6 +21,11 @@ NONE_FOUND = (
     "No way out was found among the changes that are tried: ratings, outputs, sites, units, feeds, contacts, pins, "
     "spares, words of loads and functions."
 )
+BUNDLES = (
+    "A bundle is too full where one of its wires would be too hot for its trip, however large. What helps is fewer "
+    "wires in that segment: a second way beside it (segments.csv, through a place of its own), a ground stud at its "
+    "far end, or a large load fed from the source ('supply' with 'direct' in loads.csv)."
+)
 UNKNOWN = (Paragraph("Why, and what would have to give, was not worked out: 'allocator explain' does."),)
 CAUTION = (
     "A way out is a calculation, not a permission: a rating, a drop or a function that is given up has its reason. "
@@ -37,6 +42,8 @@ def why(found: Infeasibility) -> tuple[Block, ...]:
         least = "The least that is lacking" if found.least else "What is lacking, the least found in the time"
         beside = ", with those loads left aside" if any(r.startswith("No output") for r in found.reasons) else ""
         blocks.append(_lacking(f"{least}{beside}", found))
+        if any(one.limit.kind == "bundle" for one in found.shortfalls):
+            blocks.append(Paragraph(BUNDLES))
     elif not found.reasons:
         blocks.append(Paragraph(found.sentence))
     return (*blocks, *_ways(found))
@@ -47,6 +54,9 @@ def _lacking(title: str, found: Infeasibility) -> Table:
     for one in found.shortfalls:
         digits = 3 if one.limit.unit == "A" else 0
         over, amount = (f"{x:.{digits}f}" for x in (one.amount, one.limit.amount))
+        if one.limit.kind == "bundle":
+            # how many it bears depends on the wires in it: there is no one figure
+            amount = ""
         rows.append((one.limit.name, one.limit.condition or "", over, amount, many(one.limit.unit)))
     return Table(title=title, columns=_SHORT, rows=tuple(rows))
 

@@ -15,6 +15,12 @@ def test_help_names_the_exit_codes():
     assert "Exit codes: 0 solved or clean; 1 no layout possible" in " ".join(result.out.split())
 
 
+def test_what_each_command_does_is_said_whole_in_the_list():
+    listed = run("--help").out.partition("Commands:")[2]
+    assert all(f"\n  {command} " in listed for command in COMMANDS)
+    assert "..." not in listed
+
+
 @pytest.mark.parametrize("command", COMMANDS)
 def test_help_of_a_command_ends_with_an_example_on_one_line_and_the_exit_codes(command):
     result = run(command, "--help")

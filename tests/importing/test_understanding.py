@@ -78,7 +78,7 @@ def test_numbers_that_begin_again_in_each_section_number_the_rows_too(tmp_path):
 
 
 def test_a_column_of_figures_that_is_not_used_is_pointed_out(tmp_path):
-    schedule = of(tmp_path, "Item,Qty,Watts,Load,Price\nFan,1,30,2.5,12\nPump,1,60,5,40\n")
+    schedule = of(tmp_path, "Item,Qty,Watts,Load,Price,Place\nFan,1,30,2.5,12,Roof\nPump,1,60,5,40,Bilge\n")
     assert said(schedule, LOOK) == ["column 'Load' holds figures, and nothing is made of them"]
 
 

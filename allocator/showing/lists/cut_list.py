@@ -22,14 +22,14 @@ COLUMNS = (
     text("to pin"),
     text("route"),
     text("size"),
-    figure("class", "degC", 0),
+    figure("insulation", "degC", 0),
     text("colour"),
     figure("length", "m", 3),
     figure("cut length", "m"),
     figure("ends unsure by", "m"),
     figure("mass", "g", 1),
     figure("copper", "g", 1),
-    figure("behind", "A"),
+    figure("trip or fuse", "A"),
     fill_in("remark"),
 )
 

@@ -15,7 +15,7 @@ COLUMNS = (
     figure("fuse", "A", 1),
     figure("current", "A"),
     text("size"),
-    figure("class", "degC", 0),
+    figure("insulation", "degC", 0),
     text("route"),
     figure("length", "m"),
     figure("drop", "%"),

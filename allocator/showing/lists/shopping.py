@@ -16,7 +16,7 @@ COLUMNS = (
     text("kind"),
     text("what"),
     text("note"),
-    figure("class", "degC", 0),
+    figure("insulation", "degC", 0),
     count("pieces"),
     figure("length", "m"),
     figure("in place", "m"),

@@ -69,7 +69,7 @@ def _wire(lists: dict[str, pd.DataFrame], layout: Layout, records: pd.DataFrame)
     assert shop["cut [m]"].sum() == pytest.approx(cut["cut length [m]"].sum())
     assert (shop["buy [m]"].dropna() >= 1.1 * shop["cut [m]"].dropna() - 1e-6).all()
     guards = records.assign(guard=records["fuse_a"].fillna(records["trip_a"])).set_index("label")["guard"].dropna()
-    assert cut.set_index(whole)["behind [A]"].dropna().to_dict() == pytest.approx(guards.to_dict())
+    assert cut.set_index(whole)["trip or fuse [A]"].dropna().to_dict() == pytest.approx(guards.to_dict())
     needed = shop.groupby("kind")["needed"].sum()
     direct = [one for one in layout.direct if one.fuse_a is not None]
     assert needed.get("fuse", 0) == len(direct) + sum(unit.feed is not None for unit in layout.units) == len(feeds)
