@@ -35,6 +35,9 @@ FAIR = 0.003
 NUMBERS = 6
 """How many numbers of wires a segment is watched at from the beginning."""
 
+LOOKS = 4
+"""How often a first layout is improved before the search proper."""
+
 FEW = 4000
 """How many options are few enough to tell wires apart by every number of others that they bear."""
 
@@ -168,6 +171,29 @@ class _Search:
         crowd = narrowed(self.crowd, build(pricing), inf)
         if choice.objective_g is not None and crowd is not None:
             self._repaired(pricing, choice, crowd)
+            self._improved(sites, crowd)
+
+    def _improved(self, sites: frozenset[int], crowd: Crowd) -> None:
+        """Circuits anew for as many wires as the best known has in each segment, then their wires; while that helps."""
+        for _ in range(LOOKS):
+            if self.best is None or self.stopped:
+                return
+            full = counted(laid(self.best.pricing, self.best.choice))
+            pricing = price(self.problem, relaxed=True, held=sites, crowd=assumed(self.crowd, full))
+            choice = choose(
+                pricing,
+                time_limit_s=self.clock.left_s,
+                gap=max(FAIR, self.gap),
+                start=self._known_here(pricing),
+                progress=self._heard,
+            )
+            self.interrupted = self.interrupted or choice.interrupted
+            before_g = self.best_g
+            if choice.objective_g is None or choice.objective_g >= before_g * (1.0 - FAIR):
+                return
+            self._repaired(pricing, choice, crowd)
+            if self.best_g >= before_g * (1.0 - FAIR):
+                return
 
     def _settled(self, sites: frozenset[int]) -> float:
         """A bound on all layouts at these sites, after looking for the best of them.
