@@ -7,10 +7,10 @@ from functools import cache
 
 import pytest
 
-from allocator.bundling import bundled
+from allocator.bundling import bundled, looks, search
 from allocator.checking import check
 from allocator.checking.bundles import bundles
-from allocator.choosing import choose
+from allocator.choosing import Choice, choose
 from allocator.choosing.choose import INFEASIBLE, OPTIMAL
 from allocator.layout import NOTHING_FOUND, Layout
 from allocator.problem import GivenWire, Problem, Segment
@@ -106,6 +106,74 @@ def test_with_a_layout_to_begin_from_a_time_limit_gives_one_that_is_as_good_and_
         assert start.objective_g is not None
         assert layout.objective_g <= start.objective_g + 1e-3
         assert honest(layout, best.objective_g or 0.0)
+
+
+def test_a_known_layout_is_not_left_for_a_heavier_one_however_roughly_wires_are_chosen_anew(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    monkeypatch.setattr(looks, "FAIR", 0.9)
+    for seed in (0, 2, 3, 5, 6):
+        problem, best = crowded(seed)
+        layout = solve(problem, time_limit_s=0.0, start=best)
+        assert layout.objective_g == pytest.approx(best.objective_g), seed
+
+
+def nothing_for_want_of_time(*_: object, **__: object) -> Choice:
+    return Choice(status=NOTHING_FOUND, interrupted=True)
+
+
+def test_where_the_search_at_a_set_of_sites_is_cut_short_the_bound_of_all_sets_still_holds(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    monkeypatch.setattr(search, "choose", nothing_for_want_of_time)
+    problem, best = crowded(2)
+    layout = solve(problem)
+    assert layout.bound_g is not None
+    assert honest(layout, best.objective_g or 0.0)
+
+
+# ---- a gap to stop at --------------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("gap", [0.2, 0.5])
+def test_a_layout_found_at_a_gap_is_called_no_better_than_it_is_proven(gap: float) -> None:
+    problem = in_bundles(52)
+    best, layout = solve(problem), solve(problem, gap=gap)
+    assert honest(layout, best.objective_g or 0.0)
+    assert layout.gap is not None
+    assert layout.gap <= gap
+
+
+# ---- an interrupt ------------------------------------------------------------------------------------------------
+
+
+def test_an_interrupt_while_no_solver_runs_gives_the_best_layout_so_far(monkeypatch: pytest.MonkeyPatch) -> None:
+    problem, best = crowded(2)
+
+    def pressed(*_: object) -> object:
+        raise KeyboardInterrupt
+
+    monkeypatch.setattr(search, "narrowed", pressed)
+    layout = solve(problem)
+    assert check(problem, layout).clean
+    assert layout.objective_g is not None
+    assert layout.bound_g is not None
+    assert honest(layout, best.objective_g or 0.0)
+
+
+def test_an_interrupt_while_wires_are_made_good_ends_the_search(monkeypatch: pytest.MonkeyPatch) -> None:
+    problem, best = crowded(2)
+    solves: list[Choice] = []
+
+    def pressed(*arguments: object, **more: object) -> Choice:
+        solves.append(replace(choose(*arguments, **more), interrupted="progress" not in more))  # type: ignore[arg-type]
+        return solves[-1]
+
+    monkeypatch.setattr(looks, "choose", pressed)
+    found = bundled(problem, Clock(None), 0.0, None, None)
+    assert found.choice.interrupted
+    assert len(solves) == 2
+    assert found.choice.objective_g >= (best.objective_g or 0.0) - 1e-3  # type: ignore[operator]
 
 
 # ---- columns that rise -------------------------------------------------------------------------------------------
