@@ -135,8 +135,9 @@ class Looks:
             if not more:
                 self.standing.best = Found(sized, found, self.alone)
                 return raised
-            raised.update(more)
-            if found.interrupted:
+            higher = {e: column for e, column in more.items() if column > crowd.column(e)}
+            raised.update(higher)
+            if found.interrupted or not higher:
                 return raised
             crowd = replace(crowd, raised={**crowd.raised, **more})
 
