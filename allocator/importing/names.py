@@ -19,10 +19,12 @@ def distinct_names(items: Iterable[Item], findings: list[Finding]) -> list[Item]
     names = Counter(item.name.casefold() for item in items if item.name)
     taken = {name for name, count in names.items() if count == 1}
     # n of 'pump' are 'pump 1' to 'pump n', which nothing else may be called
-    taken |= {expanded for item in items for expanded in _expanded(item) if names[item.name.casefold()] == 1}
+    made = {item: _expanded(item) for item in items}
+    several = {name for expanded in made.values() for name in expanded}
+    taken |= {name for item, expanded in made.items() if names[item.name.casefold()] == 1 for name in expanded}
     out = []
     for item in items:
-        if item.name and (names[item.name.casefold()] > 1 or _clashes(item, items)):
+        if item.name and (names[item.name.casefold()] > 1 or item.name.casefold() in several):
             name = f"{item.name} ({item.place})" if item.place else f"{item.name} (row {item.row})"
             if name.casefold() in taken:
                 name = f"{item.name} (row {item.row})"
@@ -34,14 +36,10 @@ def distinct_names(items: Iterable[Item], findings: list[Finding]) -> list[Item]
     return out
 
 
-def _expanded(item: Item) -> Iterable[str]:
+def _expanded(item: Item) -> list[str]:
+    """What the loads of an item will be called, where it is several."""
     count = int(item.number) if how_many(item.number) == item.number else 1
     return [f"{item.name} {number}".casefold() for number in range(1, min(count, 1000) + 1)] if count > 1 else []
-
-
-def _clashes(item: Item, items: list[Item]) -> bool:
-    """Whether an item is called like one of several that another row makes."""
-    return any(item.name.casefold() in _expanded(other) for other in items if other is not item)
 
 
 def one_spelling(items: Iterable[Item], findings: list[Finding]) -> list[Item]:
