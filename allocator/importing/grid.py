@@ -8,12 +8,11 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 
 from allocator.problem import Mistake, ProblemError
-from allocator.reading.spreadsheets import Sheet, sheets_of
+from allocator.reading.spreadsheets import OTHER_WORKBOOKS, WORKBOOKS, Sheet, sheets_of
 
 DELIMITERS = {",": "commas", ";": "semicolons", "\t": "tabs", "|": "upright strokes"}
-WORKBOOKS = (".xlsx", ".xlsm")
 _MARKS = ((b"\xff\xfe", "utf-16"), (b"\xfe\xff", "utf-16"), (b"\xef\xbb\xbf", "utf-8-sig"))
-OTHER = (".xls", ".xlsb", ".ods", ".numbers", ".pdf", ".doc", ".docx")
+OTHER = (*OTHER_WORKBOOKS, ".pdf", ".doc", ".docx")
 
 
 @dataclass(frozen=True, slots=True)

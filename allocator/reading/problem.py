@@ -11,11 +11,8 @@ from allocator.problem.near_misses import key_of
 from allocator.reading.assembly import Assembly
 from allocator.reading.folder import read_folder
 from allocator.reading.raw import RawProblem
-from allocator.reading.spreadsheets import sheet_names
+from allocator.reading.spreadsheets import OTHER_WORKBOOKS, WORKBOOKS, sheet_names
 from allocator.reading.workbook import SETTINGS, read_workbook
-
-WORKBOOKS = (".xlsx", ".xlsm")
-OTHER_WORKBOOKS = (".xls", ".xlsb", ".ods", ".numbers")
 
 
 def read_problem(path: str | os.PathLike[str]) -> Problem:
@@ -33,7 +30,7 @@ def read_problem(path: str | os.PathLike[str]) -> Problem:
         With every mistake found in all of it.
     """
     mistakes: list[Mistake] = []
-    raw = opened(Path(path), mistakes)
+    raw = _opened(Path(path), mistakes)
     problem = Assembly(raw, mistakes).problem()
     if problem is None or mistakes:
         raise ProblemError(_in_order(mistakes, raw))
@@ -59,7 +56,7 @@ def read_loads_alone(path: str | os.PathLike[str]) -> LoadsAlone:
         Where the settings or the whole table of loads cannot be read.
     """
     mistakes: list[Mistake] = []
-    raw = opened(Path(path), mistakes)
+    raw = _opened(Path(path), mistakes)
     name, conditions, loads = Assembly(raw, mistakes).loads_alone()
     file = raw.table_file("loads")
     fatal = [m for m in mistakes if m.table == raw.settings_file or (m.table == file and not _of_row(m, raw))]
@@ -87,7 +84,7 @@ def is_problem(path: Path) -> bool:
     return {SETTINGS, "loads"} <= names
 
 
-def opened(path: Path, mistakes: list[Mistake]) -> RawProblem:
+def _opened(path: Path, mistakes: list[Mistake]) -> RawProblem:
     """The raw form of a folder or a workbook.
 
     Raises

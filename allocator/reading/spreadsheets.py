@@ -12,6 +12,10 @@ from typing import Any
 
 from allocator.problem import Mistake, ProblemError
 
+WORKBOOKS = (".xlsx", ".xlsm")
+OTHER_WORKBOOKS = (".xls", ".xlsb", ".ods", ".numbers")
+"""Kinds of workbooks that are not read."""
+
 # a number format that shows words behind the number, such as 0.0 "A"
 _SHOWN_UNIT = re.compile(r'[0#?](?:\\?[ \u00a0])*"([^"]*)"')
 
@@ -48,7 +52,7 @@ def sheets_of(file: str, data: bytes) -> tuple[Sheet, ...]:
     ProblemError
         Where the bytes are no such workbook.
     """
-    values, formulas = _book(file, data, data_only=True), _book(file, data, data_only=False)
+    values, formulas = _book(file, data), _book(file, data, data_only=False)
     return tuple(
         Sheet(
             sheet.title,
@@ -70,17 +74,18 @@ def sheet_names(file: str, data: bytes) -> tuple[str, ...]:
     ProblemError
         Where the bytes are no such workbook.
     """
-    return tuple(_book(file, data, data_only=True).sheetnames)
+    return tuple(_book(file, data, read_only=True).sheetnames)
 
 
-def _book(file: str, data: bytes, *, data_only: bool) -> Any:
+def _book(file: str, data: bytes, *, data_only: bool = True, read_only: bool = False) -> Any:
+    """The workbook; ``read_only`` leaves its cells unread."""
     import openpyxl
 
     try:
         with warnings.catch_warnings():
             # what openpyxl leaves out of a workbook (pictures, drop-downs) is not read here anyhow
             warnings.simplefilter("ignore")
-            return openpyxl.load_workbook(BytesIO(data), data_only=data_only)
+            return openpyxl.load_workbook(BytesIO(data), read_only=read_only, data_only=data_only)
     except (zipfile.BadZipFile, KeyError, ValueError, TypeError, OSError, SyntaxError, AttributeError) as error:
         wrong = f"cannot be read as a workbook ({type(error).__name__})"
         remedy = "Open it in a spreadsheet program and save it as .xlsx without a password"
