@@ -18,7 +18,6 @@ _MANY = (words.OTHER, words.CONDITION, words.PEAK, words.ENERGY, words.WIRE, wor
 """Roles that several columns may have."""
 _WORDS = {"kind": {one.value for one in Kind}, "supply": {one.value for one in Supply}}
 """Columns whose cells hold one of a few words."""
-_DRAWS = {words.CURRENT, words.HIGHEST, words.POWER, words.TOTAL_CURRENT, words.TOTAL_POWER}
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,6 +32,10 @@ class Column:
     def role(self) -> str:
         """What it is read as."""
         return self.meaning.role
+
+    def cell(self, cells: tuple[GridCell, ...]) -> GridCell:
+        """Its cell of a row; an empty one where the row ends before it."""
+        return cells[self.place] if self.place < len(cells) else EMPTY
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,7 +62,7 @@ class Columns:
     def cell(self, cells: tuple[GridCell, ...], role: str) -> GridCell:
         """The cell of a row under a role; an empty one where there is none."""
         column = self.of(role)
-        return EMPTY if column is None or column.place >= len(cells) else cells[column.place]
+        return EMPTY if column is None else column.cell(cells)
 
 
 def heading_of(grid: Grid) -> tuple[int, int]:
@@ -68,7 +71,7 @@ def heading_of(grid: Grid) -> tuple[int, int]:
     for number, cells in enumerate(grid.rows[:HEADING_WITHIN], start=1):
         roles = {understood(cell.text).role for cell in cells if cell.text and not cell.number}
         named = roles & {words.NAME, words.RUNNING_NUMBER, words.NUMBER_OFF}
-        if named and roles & _DRAWS and len(roles - {words.OTHER}) > best[1]:
+        if named and roles & set(words.DRAWS) and len(roles - {words.OTHER}) > best[1]:
             best = (number, len(roles - {words.OTHER}))
     return best
 
@@ -99,7 +102,7 @@ def columns_of(grid: Grid, heading_row: int) -> Columns:
 def _to_look_at(columns: list[Column], grid: Grid, first: int) -> Iterator[str]:
     """Figures of which nothing is made."""
     for column in columns:
-        figures = _mostly_figures(_texts(grid, first, column.place)) and not words.of_no_use(column.heading)
+        figures = _mostly_figures(_texts(grid, first, column)) and not words.of_no_use(column.heading)
         if column.role == words.PEAK:
             way = "where a start counts, write it into 'inrush', and how long it lasts into 'inrush_time'"
             yield f"peaks under '{column.heading}' are not used, for they come without a time: {way}"
@@ -137,14 +140,14 @@ def _distinct(columns: list[Column]) -> list[Column]:
 
 def _settled(columns: list[Column], grid: Grid, first: int, said: list[str]) -> list[Column]:
     """Roles by what stands in the column, then one column for each role."""
-    columns = [_by_content(column, _texts(grid, first, column.place)) for column in columns]
+    columns = [_by_content(column, _texts(grid, first, column)) for column in columns]
     if not any(column.role == words.NAME for column in columns):
         # 'Item no.' alone over names
-        columns = [_named(column, _texts(grid, first, column.place)) for column in columns]
+        columns = [_named(column, _texts(grid, first, column)) for column in columns]
     if not any(column.role == words.NAME for column in columns):
         columns = _without_heading(columns, grid, first, said)
     if any(column.role == words.CONDITION for column in columns):
-        columns = [_another_condition(column, _texts(grid, first, column.place)) for column in columns]
+        columns = [_another_condition(column, _texts(grid, first, column)) for column in columns]
     columns = _peaks_apart(columns, said)
     best = {column.role: column for column in sorted(columns, key=_preference)}
     out = []
@@ -161,8 +164,8 @@ def _preference(column: Column) -> tuple[int, bool, int]:
     return column.meaning.rank, not column.meaning.average, -column.place
 
 
-def _texts(grid: Grid, first: int, place: int) -> list[str]:
-    return [cells[place].text for cells in grid.rows[first - 1 :] if place < len(cells) and cells[place].text]
+def _texts(grid: Grid, first: int, column: Column) -> list[str]:
+    return [text for cells in grid.rows[first - 1 :] if (text := column.cell(cells).text)]
 
 
 def _by_content(column: Column, texts: list[str]) -> Column:
@@ -209,7 +212,7 @@ def _another_condition(column: Column, texts: list[str]) -> Column:
 def _without_heading(columns: list[Column], grid: Grid, first: int, said: list[str]) -> list[Column]:
     """Names often stand under no heading at all: the first such column that holds words."""
     for number, column in enumerate(columns):
-        texts = _texts(grid, first, column.place)
+        texts = _texts(grid, first, column)
         if column.heading == f"column {letters(column.place)}" and texts and not _mostly_figures(texts):
             said.append(f"{column.heading} has no heading and is read as names")
             named = replace(column, meaning=replace(column.meaning, role=words.NAME))

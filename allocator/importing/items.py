@@ -84,7 +84,7 @@ class ItemReader:
             section=line.section,
             ambient=self._quantity(line.row, cells, words.AMBIENT),
             length=self._length(line.row, cells),
-            original=tuple((column.heading, _at(line.cells, column).text) for column in self.columns.all),
+            original=tuple((column.heading, column.cell(line.cells).text) for column in self.columns.all),
         )
 
     def say_what_holds_throughout(self) -> None:
@@ -194,14 +194,14 @@ class ItemReader:
 
     def _levels(self, cells: tuple[GridCell, ...]) -> Iterator[str]:
         for column in self.columns.every(words.CONDITION):
-            text = _at(cells, column).text
+            text = column.cell(cells).text
             yield (level_of(text, self.mark) or text) if text else ("0" if column.place in self.ticked else "")
 
     def _own(self, row: int, cells: tuple[GridCell, ...]) -> Iterator[tuple[str, str]]:
         """Columns of ``loads.csv`` that the schedule has under that or another name."""
         for column in self.columns.all:
             if column.meaning.own:
-                cell = _at(cells, column)
+                cell = column.cell(cells)
                 yield column.meaning.own, self._own_text(row, column, cell)
                 if column.meaning.own == "inrush" and cell.text:
                     self._start_without_time(row, column, cell, cells)
@@ -231,7 +231,7 @@ class ItemReader:
 
     def _start_without_time(self, row: int, column: Column, cell: GridCell, cells: tuple[GridCell, ...]) -> None:
         timed = next((one for one in self.columns.all if one.meaning.own == "inrush_time"), None)
-        if timed is None or not _at(cells, timed).text:
+        if timed is None or not timed.cell(cells).text:
             said = "is a start current without its time: give 'inrush_time' too, or empty 'inrush'"
             self.findings.append(Finding(OPEN, said, row, column.heading, cell.text, "loads.csv", "inrush_time"))
 
@@ -270,11 +270,11 @@ class ItemReader:
         for column in self.columns.all:
             if column.role not in (words.OTHER, words.NAME):
                 continue
-            said_words = _at(cells, column).text.lower().replace(",", " ").split()
+            said_words = column.cell(cells).text.lower().replace(",", " ").split()
             for need, meant in _HINTS.items():
                 if any(word.strip(".();:") in meant for word in said_words):
                     said = f"may need an output that can '{need}': then write it into the column 'needs'"
-                    self.findings.append(Finding(LOOK, said, row, column.heading, _at(cells, column).text))
+                    self.findings.append(Finding(LOOK, said, row, column.heading, column.cell(cells).text))
 
     def _fill_in(self, row: int, role: str, cell: str, said: str, key: str) -> None:
         self._row(OPEN, row, role, cell, said, key)
@@ -283,7 +283,3 @@ class ItemReader:
         column = self.columns.of(role)
         heading = "" if column is None else column.heading
         self.findings.append(Finding(kind, said, row, heading, cell, "loads.csv" if key else "", key))
-
-
-def _at(cells: tuple[GridCell, ...], column: Column) -> GridCell:
-    return cells[column.place] if column.place < len(cells) else EMPTY

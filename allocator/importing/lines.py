@@ -12,9 +12,7 @@ from allocator.importing.marks import is_total
 from allocator.importing.sums import Sums
 
 ITEM, SECTION, TOTAL, NOTE, AGAIN = "item", "section", "total", "note", "heading again"
-_SAYING = (
-    words.NUMBER_OFF, words.CURRENT, words.HIGHEST, words.POWER, words.TOTAL_CURRENT, words.TOTAL_POWER, words.PLACE,
-)  # fmt: skip
+_SAYING = (words.NUMBER_OFF, *words.DRAWS, words.PLACE)
 """Columns that say something of an item; a section leaves them all empty."""
 
 

@@ -55,7 +55,6 @@ class ReadColumn:
 
     heading: str
     read_as: str
-    place: int
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

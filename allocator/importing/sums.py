@@ -8,7 +8,6 @@ from allocator.importing.figures import NotKnownError, figure
 from allocator.importing.grid import GridCell
 from allocator.importing.marks import counted_name, how_many
 
-_DRAWS = (words.CURRENT, words.HIGHEST, words.POWER, words.TOTAL_CURRENT, words.TOTAL_POWER)
 _NEAR = 0.005  # a share: totals are rounded
 
 
@@ -18,15 +17,15 @@ class Sums:
     def __init__(self, columns: Columns, mark: str | None):
         self.columns = columns
         self.mark = mark
-        self._from_first = {role: [0.0, 0.0] for role in _DRAWS}
-        self._from_total = {role: [0.0, 0.0] for role in _DRAWS}
+        self._from_first = {role: [0.0, 0.0] for role in words.DRAWS}
+        self._from_total = {role: [0.0, 0.0] for role in words.DRAWS}
 
     def add(self, cells: tuple[GridCell, ...]) -> None:
         """Take in an item."""
         counted = counted_name(self.columns.cell(cells, words.NAME).text)
         written = self.columns.cell(cells, words.NUMBER_OFF).text or (counted[0] if counted else "")
         count = float(how_many(written) or 1)
-        for role in _DRAWS:
+        for role in words.DRAWS:
             value = self._value(cells, role)
             for sums in (self._from_first, self._from_total):
                 sums[role][0] += value
@@ -34,18 +33,18 @@ class Sums:
 
     def total(self) -> None:
         """Begin again after a total."""
-        self._from_total = {role: [0.0, 0.0] for role in _DRAWS}
+        self._from_total = {role: [0.0, 0.0] for role in words.DRAWS}
 
     def match(self, cells: tuple[GridCell, ...]) -> bool:
         """Whether a row without a name holds nothing but the sum of what stands above it."""
         if self.columns.cell(cells, words.NAME).text or self.columns.cell(cells, words.PLACE).text:
             return False
-        filled = [role for role in _DRAWS if self._value(cells, role) > 0.0]
+        filled = [role for role in words.DRAWS if self._value(cells, role) > 0.0]
         return bool(filled) and all(self._is_sum(role, self._value(cells, role)) for role in filled)
 
     def mismatch(self, cells: tuple[GridCell, ...]) -> str:
         """What the rows above a total come to, where that is another figure than it gives."""
-        for role in _DRAWS:
+        for role in words.DRAWS:
             value = self._value(cells, role)
             if value > 0.0 and not self._is_sum(role, value):
                 each, all_of_them = self._from_total[role]

@@ -10,7 +10,7 @@ from dataclasses import replace
 from pathlib import Path
 
 from allocator.importing import vocabulary as words
-from allocator.importing.columns import Columns, columns_of, heading_of
+from allocator.importing.columns import Column, Columns, columns_of, heading_of
 from allocator.importing.draws import Volts
 from allocator.importing.figures import NotKnownError, decimal_mark, figure
 from allocator.importing.grid import Grid, grids_of
@@ -79,7 +79,7 @@ def read_schedule(path: str | os.PathLike[str], sheet: str | None = None) -> Sch
         nominal_v=volts.nominal,
         running_v=volts.running,
         lowest_v=volts.lowest,
-        gauges=wires is not None and _speaks_gauges(wires.heading, lines, wires.place),
+        gauges=wires is not None and _speaks_gauges(wires, lines),
         heading_row=columns.heading_row,
     )
     return replace(schedule, findings=(*findings, *unannounced(schedule)))
@@ -113,15 +113,9 @@ def _file(grid: Grid) -> str:
 
 
 def _mark(grid: Grid, columns: Columns, findings: list[Finding]) -> str | None:
-    roles = (words.CURRENT, words.HIGHEST, words.POWER, words.TOTAL_CURRENT, words.TOTAL_POWER, words.LENGTH)
-    places = {column.place for column in columns.all if column.role in roles}
-    texts = [
-        cells[place].text
-        for cells in grid.rows[columns.first_row - 1 :]
-        for place in places
-        if place < len(cells) and not cells[place].number
-    ]
-    mark = decimal_mark(texts)
+    figures = [column for column in columns.all if column.role in (*words.DRAWS, words.LENGTH)]
+    below = [column.cell(cells) for cells in grid.rows[columns.first_row - 1 :] for column in figures]
+    mark = decimal_mark(cell.text for cell in below if not cell.number)
     if mark == ",":
         findings.append(Finding(ASSUMED, "commas mark decimals in it"))
     return mark
@@ -181,11 +175,10 @@ def _cells_in_volts(grid: Grid, columns: Columns, mark: str | None) -> Iterator[
     if column is None:
         return
     for cells in grid.rows[columns.first_row - 1 :]:
-        if column.place < len(cells):
-            try:
-                yield figure(cells[column.place].text, mark).value
-            except NotKnownError:
-                continue
+        try:
+            yield figure(column.cell(cells).text, mark).value
+        except NotKnownError:
+            continue
 
 
 def _items(
@@ -195,7 +188,7 @@ def _items(
     ticked = {
         column.place
         for column in columns.every(words.CONDITION)
-        if any(is_tick(line.cells[column.place].text) for line in rows if column.place < len(line.cells))
+        if any(is_tick(column.cell(line.cells).text) for line in rows)
     }
     reader = ItemReader(columns, mark, volts, frozenset(ticked), findings)
     items = [reader.item(line) for line in rows]
@@ -213,9 +206,7 @@ def condition_name(heading: str) -> str:
 
 
 def _read_columns(columns: Columns) -> tuple[ReadColumn, ...]:
-    return tuple(
-        ReadColumn(column.heading, _as(column.role, column.meaning.unit), column.place) for column in columns.all
-    )
+    return tuple(ReadColumn(column.heading, _as(column.role, column.meaning.unit)) for column in columns.all)
 
 
 def _as(role: str, unit: str) -> str:
@@ -224,6 +215,6 @@ def _as(role: str, unit: str) -> str:
     return f"{role} [{unit}]" if unit else role
 
 
-def _speaks_gauges(heading: str, lines: tuple[Line, ...], place: int) -> bool:
-    texts = [line.cells[place].text.upper() for line in lines if place < len(line.cells)]
-    return "AWG" in heading.upper() or any("AWG" in text for text in texts)
+def _speaks_gauges(wires: Column, lines: tuple[Line, ...]) -> bool:
+    texts = [wires.heading, *(wires.cell(line.cells).text for line in lines)]
+    return any("AWG" in text.upper() for text in texts)

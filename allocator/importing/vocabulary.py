@@ -16,6 +16,8 @@ VOLTAGE, LENGTH, AMBIENT, WIRE, FUSE, IN_HAND, CONDITION = (
     "voltage", "length", "ambient", "wire", "fuse", "in hand", "condition",
 )  # fmt: skip
 ENERGY, PEAK, OTHER = "energy", "peak", "carried along"
+DRAWS = (CURRENT, HIGHEST, POWER, TOTAL_CURRENT, TOTAL_POWER)
+"""Roles that say what an item draws."""
 DIRECT = tuple(
     column
     for column in (*LOAD_COLUMNS.needed, *LOAD_COLUMNS.optional)
@@ -71,7 +73,7 @@ def of_no_use(heading: str) -> bool:
 
 def likely_unit(role: str) -> str:
     """What a bare figure under a heading without a unit most likely means; empty where nobody could say."""
-    return _FITTING_UNITS[role][0] if role in (CURRENT, HIGHEST, POWER, TOTAL_CURRENT, TOTAL_POWER, VOLTAGE) else ""
+    return _FITTING_UNITS[role][0] if role in (*DRAWS, VOLTAGE) else ""
 
 
 @dataclass(frozen=True, slots=True)
