@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from allocator.importing import vocabulary as words
 from allocator.importing.columns import Column, Columns
-from allocator.importing.figures import Figure, NotKnownError, figure
+from allocator.importing.figures import Figure, NotKnownError
 from allocator.importing.grid import GridCell
 from allocator.importing.schedule import ASSUMED, LOOK, OPEN, Finding
 
@@ -87,7 +87,7 @@ class RowDraw:
         if cell.merged is not None:
             first, last = cell.merged
             raise NotKnownError(f"is one cell over rows {first} to {last}: for each of them, or all together")
-        found = figure(cell.text, "." if cell.number else self.mark)
+        found = cell.figure(self.mark)
         unit = found.unit or column.meaning.unit
         if not unit:
             unit = words.likely_unit(column.role)
@@ -111,7 +111,7 @@ class RowDraw:
         if column is None or not cell.text:
             return None
         try:
-            stated = figure(cell.text, "." if cell.number else self.mark)
+            stated = cell.figure(self.mark)
         except NotKnownError:
             return None
         if stated.unit not in ("", "V") or volts.like(stated.value):

@@ -7,6 +7,7 @@ import io
 from dataclasses import dataclass, replace
 from pathlib import Path
 
+from allocator.importing.figures import Figure, figure
 from allocator.problem import Mistake, ProblemError
 from allocator.reading.spreadsheets import OTHER_WORKBOOKS, WORKBOOKS, Sheet, sheets_of
 
@@ -29,6 +30,10 @@ class GridCell:
     merged: tuple[int, int] | None = None
     wide: bool = False
     unread: str = ""
+
+    def figure(self, mark: str | None) -> Figure:
+        """Its figure; ``mark`` is the decimal mark of figures that are typed as text. Raises NotKnownError."""
+        return figure(self.text, "." if self.number else mark)
 
 
 EMPTY = GridCell("")

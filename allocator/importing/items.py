@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from allocator.importing import vocabulary as words
 from allocator.importing.columns import Column, Columns
 from allocator.importing.draws import RowDraw, Volts, untaken
-from allocator.importing.figures import NotKnownError, figure, number
+from allocator.importing.figures import NotKnownError, number
 from allocator.importing.grid import EMPTY, GridCell
 from allocator.importing.lines import Line
 from allocator.importing.marks import counted_name, how_many, is_ditto, level_of, yes_or_no
@@ -215,7 +215,7 @@ class ItemReader:
                 bare = cell.text.removesuffix("%").strip()
                 value = number(bare, "." if cell.number else self.mark)
                 return f"{value:.10g} %" if "%" in cell.text or column.meaning.unit == "%" else f"{value:.10g}"
-            found = figure(cell.text, "." if cell.number else self.mark)
+            found = cell.figure(self.mark)
         except NotKnownError as why:
             self.findings.append(
                 Finding(OPEN, f"{why}: give it, or empty the cell", row, column.heading, cell.text, "loads.csv", own)
@@ -242,7 +242,7 @@ class ItemReader:
         if column is None or not cell.text:
             return ""
         try:
-            found = figure(cell.text, "." if cell.number else self.mark)
+            found = cell.figure(self.mark)
         except NotKnownError as why:
             self._row(LOOK, row, role, cell.text, f"{why}, and is not used")
             return ""

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from allocator.importing import vocabulary as words
 from allocator.importing.columns import Columns
-from allocator.importing.figures import NotKnownError, figure
+from allocator.importing.figures import NotKnownError
 from allocator.importing.grid import GridCell
 from allocator.importing.marks import counted_name, how_many
 
@@ -59,7 +59,7 @@ class Sums:
     def _value(self, cells: tuple[GridCell, ...], role: str) -> float:
         cell = self.columns.cell(cells, role)
         try:
-            found = figure(cell.text, "." if cell.number else self.mark)
+            found = cell.figure(self.mark)
         except NotKnownError:
             return 0.0
         column = self.columns.of(role)

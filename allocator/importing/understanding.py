@@ -12,7 +12,7 @@ from pathlib import Path
 from allocator.importing import vocabulary as words
 from allocator.importing.columns import Column, Columns, columns_of, heading_of
 from allocator.importing.draws import Volts
-from allocator.importing.figures import NotKnownError, decimal_mark, figure
+from allocator.importing.figures import NotKnownError, decimal_mark
 from allocator.importing.grid import Grid, grids_of
 from allocator.importing.items import ItemReader
 from allocator.importing.lines import AGAIN, ITEM, NOTE, SECTION, TOTAL, Line, lines_of
@@ -176,7 +176,7 @@ def _cells_in_volts(grid: Grid, columns: Columns, mark: str | None) -> Iterator[
         return
     for cells in grid.rows[columns.first_row - 1 :]:
         try:
-            yield figure(column.cell(cells).text, mark).value
+            yield column.cell(cells).figure(mark).value
         except NotKnownError:
             continue
 
