@@ -9,23 +9,11 @@ from allocator.importing.columns import Column, Columns
 from allocator.importing.figures import Figure, NotKnownError
 from allocator.importing.grid import GridCell
 from allocator.importing.schedule import ASSUMED, LOOK, OPEN, Finding
+from allocator.reading.loads import Volts
 
 OPEN_MARK = " ?"  # behind a figure that is not to be believed: no reader takes it for a quantity
 MOST_A = 500.0  # above this a figure is rather written wrong: common practice, no source
 _FAR = 0.25  # amperes and watts of one row may differ by this share before it is said
-
-
-@dataclass(frozen=True, slots=True)
-class Volts:
-    """Voltages of the system."""
-
-    nominal: float
-    running: float
-    lowest: float
-
-    def like(self, volts: float) -> bool:
-        """Whether a stated voltage is that of this system."""
-        return 0.8 * self.lowest <= volts <= 1.2 * self.running
 
 
 @dataclass(frozen=True, slots=True)

@@ -6,14 +6,14 @@ from collections.abc import Iterator
 
 from allocator.importing import vocabulary as words
 from allocator.importing.columns import Column, Columns
-from allocator.importing.draws import RowDraw, Volts, untaken
+from allocator.importing.draws import RowDraw, untaken
 from allocator.importing.figures import NotKnownError, number
 from allocator.importing.grid import EMPTY, GridCell
 from allocator.importing.lines import Line
 from allocator.importing.marks import counted_name, how_many, is_ditto, level_of, yes_or_no
 from allocator.importing.schedule import ASSUMED, LOOK, OPEN, Finding, Item, listed_rows
 from allocator.problem import CHASSIS, SOURCE
-from allocator.reading.loads import LOAD_COLUMNS
+from allocator.reading.loads import LOAD_COLUMNS, Volts
 from allocator.reading.quantities import LENGTH, TEMPERATURE, UnreadableError, read_quantity
 
 _HINTS = {

@@ -11,7 +11,6 @@ from pathlib import Path
 
 from allocator.importing import vocabulary as words
 from allocator.importing.columns import Column, Columns, columns_of, heading_of
-from allocator.importing.draws import Volts
 from allocator.importing.figures import NotKnownError, decimal_mark
 from allocator.importing.grid import Grid, grids_of
 from allocator.importing.items import ItemReader
@@ -22,6 +21,7 @@ from allocator.importing.refusals import unannounced
 from allocator.importing.schedule import ASSUMED, LEFT_OUT, LOOK, Finding, Item, ReadColumn, Schedule
 from allocator.problem import Mistake, ProblemError
 from allocator.problem.near_misses import suggestion
+from allocator.reading.loads import Volts
 
 LONGEST_CONDITION = 30
 SYSTEMS = {12.0: Volts(12.0, 13.6, 11.5), 24.0: Volts(24.0, 27.2, 23.0), 48.0: Volts(48.0, 54.4, 46.0)}

@@ -36,6 +36,10 @@ class Volts:
     running: float
     lowest: float
 
+    def like(self, volts: float) -> bool:
+        """Whether a stated voltage may be that of this system."""
+        return 0.8 * self.lowest <= volts <= 1.2 * self.running
+
 
 @dataclass(frozen=True, slots=True)
 class ReadLoads:
