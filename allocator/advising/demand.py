@@ -13,12 +13,11 @@ from allocator.importing.schedule import ASSUMED, LOOK, OPEN, Schedule
 from allocator.importing.understanding import read_schedule
 from allocator.problem import Load, Problem, Supply
 from allocator.reading import is_problem, read_loads_alone
+from allocator.reading.settings import ALL_ON
 from allocator.sizing import RESERVE, Sizing, with_reserve
 
 if TYPE_CHECKING:
     from pandas import DataFrame
-
-ALL_ON = "all on"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -215,7 +214,7 @@ def _of_loads(
 
 
 def _of_schedule(schedule: Schedule, sizing: Sizing, reserve: float) -> Demand:
-    conditions = schedule.conditions or (ALL_ON,)
+    conditions = schedule.conditions or ALL_ON
     rows, told = [], []
     for item in schedule.items:
         amperes, number = current_a(schedule, item), count(item)
