@@ -5,7 +5,7 @@ from __future__ import annotations
 from allocator.importing.schedule import Item, Schedule
 from allocator.problem import Kind
 from allocator.reading.loads import Volts, ampere
-from allocator.reading.plain_values import read_count, read_current_or_power
+from allocator.reading.plain_values import chosen, read_count, read_current_or_power
 from allocator.reading.quantities import UnreadableError
 
 
@@ -16,8 +16,7 @@ def current_a(schedule: Schedule, item: Item) -> float | None:
         value, unit = read_current_or_power(item.current)
     except UnreadableError:
         return None
-    stated = " ".join(dict(item.own).get("kind", "").lower().replace("_", " ").split())
-    kind = Kind(stated) if stated in [one.value for one in Kind] else Kind.RESISTIVE
+    kind = chosen(dict(item.own).get("kind", ""), Kind) or Kind.RESISTIVE
     return ampere(value, unit, kind, volts) if value > 0.0 else None
 
 

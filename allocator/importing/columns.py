@@ -12,11 +12,12 @@ from allocator.importing.grid import EMPTY, Grid, GridCell
 from allocator.importing.marks import is_mark, level_of
 from allocator.importing.vocabulary import Heading, understood
 from allocator.problem import Kind, Supply
+from allocator.reading.plain_values import chosen
 
 HEADING_WITHIN = 60  # rows from the top
 _MANY = (words.OTHER, words.CONDITION, words.PEAK, words.ENERGY, words.WIRE, words.FUSE)
 """Roles that several columns may have."""
-_WORDS = {"kind": {one.value for one in Kind}, "supply": {one.value for one in Supply}}
+_WORDS: dict[str, type[Kind] | type[Supply]] = {"kind": Kind, "supply": Supply}
 """Columns whose cells hold one of a few words."""
 
 
@@ -170,8 +171,7 @@ def _texts(grid: Grid, first: int, column: Column) -> list[str]:
 
 def _by_content(column: Column, texts: list[str]) -> Column:
     role = column.role
-    lower = {" ".join(text.lower().replace("_", " ").split()) for text in texts}
-    if role in _WORDS and not lower <= _WORDS[role]:
+    if role in _WORDS and any(chosen(text, _WORDS[role]) is None for text in texts):
         # a column that is called like one of ours and says something else
         volts = all(_is_figure(text) and text.lower().rstrip("dca .").endswith("v") for text in texts)
         role = words.VOLTAGE if volts else words.OTHER

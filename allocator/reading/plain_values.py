@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import re
+from enum import StrEnum
 from math import isfinite
+from typing import TypeVar
 
 from allocator.reading.quantities import (
     CURRENT,
@@ -15,6 +17,8 @@ from allocator.reading.quantities import (
     read_quantity,
     split_quantity,
 )
+
+E = TypeVar("E", bound=StrEnum)
 
 YES = frozenset({"yes", "y", "true", "on"})
 NO = frozenset({"no", "n", "false", "off"})
@@ -66,6 +70,12 @@ def read_flag(text: str) -> bool:
     if word in NO or word == "0":
         return False
     raise UnreadableError("is neither yes nor no", "Write yes or no")
+
+
+def chosen(text: str, options: type[E]) -> E | None:
+    """The one of a few words that a text is, in any case and spacing; None where it is none of them."""
+    word = " ".join(text.lower().replace("_", " ").split())
+    return next((option for option in options if option.value == word), None)
 
 
 def read_count(text: str) -> int:

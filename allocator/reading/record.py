@@ -11,6 +11,7 @@ from allocator.problem import Mistake, ProblemError
 from allocator.problem.near_misses import near_miss, suggestion
 from allocator.reading.placed import Placed, Spot
 from allocator.reading.plain_values import (
+    chosen,
     read_count,
     read_current_or_power,
     read_flag,
@@ -185,11 +186,11 @@ class Record:
         text = self.text(key)
         if text is None:
             return None
-        for option in options:
-            if option.value == " ".join(text.lower().replace("_", " ").split()):
-                return option
-        self.fail(key, "is none of the words known here", suggestion(text, [o.value for o in options], "word"), text)
-        return None
+        option = chosen(text, options)
+        if option is None:
+            remedy = suggestion(text, [one.value for one in options], "word")
+            self.fail(key, "is none of the words known here", remedy, text)
+        return option
 
     def current_or_power(self, key: str) -> tuple[float, str] | None:
         """A current in A or a power in W; needed, and more than 0."""
