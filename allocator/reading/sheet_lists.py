@@ -11,9 +11,10 @@ from typing import Any
 
 from allocator.problem import Mistake
 from allocator.problem.near_misses import suggestion
-from allocator.reading.headings import Columns, Row, understood
+from allocator.reading.headings import Columns, understood
 from allocator.reading.placed import Placed, Spot
 from allocator.reading.quantities import CAPACITY, CURRENT, MASS, RESISTANCE
+from allocator.reading.record import Record
 from allocator.reading.settings import FUNCTION_KEYS, SOURCE_KEYS
 from allocator.reading.tables import RawTable
 from allocator.reading.units import BANK_KEYS, BULKHEAD_KEYS, CONTACT_KEYS, OUTPUT_KEYS, UNIT_KEYS, UNIT_TYPE_KEYS
@@ -59,16 +60,15 @@ def _rows(name: str, table: RawTable, mistakes: list[Mistake]) -> list[Placed]:
     unknown = {heading for row in sheet.rows for heading, cell in row.extra if cell}
     for heading in sorted(unknown):
         sheet.fail(heading, "is not a known column", suggestion(heading, [*LISTS[name], REMARKS], "column"))
-    return [_placed(row, mistakes) for row in sheet.rows]
+    return [_placed(row.record) for row in sheet.rows]
 
 
 def _of(name: str) -> dict[str, Any]:
     return {key: dimension for key, dimension in _DIMENSIONS.items() if key in LISTS[name]}
 
 
-def _placed(row: Row, mistakes: list[Mistake]) -> Placed:
+def _placed(record: Record) -> Placed:
     """A row as a table of settings: lists and pairs in its cells are taken apart."""
-    record = row.record
     spot = Spot(record.file, record.row, units=record.heading_units)
     values: dict[str, Any] = {}
     for key, text in record.values.items():
@@ -78,16 +78,7 @@ def _placed(row: Row, mistakes: list[Mistake]) -> Placed:
         value = text if apart is None else apart[0](text, key, spot)
         if value is None:
             assert apart is not None
-            mistakes.append(
-                Mistake(
-                    table=spot.file,
-                    row=spot.row,
-                    field=key,
-                    value=text,
-                    wrong="does not part its items by semicolons and colons",
-                    remedy=f"Write it like '{apart[1]}'",
-                )
-            )
+            record.fail(key, "does not part its items by semicolons and colons", f"Write it like '{apart[1]}'", text)
             continue
         values[key] = value
     return Placed(values, spot)
@@ -127,9 +118,7 @@ def _hand_over(row: Placed, part: str, types: dict[str, Placed], mistakes: list[
         return
     wrong = "is missing" if owner is None else "is no unit type"
     remedy = suggestion(owner or "", types, "unit type")
-    mistakes.append(
-        Mistake(table=row.spot.file, row=row.spot.row, field=OWNER, value=owner, wrong=wrong, remedy=remedy)
-    )
+    Record.of_table(mistakes, row.spot.file, None, row).fail(OWNER, wrong, remedy, owner)
 
 
 def _bulkheads(rows: list[Placed], mistakes: list[Mistake]) -> list[Placed]:
@@ -147,11 +136,7 @@ def _bulkheads(rows: list[Placed], mistakes: list[Mistake]) -> list[Placed]:
             if row.get(key, whole.get(key)) != whole.setdefault(key, row.get(key)):
                 wrong = f"is '{whole[key]}' in another row of this bulkhead"
                 remedy = "Give the same in each row of it, or only in the first"
-                mistakes.append(
-                    Mistake(
-                        table=row.spot.file, row=row.spot.row, field=key, value=row[key], wrong=wrong, remedy=remedy
-                    )
-                )
+                Record.of_table(mistakes, row.spot.file, None, row).fail(key, wrong, remedy, row[key])
             if whole[key] is None:
                 del whole[key]
         if contacts:

@@ -10,7 +10,7 @@ from allocator.problem.near_misses import key_of, near_miss
 from allocator.reading.raw import TABLES, RawProblem
 from allocator.reading.sheet_lists import LISTS, read_lists
 from allocator.reading.sheet_settings import read_settings
-from allocator.reading.spreadsheets import Sheet, sheets_of
+from allocator.reading.spreadsheets import Cell, Sheet, sheets_of
 from allocator.reading.tables import RawTable
 
 SETTINGS = "settings"
@@ -102,7 +102,7 @@ def _heading(sheet: Sheet, column: int) -> str:
     """The heading over a cell, or the letters of its column."""
     from openpyxl.utils import get_column_letter
 
-    heading = next((row for row in sheet.rows if any(cell.text for cell in row)), ())
+    heading = next(filter(_filled, sheet.rows), ())
     text = heading[column - 1].text if column <= len(heading) else ""
     return text or get_column_letter(column)
 
@@ -116,8 +116,8 @@ def _table(sheet: Sheet) -> RawTable | None:
     return RawTable(CALLED.format(sheet.name), headings, tuple(rest), heading_row)
 
 
-def _filled(row: tuple[object, ...]) -> bool:
-    return any(getattr(cell, "text", "") for cell in row)
+def _filled(row: tuple[Cell, ...]) -> bool:
+    return any(cell.text for cell in row)
 
 
 def _own_wires(raw: RawProblem, sheets: dict[str, Sheet], mistakes: list[Mistake]) -> None:
