@@ -57,7 +57,6 @@ class Figure:
     ``said`` tells what was settled to read it, ``at_volts`` the voltage it is stated at.
     """
 
-
     value: float
     unit: str
     said: tuple[str, ...] = ()
@@ -149,9 +148,9 @@ def figure(text: str, mark: str | None) -> Figure:
     if volts is not None and volts.start() > 0:
         at_volts = number(volts[1], mark)
         clean = clean[: volts.start()]
-    shorter = _EACH.sub("", _ABOUT.sub("", clean, count=1) if _ABOUT.match(clean) else clean)
-    found = _within(shorter.strip(), mark)
-    if _ABOUT.match(clean):
+    about = _ABOUT.match(clean)
+    found = _within(_EACH.sub("", clean[about.end() :] if about else clean).strip(), mark)
+    if about:
         said.append("is taken as that")
     return Figure(found.value, found.unit, (*found.said, *said), at_volts)
 

@@ -7,8 +7,9 @@ import re
 from allocator.importing.figures import NotKnownError, number
 from allocator.reading.plain_values import NO, YES
 
-_TICKS = {"x", "✓", "✔", "☑", "✗", "•", "*", "got", "have", "ok", "done", "ja", "oui", "here", "in hand", "in stock"}
-_CROSSES = {"✘", "☐", "-", "–", "nein", "non", "not yet", "to buy", "to order", "ordered", "on order", "missing"}
+_TICKED = {"x", "✓", "✔", "☑", "•"}
+_TICKS = _TICKED | {"*", "got", "have", "ok", "done", "ja", "oui", "here", "in hand", "in stock"}
+_CROSSES = {"✗", "✘", "☐", "-", "–", "nein", "non", "not yet", "to buy", "to order", "ordered", "on order", "missing"}
 _DITTO = {'"', "''", "“", "”", "〃", "ditto", "do.", "do", "as above", '-"-', "same", "dto.", "dto"}
 _TOTAL = re.compile(
     r"(?:grand\s+|sub[\s-]?|over)?(?:totals?|sums?|summe|gesamt|total général)"
@@ -32,14 +33,14 @@ def yes_or_no(text: str) -> str:
     """``yes`` or ``no`` for a mark; any other text as it stands, nothing for an empty one."""
     word = text.strip().lower()
     if word in YES or word in _TICKS:
-        return "no" if word == "✗" else "yes"
+        return "yes"
     return "no" if word in NO or word in _CROSSES else text
 
 
 def level_of(text: str, mark: str | None) -> str | None:
     """The level that a cell of a condition gives, as text from 0 to 1; None where it gives none."""
     word = text.strip().lower()
-    if word in YES or word in ("x", "✓", "✔", "☑", "•", "ja", "oui"):
+    if word in YES or word in _TICKED or word in ("ja", "oui"):
         return "1"
     if word in NO or word in ("-", "–", "✗", "✘", "nein", "non"):
         return "0"
@@ -54,7 +55,7 @@ def level_of(text: str, mark: str | None) -> str | None:
 
 def is_tick(text: str) -> bool:
     """Whether a cell of a condition is ticked rather than filled with a figure: its empty neighbours then mean no."""
-    return text.strip().lower() in ("x", "✓", "✔", "☑", "•")
+    return text.strip().lower() in _TICKED
 
 
 def is_ditto(text: str) -> bool:
