@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import os
 import sys
 from collections.abc import Callable
@@ -78,6 +79,11 @@ def note(text: str) -> None:
     from allocator.showing.text import printable
 
     print(printable(text).plain, file=sys.stderr)
+
+
+def print_json(record: object) -> None:
+    """A result for programs, on standard output."""
+    sys.stdout.write(json.dumps(record, indent=1, ensure_ascii=False) + "\n")
 
 
 def read_layout(path: Path) -> Layout:

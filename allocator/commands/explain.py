@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 import sys
 import time
 from pathlib import Path
@@ -21,6 +20,7 @@ from allocator.commands.ending import (
     end,
     example,
     note,
+    print_json,
     read_layout,
 )
 from allocator.commands.interrupts import Interrupts
@@ -128,6 +128,6 @@ def _print(blocks: tuple[Block, ...], record: dict[str, Any], as_json: bool) -> 
     from allocator.showing.text import show
 
     if as_json:
-        sys.stdout.write(json.dumps(record, indent=1, ensure_ascii=False) + "\n")
+        print_json(record)
     else:
         show(blocks, sys.stdout)

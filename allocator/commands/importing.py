@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-import json as json_format
 import sys
 from pathlib import Path
 from typing import Annotated
 
 import typer
 
-from allocator.commands.ending import DONE, AsJson, end, example, note
+from allocator.commands.ending import DONE, AsJson, end, example, note, print_json
 
 EXAMPLE = example("allocator import my-loads.xlsx my-machine")
 
@@ -39,15 +38,15 @@ def imported(path: Path, folder: Path, sheet: str | None, as_json: bool) -> int:
     write_folder(schedule, folder)
     findings = all_findings(schedule)
     if as_json:
-        keys = ("kind", "row", "column", "cell", "said", "file", "key")
-        record = {
-            "folder": str(folder),
-            "sheet": schedule.sheet,
-            "items": len(schedule.items),
-            "columns": {column.heading: column.read_as for column in schedule.columns},
-            "findings": [{key: getattr(finding, key) for key in keys} for finding in findings],
-        }
-        sys.stdout.write(json_format.dumps(record, indent=1, ensure_ascii=False) + "\n")
+        print_json(
+            {
+                "folder": str(folder),
+                "sheet": schedule.sheet,
+                "items": len(schedule.items),
+                "columns": {column.heading: column.read_as for column in schedule.columns},
+                "findings": [finding.record() for finding in findings],
+            }
+        )
     else:
         sys.stdout.write(report(schedule))
     left = sum(1 for finding in findings if finding.kind == OPEN)

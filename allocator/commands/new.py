@@ -2,14 +2,12 @@
 
 from __future__ import annotations
 
-import json as json_format
-import sys
 from pathlib import Path
 from typing import Annotated
 
 import typer
 
-from allocator.commands.ending import DONE, AsJson, end, example, note
+from allocator.commands.ending import DONE, AsJson, end, example, note, print_json
 from allocator.commands.importing import NewFolder, SheetName, imported
 
 EXAMPLE = example("allocator new my-machine")
@@ -36,8 +34,7 @@ def _new(folder: Path, as_json: bool) -> int:
 
     write_first(folder)
     if as_json:
-        record = {"folder": str(folder), "files": list(FILES)}
-        sys.stdout.write(json_format.dumps(record, indent=1, ensure_ascii=False) + "\n")
+        print_json({"folder": str(folder), "files": list(FILES)})
     note(f"written to {folder}")
     note(f"Read problem.toml there, change what you like, then: allocator solve {folder}")
     return DONE

@@ -11,6 +11,7 @@ if TYPE_CHECKING:
 OPEN, LOOK, ASSUMED, LEFT_OUT = "to fill in", "look at", "assumed", "left out"
 KINDS = (OPEN, LOOK, ASSUMED, LEFT_OUT)
 """What a finding may be: `OPEN` is what ``solve`` refuses until it is filled in."""
+_KEYS = ("kind", "row", "column", "cell", "said", "file", "key")
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,6 +36,10 @@ class Finding:
         cell = f" '{self.cell}'" if self.cell else ""
         head = ", ".join(where) + cell
         return f"{head}: {self.said}" if head else self.said
+
+    def record(self) -> dict[str, object]:
+        """Its fields, what it is of before what is said."""
+        return {key: getattr(self, key) for key in _KEYS}
 
 
 def listed_rows(rows: list[int]) -> str:
@@ -113,5 +118,4 @@ class Schedule:
         """One row per finding: kind, row, column, cell, what is said, and where it is to be filled in."""
         from pandas import DataFrame
 
-        keys = ("kind", "row", "column", "cell", "said", "file", "key")
-        return DataFrame([{key: getattr(finding, key) for key in keys} for finding in self.findings], columns=keys)
+        return DataFrame([finding.record() for finding in self.findings], columns=_KEYS)
