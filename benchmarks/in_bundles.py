@@ -36,11 +36,12 @@ def row(problem: Problem, alone: tuple[Layout, float], bundled: tuple[Layout, fl
     if layout.objective_g is None:
         return [*figures, "", ""]
     assert check(problem, layout).clean
-    first = fullest(problem, layout)[0]
+    found = fullest(problem, layout)
+    first = found[0]
     condition, loading = first.fullest
     across = f"{first.wires} wires, {first.diameter_mm:.0f} mm, loaded {100.0 * loading:.0f} % ({condition})"
-    raised = sorted({100.0 * (bundle.column or 0.0) for bundle in fullest(problem, layout)})
-    return [*figures, f"{first.name}: {across}", ", ".join(f"{column:.0f} %" for column in raised)]
+    columns = sorted({100.0 * bundle.column for bundle in found if bundle.column is not None})
+    return [*figures, f"{first.name}: {across}", ", ".join(f"{column:.0f} %" for column in columns)]
 
 
 def _grams(layout: Layout) -> str:
