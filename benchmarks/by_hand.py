@@ -18,6 +18,7 @@ from allocator import Layout, Problem, check, solve
 from allocator.checking import Report
 from benchmarks.careful import by_hand
 from benchmarks.demonstrations import PROBLEMS, read_as_if_alone
+from benchmarks.markdown import head, line
 
 HEADINGS = (
     "problem",
@@ -61,14 +62,14 @@ def state(report: Report) -> str:
 
 def table(folders: Sequence[Path], out: Path | None, time_limit_s: float | None) -> list[str]:
     """A Markdown table; with ``out``, both layouts of each problem as files."""
-    lines = ["| " + " | ".join(HEADINGS) + " |", "|---" * len(HEADINGS) + "|"]
+    lines = [*head(HEADINGS)]
     for folder in folders:
         problem = read_as_if_alone(folder)
         hand, engine = by_hand(problem), solve(problem, time_limit_s=time_limit_s)
         if out is not None:
             _write(out / folder.name / "by-hand" / "layout.json", hand)
             _write(out / folder.name / "engine" / "layout.json", engine)
-        lines.append("| " + " | ".join(row(problem, hand, engine)) + " |")
+        lines.append(line(row(problem, hand, engine)))
     return lines
 
 

@@ -14,6 +14,7 @@ from allocator.checking.prepare import prepare
 from allocator.layout import Circuit, DirectCircuit, FittedUnit, Layout
 from allocator.problem import Fit, Load, OutputClass, Problem, Supply, Unit
 from allocator.routing import Network, RouteError
+from benchmarks.demonstrations import as_if_alone
 from benchmarks.hand_wires import SLACK, wired
 
 WORD, PLACE, ALONE = "share word", "share word and place", "nothing"
@@ -73,7 +74,7 @@ def by_hand(problem: Problem) -> Layout:
 
 def _made(problem: Problem, common: str) -> Layout:
     """Units that are always fitted first; one more each time that loads are left over; with all, more tries."""
-    without = replace(problem, margins=replace(problem.margins, bundle=False))
+    without = as_if_alone(problem)
     network = Network(without)
     units = [unit for unit in problem.units if unit.fit is Fit.ALWAYS]
     others = [unit for unit in problem.units if unit.fit is not Fit.ALWAYS]

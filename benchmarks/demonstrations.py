@@ -1,4 +1,4 @@
-"""The demonstration problems, for benchmarks that are not about bundles."""
+"""The demonstration problems, for benchmarks and tests that are not about bundles."""
 
 from __future__ import annotations
 

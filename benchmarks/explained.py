@@ -2,6 +2,7 @@
 
 For loads taken evenly from the schedule: the load's `unit` column is set in a copy of `loads.csv`, the copy is read
 and solved without a start. Where the unit itself is asked for at another site, its `sites` are cut down to that one.
+Bundles are off in both.
 
 python -m benchmarks.explained [PROBLEM ...] [--loads N]
 """
@@ -21,6 +22,7 @@ from allocator import Layout, Problem, explain, solve
 from allocator.advising.forcing import Force, Forced
 from allocator.problem import Supply
 from benchmarks.demonstrations import PROBLEMS, read_as_if_alone
+from benchmarks.markdown import head, line
 
 LOADS = 10
 SAME_G = 1e-3
@@ -80,8 +82,7 @@ def _write_unit(path: Path, load: str, unit: str) -> None:
 
 def table(folders: Sequence[Path], count: int) -> Iterator[str]:
     """A Markdown table, row by row, and how many were the same."""
-    yield "| " + " | ".join(HEADINGS) + " |"
-    yield "|---" * len(HEADINGS) + "|"
+    yield from head(HEADINGS)
     found = []
     explaining = 0.0
     for folder in folders:
@@ -93,7 +94,7 @@ def table(folders: Sequence[Path], count: int) -> Iterator[str]:
             explaining += time.process_time() - began
             for forced in elsewhere:
                 found.append(Held(forced=forced, separate=solve(pinned(folder, forced.force))))
-                yield "| " + " | ".join(_row(problem, found[-1])) + " |"
+                yield line(_row(problem, found[-1]))
     loads = len({one.forced.force.load for one in found})
     same = sum(one.same for one in found)
     yield ""
@@ -123,8 +124,8 @@ def main() -> None:
     parser.add_argument("problems", nargs="*", type=Path, help="problem folders; clinic-van if none is named")
     parser.add_argument("--loads", type=int, default=LOADS, metavar="N", help=f"how many loads ({LOADS})")
     args = parser.parse_args()
-    for line in table(args.problems or [PROBLEMS / "clinic-van"], args.loads):
-        print(line, flush=True)
+    for text in table(args.problems or [PROBLEMS / "clinic-van"], args.loads):
+        print(text, flush=True)
 
 
 if __name__ == "__main__":

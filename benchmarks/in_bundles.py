@@ -16,6 +16,7 @@ from allocator import Layout, Problem, check, read_problem, solve
 from allocator.advising.margins import margins
 from allocator.showing.bundled import fullest
 from benchmarks.demonstrations import PROBLEMS, as_if_alone
+from benchmarks.markdown import head, line
 
 HEADINGS = ("problem", "alone g", "seconds", "in bundles g", "status, gap", "seconds", "fullest bundle", "column")
 
@@ -36,11 +37,12 @@ def row(problem: Problem, alone: tuple[Layout, float], bundled: tuple[Layout, fl
     if layout.objective_g is None:
         return [*figures, "", ""]
     assert check(problem, layout).clean
-    first = fullest(problem, layout)[0]
+    found = fullest(problem, layout)
+    first = found[0]
     condition, loading = first.fullest
     across = f"{first.wires} wires, {first.diameter_mm:.0f} mm, loaded {100.0 * loading:.0f} % ({condition})"
-    raised = sorted({100.0 * (bundle.column or 0.0) for bundle in fullest(problem, layout)})
-    return [*figures, f"{first.name}: {across}", ", ".join(f"{column:.0f} %" for column in raised)]
+    columns = sorted({100.0 * bundle.column for bundle in found if bundle.column is not None})
+    return [*figures, f"{first.name}: {across}", ", ".join(f"{column:.0f} %" for column in columns)]
 
 
 def _grams(layout: Layout) -> str:
@@ -57,14 +59,13 @@ def weakest(problem: Problem, layout: Layout) -> Iterator[str]:
 
 def report(folders: Sequence[Path], time_limit_s: float | None) -> Iterator[str]:
     """A Markdown table, then the weakest margins problem by problem."""
-    yield "| " + " | ".join(HEADINGS) + " |"
-    yield "|---" * len(HEADINGS) + "|"
+    yield from head(HEADINGS)
     found = []
     for folder in folders:
         problem = read_problem(folder)
         bundled = timed(problem, time_limit_s)
         found.append((problem, bundled[0]))
-        yield "| " + " | ".join(row(problem, timed(as_if_alone(problem), time_limit_s), bundled)) + " |"
+        yield line(row(problem, timed(as_if_alone(problem), time_limit_s), bundled))
     for problem, layout in found:
         yield f"\n{problem.name}:\n"
         yield from weakest(problem, layout)
@@ -76,8 +77,8 @@ def main() -> None:
     parser.add_argument("--time-limit", type=float, metavar="SECONDS", help="of each solve")
     args = parser.parse_args()
     folders = args.problems or sorted(path.parent for path in PROBLEMS.glob("*/problem.toml"))
-    for line in report(folders, args.time_limit):
-        print(line, flush=True)
+    for text in report(folders, args.time_limit):
+        print(text, flush=True)
 
 
 if __name__ == "__main__":

@@ -2,6 +2,7 @@
 
 Each revision starts from the optimal layout of the van as it was; the last row throws that away and solves the later
 problem as if nothing were built. `new copper` is what has to be made; `in all` is what then lies in the machine.
+Bundles are off.
 
 python -m benchmarks.revised [BEFORE AFTER] [--moves N ...]
 """
@@ -14,6 +15,7 @@ from pathlib import Path
 
 from allocator import Layout, Problem, Revision, revise, solve
 from benchmarks.demonstrations import PROBLEMS, read_as_if_alone
+from benchmarks.markdown import head, line
 
 MOVES = (0, 1, 2, 5)
 HEADINGS = ("at most", "moves", "stay", "new copper g", "copper in all g", "objective g", "whole objective g", "proof")
@@ -28,18 +30,17 @@ def revisions(after: Problem, built: Layout, moves: Sequence[int]) -> Iterator[t
 
 def table(before: Problem, after: Problem, moves: Sequence[int]) -> Iterator[str]:
     """A Markdown table, row by row."""
-    yield "| " + " | ".join(HEADINGS) + " |"
-    yield "|---" * len(HEADINGS) + "|"
+    yield from head(HEADINGS)
     last: Revision | None = None
     for name, last in revisions(after, solve(before), moves):
         yield _line(name, last)
     if last is not None and last.free is not None:
         free = last.free
         assert free.layout.totals is not None
-        yield "| " + " | ".join(
+        yield line(
             ("free", f"{free.moves}", "", f"{free.new_copper_g:,.0f}", f"{free.layout.totals.copper_g:,.0f}", "",
              _grams(free.layout.objective_g), free.layout.status)
-        ) + " |"  # fmt: skip
+        )  # fmt: skip
 
 
 def _line(name: str, revision: Revision) -> str:
@@ -56,7 +57,7 @@ def _line(name: str, revision: Revision) -> str:
         _grams(revision.layout.objective_g),
         revision.status,
     )
-    return "| " + " | ".join(cells) + " |"
+    return line(cells)
 
 
 def _grams(value: float | None) -> str:
@@ -74,8 +75,8 @@ def main() -> None:
     if len(args.problems) != 2:
         parser.error("Name two problem folders, or none.")
     before, after = (read_as_if_alone(folder) for folder in args.problems)
-    for line in table(before, after, args.moves):
-        print(line, flush=True)
+    for text in table(before, after, args.moves):
+        print(text, flush=True)
 
 
 if __name__ == "__main__":

@@ -8,6 +8,7 @@ from dataclasses import dataclass, replace
 from dataclasses import field as made_of
 from functools import reduce
 
+from allocator.layout import Layout
 from allocator.problem import Bulkhead, Load, Place, Problem, Unit, UnitType
 
 
@@ -79,6 +80,13 @@ def with_units(problem: Problem, names: Collection[str], change: Callable[[Unit]
     units = tuple(change(x) if x.name in names else x for x in problem.units)
     ends = {site for unit in units for site in unit.sites} | {source.place for source in problem.sources}
     return replace(problem, units=units, runs=tuple(run for run in problem.runs if run.site in ends))
+
+
+def with_built_units(problem: Problem, built: Layout, change: Callable[[Unit], Unit] = lambda unit: unit) -> Problem:
+    """The problem with each unit of a layout held to its site there, where it may still sit there, and changed."""
+    sites = {unit.name: unit.site for unit in built.units}
+    held = {unit.name for unit in problem.units if sites.get(unit.name) in unit.sites}
+    return with_units(problem, held, lambda unit: change(replace(unit, sites=(sites[unit.name],))))
 
 
 def with_type(problem: Problem, name: str, change: Callable[[UnitType], UnitType]) -> Problem:

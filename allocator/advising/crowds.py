@@ -6,7 +6,7 @@ from dataclasses import dataclass, field
 
 from allocator.checking.context import Context
 from allocator.choosing import Choice
-from allocator.choosing.fullness import counted, laid, overfull
+from allocator.choosing.fullness import Watched, too_full, watching_too
 from allocator.pricing import Crowd, Pricing, price
 from allocator.problem import Problem
 from allocator.search import too_loaded
@@ -43,30 +43,21 @@ class Watching:
     raised, and what is found then has no other bound than that of the stated columns.
     """
 
-    watched: dict[int, tuple[int, ...]] = field(default_factory=dict)
+    watched: Watched = field(default_factory=dict)
     raised: dict[int, float] = field(default_factory=dict)
 
     def learns(self, pricing: Pricing, choice: Choice) -> bool:
         """Whether a choice makes a segment overfull; if so that number is watched."""
-        if pricing.crowd is None or choice.objective_g is None:
-            return False
-        wires = list(laid(pricing, choice))
-        over = overfull(pricing.crowd, wires, counted(wires))
-        for e, numbers in over.items():
-            self.watched[e] = tuple(sorted({*self.watched.get(e, ()), *numbers}))
+        over = {} if choice.objective_g is None else too_full(pricing, choice)
+        self.watched = watching_too(self.watched, over)
         return bool(over)
 
     def raises(self, problem: Problem, pricing: Pricing, choice: Choice) -> bool:
         """Whether a choice loads a segment so much that one of its wires does not bear it; if so its column rises."""
         if pricing.crowd is None or choice.objective_g is None:
             return False
-        found = too_loaded(problem, pricing, choice)
-        self.raised.update(found)
-        return bool(found)
-
-    @property
-    def sentence(self) -> tuple[str, ...]:
-        """What the proof leaves out where columns were raised; none where none was."""
-        if not self.raised:
-            return ()
-        return (f"Loading columns of {len(self.raised)} segments that were loaded more than stated were raised.",)
+        asked = too_loaded(problem, pricing, choice)
+        # a column that is as high already would be asked for again and again
+        higher = {e: column for e, column in asked.items() if column > pricing.crowd.column(e)}
+        self.raised.update(higher)
+        return bool(higher)

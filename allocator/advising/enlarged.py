@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from math import floor
 
-from allocator.advising.changes import with_units
+from allocator.advising.changes import with_built_units
 from allocator.advising.largest import LargestLoad, decisions_of, extra_load
 from allocator.advising.revising import Revision, revise
 from allocator.advising.stopwatch import OutOfTimeError, Stopwatch
@@ -66,7 +66,7 @@ def largest_after_revision(
     """
     if place not in problem.place:
         raise ValueError(f"'{place}' is not a place of this problem. Correct the name, or add it.")
-    seated = _seated(problem, layout)
+    seated = with_built_units(problem, layout)
     rising = sorted(set(currents))
     low, high = -1, len(rising)
     tried: list[tuple[float, str]] = []
@@ -136,9 +136,3 @@ def _any_layout(problem: Problem) -> Layout:
 
     return solve(problem, gap=1.0, time_limit_s=TIME_LIMIT_S)
 
-
-def _seated(problem: Problem, layout: Layout) -> Problem:
-    """The problem with every unit that the layout fits held to its site there."""
-    fitted = {unit.name: unit.site for unit in layout.units}
-    held = {unit.name for unit in problem.units if fitted.get(unit.name) in unit.sites}
-    return with_units(problem, held, lambda unit: replace(unit, sites=(fitted[unit.name],)))

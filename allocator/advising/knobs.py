@@ -97,7 +97,7 @@ def turned(problem: Problem, reliefs: Collection[Relief], watch: Stopwatch) -> t
         return None
     held = _held_back(model, bench)
     # without whole numbers it is settled in no time that most kinds of change cannot help
-    if run(_in_parts(held), time_limit_s=watch.share_s(SHARE), confirmed=False).infeasible:
+    if run(held.in_parts(), time_limit_s=watch.share_s(SHARE), confirmed=False).infeasible:
         return None
     outcome = run(held, time_limit_s=watch.share_s(SHARE), confirmed=False)
     if outcome.interrupted:
@@ -121,12 +121,6 @@ def _held_back(model: Model, bench: Bench) -> Model:
     ]
     rows += [("knobs", own) for own in bench.rows]
     return replace(model, rows=tuple(rows), objective=tuple((k.column, 1000.0 * k.weight) for k in bench.knobs))
-
-
-def _in_parts(model: Model) -> Model:
-    """The model with parts of everything allowed: where even that has no solution, it has none."""
-    columns = [replace(column, integer=False) for column in model.columns]
-    return replace(model, variables=replace(model.variables, columns=columns))
 
 
 def up_a(value: float, step: float = 0.1) -> float:

@@ -18,7 +18,7 @@ from allocator.layout import FEASIBLE, INFEASIBLE, NOTHING_FOUND, OPTIMAL, Layou
 from allocator.notebook import framed
 from allocator.pricing import Pricing, price, relaxation
 from allocator.problem import Problem
-from allocator.search import Clock, Found, better, made_good
+from allocator.search import Clock, Found, better, columns_raised, made_good
 from allocator.solving import InternalError
 
 if TYPE_CHECKING:
@@ -216,7 +216,7 @@ class _Search:
             self._priced.clear()
             found = self._least_copper(most)
         if self.watching.raised:
-            self._columns = self.watching.sentence
+            self._columns = columns_raised(self.problem, self.watching.raised)
             found = replace(found, choice=held_against(found.choice, bound))
         return found
 

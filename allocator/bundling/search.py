@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterator
 from dataclasses import replace
 from math import inf
 
@@ -10,12 +10,22 @@ from allocator.bundling.looks import ROUGH, Looks, Raised
 from allocator.bundling.standing import Standing
 from allocator.choosing import NOTHING_FOUND, Choice, Progress, build, choose, held_against
 from allocator.choosing.choose import EQUAL_G, INFEASIBLE
-from allocator.choosing.fullness import Watched, counted, laid, narrowed, overfull, spread_out, told_apart, worthwhile
+from allocator.choosing.fullness import (
+    Watched,
+    counted,
+    laid,
+    narrowed,
+    spread_out,
+    told_apart,
+    too_full,
+    watching_too,
+    worthwhile,
+)
 from allocator.choosing.sites import best_sites
 from allocator.layout import Layout
 from allocator.pricing import Crowd, price, relaxation
 from allocator.problem import Problem
-from allocator.search import Clock, Found
+from allocator.search import Clock, Found, columns_raised
 
 NUMBERS = 6
 """How many numbers of wires a segment is watched at from the beginning."""
@@ -95,7 +105,8 @@ class _Search:
 
     def _proven(self, bound_g: float) -> Found:
         standing = self.standing
-        columns = self._columns() if bound_g < standing.best_g - EQUAL_G else ()
+        open_at_all = bound_g < standing.best_g - EQUAL_G
+        columns = columns_raised(self.problem, self.raised) if open_at_all else ()
         covered = replace(self.alone, cut_short=(*self.alone.cut_short, *columns))
         if standing.best is None:
             status = INFEASIBLE if bound_g == inf else NOTHING_FOUND
@@ -103,17 +114,6 @@ class _Search:
             return Found(self.alone, Choice(status=status, bound_g=known, interrupted=standing.interrupted), covered)
         choice = held_against(standing.best.choice, None if bound_g == -inf else min(bound_g, standing.best_g))
         return replace(standing.best, choice=replace(choice, interrupted=standing.interrupted), covered=covered)
-
-    def _columns(self) -> tuple[str, ...]:
-        """A sentence on columns that were raised; none where none was."""
-        if not self.raised:
-            return ()
-        names = [f"{self.problem.segments[e].name} to {100.0 * column:.0f} %" for e, column in self.raised.items()]
-        shown = ", ".join(sorted(names)[:3]) + (f" and {len(names) - 3} more" if len(names) > 3 else "")
-        return (
-            f"Loading columns of segments that were loaded more than the stated one were raised: {shown}. Layouts that "
-            "load them less were not looked for, so the gap stays open; a higher bundle_loading would close it.",
-        )
 
     def _sites(
         self, tried: list[frozenset[int]], first: frozenset[int] | None
@@ -196,14 +196,12 @@ class _Search:
                 bound_g = max(bound_g, -inf if choice.bound_g is None else min(choice.bound_g, self.standing.best_g))
             if choice.objective_g is None:
                 return bound_g
-            wires = list(laid(pricing, choice))
-            full = counted(wires)
-            over = overfull(seen, wires, full)
-            more = self.looks.made_good(pricing, choice, seen if over else full)
+            over = too_full(pricing, choice)
+            more = self.looks.made_good(pricing, choice, seen if over else counted(laid(pricing, choice)))
             if bound_g >= self.standing.enough_g or self.standing.stopped:
                 return bound_g
             if over and watched is not None:
-                watched = _joined(watched, over)
+                watched = watching_too(watched, over)
             elif more and not over:
                 raised = {**raised, **more}
                 self.raised.update(more)
@@ -213,7 +211,3 @@ class _Search:
 
 def _width(crowd: Crowd) -> int:
     return sum(most - crowd.least[e] for e, most in crowd.most.items())
-
-
-def _joined(watched: Watched, over: Mapping[int, set[int]]) -> Watched:
-    return {e: tuple(sorted({*watched.get(e, ()), *over.get(e, ())})) for e in sorted({*watched, *over})}

@@ -52,6 +52,19 @@ def overfull(crowd: Crowd, wires: Iterable[Laid], full: Mapping[int, int]) -> di
     return found
 
 
+def too_full(pricing: Pricing, choice: Choice) -> dict[int, set[int]]:
+    """What a choice makes overfull, as `overfull` says it; nothing where bundles do not count."""
+    if pricing.crowd is None:
+        return {}
+    wires = list(laid(pricing, choice))
+    return overfull(pricing.crowd, wires, counted(wires))
+
+
+def watching_too(watched: Watched, over: Mapping[int, Iterable[int]]) -> Watched:
+    """The numbers that matter, with those that were passed among them."""
+    return {e: tuple(sorted({*watched.get(e, ()), *over.get(e, ())})) for e in sorted({*watched, *over})}
+
+
 def filling(v: Variables) -> tuple[dict[int, list[Term]], Counter[int]]:
     """By segment, the wires that it holds: as terms of the model, and those that are settled."""
     pricing = v.pricing

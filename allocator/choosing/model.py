@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Collection
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from allocator.choosing.families import FAMILIES
 from allocator.choosing.objective import objective
@@ -29,6 +29,11 @@ class Model:
     def columns(self) -> tuple[Variable, ...]:
         """All variables, in order."""
         return tuple(self.variables.columns)
+
+    def in_parts(self, whole: Collection[int] = ()) -> Model:
+        """The model with parts of every column allowed but of those in ``whole``: what that cannot, this cannot."""
+        columns = [replace(column, integer=column.index in whole) for column in self.columns]
+        return replace(self, variables=replace(self.variables, columns=columns))
 
 
 def build(pricing: Pricing, without: Collection[str] = ()) -> Model:

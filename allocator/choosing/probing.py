@@ -9,7 +9,7 @@ from typing import Any
 
 from allocator.choosing.model import Model
 from allocator.choosing.rows import Variable, at_most
-from allocator.choosing.solver import formulated, standard_output_closed
+from allocator.choosing.solver import formulated, highs_that
 
 SLACK = 1e-4
 """How far a bound of the linear relaxation may miss a whole number, or a cutoff in grams, and still be taken for it."""
@@ -38,38 +38,20 @@ def probe(model: Model, cutoff_g: float, sums: Sums | None = None) -> Probed | N
     reduced cost lifts the bound over the cutoff are useless, if they have to be whole: of others a part may do. A solve
     that does not end well says nothing.
     """
-    loose = [replace(column, integer=False) for column in model.columns]
     light = []
     if cutoff_g < inf:
         light = [("light", at_most("light", list(model.objective), cutoff_g - model.constant_g))]
-    problem = formulated(replace(model, variables=replace(model.variables, columns=loose), rows=(*model.rows, *light)))
+    problem = formulated(replace(model.in_parts(), rows=(*model.rows, *light)))
     if problem is None:
         return None
-    solver = _solver()(msg=False, threads=1, random_seed=0, presolve="off", solver="simplex")
     whole = frozenset(column.index for column in model.columns if column.integer)
-    solver.ask(model.constant_g, cutoff_g, sums or {}, whole)
-    problem.solve(solver)
-    return solver.answer  # type: ignore[no-any-return]
+    answers: list[Probed | None] = []
 
+    def asked(highs: Any) -> None:
+        answers.append(_answer(highs, model.constant_g, cutoff_g, sums or {}, whole))
 
-def _solver() -> Any:
-    """PuLP's HiGHS, made to ask more of a linear program than its optimum."""
-    import pulp
-
-    class Asking(pulp.HiGHS):  # type: ignore[misc]
-        answer: Probed | None = None
-
-        def ask(self, constant_g: float, cutoff_g: float, sums: Sums, whole: frozenset[int]) -> None:
-            self.asked = (constant_g, cutoff_g, sums, whole)
-
-        def createAndConfigureSolver(self, lp: Any) -> None:  # noqa: N802 - PuLP's name
-            with standard_output_closed():
-                super().createAndConfigureSolver(lp)
-
-        def callSolver(self, lp: Any) -> None:  # noqa: N802 - PuLP's name
-            self.answer = _answer(lp.solverModel, *self.asked)
-
-    return Asking
+    problem.solve(highs_that(asked)(msg=False, threads=1, random_seed=0, presolve="off", solver="simplex"))
+    return answers[0]
 
 
 def _answer(highs: Any, constant_g: float, cutoff_g: float, sums: Sums, whole: frozenset[int]) -> Probed | None:

@@ -23,14 +23,11 @@ def best_sites(model: Model, tried: Iterable[frozenset[int]], time_limit_s: floa
     """Slots of the least bound, with only sites and feeds whole, that do not all lie in one of those ``tried``."""
     v = model.variables
     whole = {x.index for x in (*v.fit, *v.feed)}
-    columns = [replace(column, integer=column.index in whole) for column in v.columns]
     others = [
         ("untried", at_least(f"untried[{n}]", [(x, 1) for s, x in enumerate(v.fit) if s not in sites], 1))
         for n, sites in enumerate(tried)
     ]
-    outcome = run(
-        replace(model, variables=replace(v, columns=columns), rows=(*model.rows, *others)), time_limit_s=time_limit_s
-    )
+    outcome = run(replace(model.in_parts(whole), rows=(*model.rows, *others)), time_limit_s=time_limit_s)
     if outcome.infeasible:
         return Sites(None, float("inf"))
     bound = -float("inf") if outcome.bound_g is None else round(outcome.bound_g + model.constant_g, 6)

@@ -86,7 +86,17 @@ def _solved(
         return Outcome(None, None, False, True, False, 0, _version())
     watch = _Watch(progress, model.constant_g, time_limit_s, enough_g)
     options: dict[str, Any] = {"random_seed": 0, "presolve": "on" if presolve else "off"}
-    solver = _started(start, watch)(
+
+    def started(highs: Any) -> None:
+        if start is not None:
+            # (part of) a first solution: PuLP's own warm start is not passed on
+            highs.setSolution(len(start), list(start), list(start.values()))
+        highs.setCallback(watch.called, None)
+        for kind in watch.kinds():
+            highs.startCallback(kind)
+        highs.run()
+
+    solver = highs_that(started)(
         msg=False,
         threads=1,
         gapRel=gap,
@@ -137,31 +147,26 @@ def _version() -> str:
     return version("highspy")
 
 
-def _started(start: Mapping[int, float] | None, watch: _Watch) -> Any:
-    """PuLP's HiGHS, given (part of) a first solution (PuLP's own warm start is not passed on) and watched.
+def highs_that(call: Callable[[Any], None]) -> Any:
+    """PuLP's HiGHS as a class that is made in silence, and then does as it is told with the model in it.
 
-    The callbacks are set here, once HiGHS has been told to be silent, not by PuLP before it.
+    What the call sets, callbacks for one, is set once HiGHS has been told to be silent, not by PuLP before it.
     """
     import pulp
 
-    class Started(pulp.HiGHS):  # type: ignore[misc]
+    class Told(pulp.HiGHS):  # type: ignore[misc]
         def createAndConfigureSolver(self, lp: Any) -> None:  # noqa: N802 - PuLP's name
-            with standard_output_closed():
+            with _standard_output_closed():
                 super().createAndConfigureSolver(lp)
 
         def callSolver(self, lp: Any) -> None:  # noqa: N802 - PuLP's name
-            if start is not None:
-                lp.solverModel.setSolution(len(start), list(start), list(start.values()))
-            lp.solverModel.setCallback(watch.called, None)
-            for kind in watch.kinds():
-                lp.solverModel.startCallback(kind)
-            lp.solverModel.run()
+            call(lp.solverModel)
 
-    return Started
+    return Told
 
 
 @contextmanager
-def standard_output_closed() -> Iterator[None]:
+def _standard_output_closed() -> Iterator[None]:
     """HiGHS 1.16 prints a banner as soon as it is made, before it can be told to be silent."""
     sys.stdout.flush()
     kept, nowhere = os.dup(1), os.open(os.devnull, os.O_WRONLY)

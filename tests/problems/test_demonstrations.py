@@ -17,6 +17,7 @@ from allocator.layout import INFEASIBLE, OPTIMAL, Layout
 from allocator.problem import SOURCE, Fit, Problem, Supply
 from allocator.reading import read_problem
 from allocator.solving import solve
+from benchmarks.demonstrations import as_if_alone
 from tests.paths import PROBLEMS
 from tests.showing.lists.opened import assert_sums
 
@@ -30,7 +31,7 @@ def problem(name: str) -> Problem:
 
 @cache
 def unbundled(name: str) -> Problem:
-    return replace(problem(name), margins=replace(problem(name).margins, bundle=False))
+    return as_if_alone(problem(name))
 
 
 @cache

@@ -2,32 +2,23 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 import pytest
 
 from allocator.advising.revising import Revision, revise
 from allocator.checking import check
 from allocator.layout import INFEASIBLE, OPTIMAL, Layout
-from allocator.problem import Problem
-from allocator.reading import read_problem
 from allocator.showing.lists import build_of
 from allocator.showing.lists.wires import wires_of
 from allocator.solving import solve
+from benchmarks.demonstrations import read_as_if_alone
 from tests.paths import PROBLEMS
 
-
-def unbundled(name: str) -> Problem:
-    problem = read_problem(PROBLEMS / name)
-    return replace(problem, margins=replace(problem.margins, bundle=False))
-
-
-LATER = unbundled("clinic-van-later")
+LATER = read_as_if_alone(PROBLEMS / "clinic-van-later")
 
 
 @pytest.fixture(scope="module")
 def built() -> Layout:
-    return solve(unbundled("clinic-van"))
+    return solve(read_as_if_alone(PROBLEMS / "clinic-van"))
 
 
 @pytest.fixture(scope="module")

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import shutil
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 from functools import cache
 from pathlib import Path
 
@@ -14,6 +14,7 @@ from allocator.problem import Problem
 from allocator.reading import read_problem
 from allocator.showing.page import html
 from allocator.solving import solve
+from benchmarks.demonstrations import as_if_alone
 from tests.paths import PROBLEMS
 from tests.showing.samples import LAYOUT, PROBLEM
 from tests.showing.test_tradeoffs import FOUND
@@ -148,7 +149,7 @@ def a_table_is_sorted_and_filtered(one: Opened, layout: Layout) -> None:
 def test_the_page_of_a_demonstration_problem_works(name, open_page):
     problem = read_problem(PROBLEMS / name)
     if name == "pilot-boat":  # in bundles its first layout takes a minute
-        problem = replace(problem, margins=replace(problem.margins, bundle=False))
+        problem = as_if_alone(problem)
     layout = solve(problem, gap=0.3)  # the first layout found will do for a page
     text = html(problem, layout)
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
-from allocator.advising.changes import with_units
+from allocator.advising.changes import with_built_units
 from allocator.advising.crowds import Watching
 from allocator.advising.revising.built import finished_returns
 from allocator.advising.revising.others import (
@@ -57,16 +57,11 @@ class Revisable:
         return sum(len(loads) for loads in self.loads_of.values()) + len(self.kept_feeds) + len(self.kept_direct)
 
 
-def with_units_where_they_are(problem: Problem, built: Layout) -> Problem:
-    """The problem with each built unit fitted at its site, where it may still sit there."""
-    sites = {unit.name: unit.site for unit in built.units}
-    held = {unit.name for unit in problem.units if sites.get(unit.name) in unit.sites}
-    return with_units(problem, held, lambda unit: replace(unit, sites=(sites[unit.name],), fit=Fit.ALWAYS))
-
-
 def revisable(problem: Problem, built: Layout, *, resite: bool, watching: Watching) -> Revisable:
     """Price a problem with what of a layout is left in it, and with what is known of its bundles."""
-    view = problem if resite else with_units_where_they_are(problem, built)
+    view = problem
+    if not resite:
+        view = with_built_units(problem, built, lambda unit: replace(unit, fit=Fit.ALWAYS))
     finished = Finished(frozenset(unit.name for unit in built.units), finished_returns(built))
     pricing = price(view, finished=finished, watched=watching.watched, raised=watching.raised)
     keeper = Keeper(

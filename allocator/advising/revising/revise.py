@@ -27,7 +27,7 @@ from allocator.choosing import Choice, Progress, choose
 from allocator.layout import FEASIBLE, INFEASIBLE, OPTIMAL, Circuit, DirectCircuit, Layout
 from allocator.notebook import framed
 from allocator.problem import Problem
-from allocator.search import Clock
+from allocator.search import Clock, columns_raised
 from allocator.solving import InternalError, solve
 
 if TYPE_CHECKING:
@@ -192,7 +192,7 @@ def revise(
         seconds=round(clock.seconds, 3),
         interrupted=choice.interrupted,
         reasons=tuple(own.reasons.items()),
-        cut_short=(*own.pricing.cut_short, *search.watching.sentence),
+        cut_short=(*own.pricing.cut_short, *columns_raised(problem, search.watching.raised)),
     )
     if choice.status == INFEASIBLE and max_moves is not None:
         _, fewest = search.best(
