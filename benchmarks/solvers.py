@@ -1,7 +1,7 @@
 """HiGHS, CBC, CP-SAT and SCIP on our own rows, one thread each, a limit on the wall each.
 
-CBC comes with PuLP; ``pip install -e '.[bench]'`` adds CP-SAT (ortools) and SCIP (pyscipopt). Run:
-``python -m benchmarks.solvers``
+CBC comes with PuLP 3; ``pip install -e '.[bench]'`` adds it for later versions (cbcbox), and CP-SAT (ortools) and SCIP
+(pyscipopt). Run: ``python -m benchmarks.solvers``
 """
 
 from __future__ import annotations
@@ -10,19 +10,23 @@ import argparse
 import time
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
+from importlib.metadata import version
 from importlib.util import find_spec
 from resource import RUSAGE_CHILDREN, RUSAGE_SELF, getrusage
 
 from allocator.choosing import build
 from allocator.choosing.model import Model
 from allocator.choosing.rows import Sense
-from allocator.choosing.solver import run
+from allocator.choosing.solver import formulated, run
 from allocator.pricing import price
 from benchmarks.machines import Size, machine
 from benchmarks.registry import KINDS
 
 SIZES = tuple(Size.of(text) for text in ("30/2/3", "60/3/6", "100/5/8"))
 MILLIGRAMS = 1000
+CBC = "pulp" if version("pulp").startswith("3.") else "cbcbox"
+"""The package that carries the binary of CBC."""
+
 LARGEST = 10**8
 """Above any current in mA: an upper bound for columns that have none, which CP-SAT asks for."""
 
@@ -44,30 +48,18 @@ def by_highs(model: Model, limit_s: float) -> Found:
 
 
 def by_cbc(model: Model, limit_s: float) -> Found:
-    """The binary inside PuLP; its bound is read from its log, as PuLP does not tell it."""
+    """The binary that PuLP calls; its bound is read from its log, as PuLP does not tell it."""
     import tempfile
     from pathlib import Path
 
     import pulp
 
-    problem = pulp.LpProblem("rows", pulp.LpMinimize)
-    columns = [
-        problem.add_variable(f"c{x.index:06d}", 0, x.upper, pulp.LpInteger if x.integer else pulp.LpContinuous)
-        for x in model.columns
-    ]
-    problem += pulp.LpAffineExpression([(columns[x.index], c) for x, c in model.objective])
-    for number, (_, row) in enumerate(model.rows):
-        left = pulp.LpAffineExpression([(columns[x.index], c) for x, c in row.terms])
-        if row.sense is Sense.AT_MOST:
-            problem += left <= row.right, f"r{number:06d}"
-        elif row.sense is Sense.AT_LEAST:
-            problem += left >= row.right, f"r{number:06d}"
-        else:
-            problem += left == row.right, f"r{number:06d}"
+    problem = formulated(model)
+    assert problem is not None, "a row without columns cannot hold"
     with tempfile.TemporaryDirectory() as place:
         log = Path(place) / "log"
         solver = pulp.COIN_CMD(
-            path=pulp.PULP_CBC_CMD.pulp_cbc_path,
+            path=pulp.PULP_CBC_CMD.pulp_cbc_path if CBC == "pulp" else None,
             msg=False,
             threads=1,
             timeLimit=limit_s,
@@ -75,9 +67,12 @@ def by_cbc(model: Model, limit_s: float) -> Found:
             logPath=str(log),
             timeMode="elapsed",
         )
-        problem.solve(solver)
+        answer = problem.solve(solver)
         said = log.read_text(encoding="utf-8")
-    found = problem.sol_status in (pulp.LpSolutionOptimal, pulp.LpSolutionIntegerFeasible)
+    if CBC == "pulp":
+        found = problem.sol_status in (pulp.LpSolutionOptimal, pulp.LpSolutionIntegerFeasible)
+    else:
+        found = answer.has_solution
     grams = float(pulp.value(problem.objective)) if found else None
     proven = "Result - Optimal solution found" in said
     bounds = [float(line.split()[-1]) for line in said.splitlines() if line.startswith("Lower bound:")]
@@ -138,7 +133,7 @@ def by_scip(model: Model, limit_s: float) -> Found:
 
 SOLVERS: dict[str, tuple[str, Callable[[Model, float], Found]]] = {
     "HiGHS": ("highspy", by_highs),
-    "CBC": ("pulp", by_cbc),
+    "CBC": (CBC, by_cbc),
     "CP-SAT": ("ortools", by_cp_sat),
     "SCIP": ("pyscipopt", by_scip),
 }

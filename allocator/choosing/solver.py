@@ -7,14 +7,14 @@ import signal
 import sys
 import threading
 import time
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass
 from math import inf
 from typing import Any
 
 from allocator.choosing.model import Model
-from allocator.choosing.rows import Sense
+from allocator.choosing.rows import Sense, Variable
 
 SECONDS_BETWEEN_REPORTS = 0.5
 
@@ -119,11 +119,9 @@ def formulated(model: Model) -> Any:
         for c in model.columns
     ]
     # every column stands in the objective, so that PuLP passes all of them on, in our order
-    problem += pulp.LpAffineExpression([*((c, 0.0) for c in columns)]) + pulp.LpAffineExpression(
-        [(columns[v.index], g) for v, g in model.objective]
-    )
+    problem += _sum_of(columns, [*((c, 0.0) for c in model.columns), *model.objective])
     for number, (_, row) in enumerate(model.rows):
-        expression = pulp.LpAffineExpression([(columns[v.index], c) for v, c in row.terms])
+        expression = _sum_of(columns, row.terms)
         if not row.terms:
             if _holds(row.sense, row.right):
                 continue
@@ -135,6 +133,16 @@ def formulated(model: Model) -> Any:
         else:
             problem += expression == row.right, f"r{number:07d}"
     return problem
+
+
+def _sum_of(columns: Sequence[Any], terms: Iterable[tuple[Variable, float]]) -> Any:
+    """A linear expression of PuLP, term by term: versions 3 and 4 have no common way to make one of a list."""
+    import pulp
+
+    expression = pulp.lpSum([])
+    for variable, coefficient in terms:
+        expression.addterm(columns[variable.index], coefficient)
+    return expression
 
 
 def _holds(sense: Sense, right: float) -> bool:

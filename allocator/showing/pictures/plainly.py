@@ -13,6 +13,6 @@ def plainly() -> Iterator[None]:
     from matplotlib import rc_context
 
     with rc_context({"text.parse_math": False}), warnings.catch_warnings():
-        warnings.filterwarnings("ignore", "Glyph .* missing from font", UserWarning)
+        warnings.filterwarnings("ignore", "Glyph .* missing from (current )?font", UserWarning)
         warnings.filterwarnings("ignore", "Matplotlib currently does not support .* natively", UserWarning)
         yield
