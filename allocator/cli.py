@@ -2,14 +2,15 @@
 
 from __future__ import annotations
 
+from typing import Annotated
+
 import typer
 
 from allocator.commands import check, compare, demand, explain, importing, new, report, revise, solve, tradeoff
-from allocator.commands.ending import EPILOG
+from allocator.commands.ending import EPILOG, internal_error
 
 app = typer.Typer(
     name="allocator",
-    help="Decides which output of which power-distribution unit feeds each load, and proves how good the answer is.",
     epilog=EPILOG,
     no_args_is_help=True,
     pretty_exceptions_enable=False,
@@ -17,9 +18,31 @@ app = typer.Typer(
 )
 
 
+def _versions(asked: bool) -> None:
+    """Print what this is made with, for a report of a fault."""
+    if not asked:
+        return
+    import platform
+    from importlib.metadata import version
+
+    for name, said in (
+        ("allocator", version("allocator")),
+        ("PuLP", version("pulp")),
+        ("HiGHS", version("highspy")),
+        ("Python", platform.python_version()),
+    ):
+        typer.echo(f"{name} {said}")
+    raise typer.Exit
+
+
 @app.callback()
-def _allocator() -> None:
-    """Keep the commands named, however few there are."""
+def _allocator(
+    _: Annotated[
+        bool,
+        typer.Option("--version", callback=_versions, is_eager=True, help="Show the version, and those of the solver."),
+    ] = False,
+) -> None:
+    """Decides which output of which power-distribution unit feeds each load, and proves how good the answer is."""
 
 
 app.command(epilog=new.EXAMPLE, short_help="Make a small problem folder to start from.")(new.new)
@@ -39,5 +62,8 @@ app.command(epilog=tradeoff.EXAMPLE, short_help="Show what outputs are worth in 
 
 
 def main() -> None:
-    """Entry point of the command."""
-    app()
+    """Entry point of the command. What goes wrong outside a command's own work is no verdict either."""
+    try:
+        app()
+    except Exception as error:
+        raise SystemExit(internal_error(error)) from None

@@ -52,14 +52,6 @@ def end(action: Callable[[], int], given: str = "the problem folder") -> NoRetur
     except (ProblemError, LayoutError) as error:
         note(str(error))
         code = WRONG_INPUT
-    except RuntimeError as error:
-        from allocator.solving import InternalError
-
-        if not isinstance(error, InternalError):
-            raise
-        note(f"internal error: {error}")
-        note(f"Nothing is shown or written. Please report it with {given}.")
-        code = INTERNAL
     except BrokenPipeError:
         # the reader has seen enough; nothing more can be written, at interpreter exit either
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
@@ -71,7 +63,38 @@ def end(action: Callable[[], int], given: str = "the problem folder") -> NoRetur
     except KeyboardInterrupt:
         note("interrupted before anything was found")
         code = INTERRUPTED
+    except Exception as error:
+        code = internal_error(error, given)
     raise typer.Exit(code)
+
+
+def internal_error(error: Exception, given: str = "the problem folder") -> int:
+    """Say that the engine itself is at fault and where the traceback lies; the exit code is never that of a verdict."""
+    # nothing is imported here: an import may be what went wrong
+    solving = sys.modules.get("allocator.solving")
+    if solving is not None and isinstance(error, solving.InternalError):
+        note(f"internal error: {error}")
+        note(f"Nothing is shown or written. Please report it with {given}.")
+    else:
+        note(f"internal error: {type(error).__name__}: {error}")
+        note(f"This is a fault of allocator, not of yours. {_traceback_of(error)} Please report it with {given}.")
+    return INTERNAL
+
+
+def _traceback_of(error: Exception) -> str:
+    """Keep the traceback in a file of its own, and say where; without a place for it, say it all."""
+    import tempfile
+    import traceback
+
+    told = "".join(traceback.format_exception(error))
+    try:
+        with tempfile.NamedTemporaryFile(
+            "w", encoding="utf-8", errors="replace", prefix="allocator-error-", suffix=".txt", delete=False
+        ) as file:
+            file.write(told)
+    except OSError:
+        return f"\n{told}"
+    return f"What led to it is in {file.name}."
 
 
 def note(text: str) -> None:

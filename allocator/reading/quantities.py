@@ -201,8 +201,9 @@ def _wrong_dimension(unit: str, dimension: Dimension) -> UnreadableError:
 
 
 def _parsed(unit: str, dimension: Dimension) -> pint.Unit:
+    registry = _registry()
     try:
-        return _registry().parse_units(_pint_text(unit))
+        return registry.parse_units(_pint_text(unit))
     except Exception as error:
         # Pint raises errors of many kinds (AssertionError too) for text that is no unit
         raise UnreadableError(f"has an unknown unit '{unit}'", dimension.remedy) from error
