@@ -39,15 +39,17 @@ def broken(monkeypatch):
     monkeypatch.setattr(allocator.reading, "read_problem", Mock(side_effect=KeyError("route")))
 
 
+@pytest.mark.usefixtures("broken", "here")
 @pytest.mark.parametrize("command", ARGUMENTS)
-def test_an_exception_that_nobody_expected_ends_with_70(command, broken, here):
+def test_an_exception_that_nobody_expected_ends_with_70(command):
     result = run(command, *ARGUMENTS[command])
     assert (result.code, result.out) == (70, "")
     assert result.err.startswith("internal error: KeyError: 'route'\nThis is a fault of allocator, not of yours.")
     assert "Traceback" not in result.err
 
 
-def test_the_traceback_lies_in_the_file_that_is_named(broken, here):
+@pytest.mark.usefixtures("broken")
+def test_the_traceback_lies_in_the_file_that_is_named(here):
     found = re.search(r"What led to it is in (\S+\.txt)\.", run("solve", CLIMBER).err)
     assert found is not None
     file = Path(found[1])
@@ -56,7 +58,8 @@ def test_the_traceback_lies_in_the_file_that_is_named(broken, here):
     assert "KeyError: 'route'" in file.read_text(encoding="utf-8")
 
 
-def test_without_a_place_for_the_traceback_it_is_shown(broken, here, monkeypatch):
+@pytest.mark.usefixtures("broken")
+def test_without_a_place_for_the_traceback_it_is_shown(here, monkeypatch):
     monkeypatch.setattr(tempfile, "tempdir", str(here / "nowhere"))
     result = run("solve", CLIMBER)
     assert result.code == 70
