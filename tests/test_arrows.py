@@ -45,7 +45,8 @@ ONLY_IN = {
     "pint": {"reading"},
     "typer": {"cli", "commands"},
     "rich": {"showing"},
-    "openpyxl": {"reading", "importing", "showing"},
+    "openpyxl": {"reading", "importing"},
+    "xlsxwriter": {"showing"},
     "jinja2": {"showing"},
     "matplotlib": {"showing"},
 }

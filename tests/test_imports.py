@@ -13,6 +13,7 @@ from tests.paths import PROBLEMS
 
 SLOW = [
     "highspy", "jinja2", "matplotlib", "networkx", "numpy", "openpyxl", "pandas", "pint", "pulp", "textalloc",
+    "xlsxwriter",
 ]  # fmt: skip
 
 AFTER = """

@@ -2,25 +2,30 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
-from io import BytesIO
+import csv
+from collections.abc import Iterable, Sequence
+from datetime import datetime
+from io import BytesIO, StringIO
 from textwrap import wrap
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from allocator.showing.lists import Build, Listing, made
 from allocator.showing.lists.table import COUNT, FIGURE, FILL_IN, TEXT, Cell, Column
+from allocator.showing.xml import fit_for_xml
 
 if TYPE_CHECKING:
-    from openpyxl.cell import Cell as SheetCell
-    from openpyxl.cell import MergedCell
-    from openpyxl.worksheet.header_footer import HeaderFooterItem
-    from openpyxl.worksheet.worksheet import Worksheet
+    from xlsxwriter.format import Format
+    from xlsxwriter.worksheet import Worksheet
 
 WORKBOOK = "lists.xlsx"
 PAGE_WIDE, NARROWEST, TO_WRITE_IN, WORDS_LEFT = 165, 5, 10, 14  # in characters
+PADDING = 5 / 7  # of a cell, in characters: it is part of our widths, and XlsxWriter adds it
 A4 = 9  # the number of the paper in the format of the workbook
 LINE_POINTS = 13
-NAME_SHOWN = 80  # header and footer hold 255 characters in all
+LONGEST_SAID = 80  # header and footer hold 255 characters in all
+LONGEST_LINK = 1000  # the format holds twice as many
+UNDATED = datetime(1980, 1, 1)  # the format wants a date: one that is always the same, so that the bytes are too
+BOX = {"border": 1, "border_color": "#999999", "valign": "top"}
 
 
 def list_files(build: Build) -> dict[str, str | bytes]:
@@ -31,65 +36,58 @@ def list_files(build: Build) -> dict[str, str | bytes]:
 
 def csv_of(build: Build, one: Listing) -> str:
     """One list as CSV; in every row the last two columns say the layout's state and the problem's hash."""
-    table = one.frame()
-    table["layout"], table["problem sha256"] = build.state, build.digest
-    return table.to_csv(index=False, lineterminator="\n")
-
-
-def workbook_of(build: Build, every: tuple[Listing, ...]) -> bytes:
-    """Every list as a sheet; that of broken rules only where there are any."""
-    from openpyxl import Workbook
-
-    book = Workbook()
-    book.remove(book.active)  # type: ignore[arg-type]  # a new workbook has an active sheet
-    for one in every:
-        if one.rows or one.name != "violations":
-            _fill(book.create_sheet(one.name), one)
-            _print_setup(book[one.name], build, one)
-    stream = BytesIO()
-    book.save(stream)
+    stream = StringIO()
+    writer = csv.writer(stream, lineterminator="\n")
+    writer.writerow([*(column.heading for column in one.columns), "layout", "problem sha256"])
+    writer.writerows([*one.cells(row), build.state, build.digest] for row in one.rows)
     return stream.getvalue()
 
 
-def _fill(sheet: Worksheet, one: Listing) -> None:
+def workbook_of(build: Build, every: tuple[Listing, ...]) -> bytes:
+    """Every list as a sheet; that of broken rules only where there are any. The same lists give the same bytes."""
+    from xlsxwriter import Workbook
+
+    stream = BytesIO()
+    with Workbook(stream, {"in_memory": True}) as book:
+        book.set_properties({"created": UNDATED})
+        heading = book.add_format({**BOX, "bold": True, "bg_color": "#E6E6E6", "text_wrap": True})
+        for one in every:
+            if one.rows or one.name != "violations":
+                sheet = book.add_worksheet(one.name)
+                formats = [
+                    book.add_format({**BOX, "num_format": _format(column), "text_wrap": column.kind == TEXT})
+                    for column in one.columns
+                ]
+                _fill(sheet, one, heading, formats)
+                _print_setup(sheet, build, one)
+    return stream.getvalue()
+
+
+def _fill(sheet: Worksheet, one: Listing, heading: Format, formats: Sequence[Format]) -> None:
     """Headings in the first row, which stays in sight; figures as numbers."""
-    from openpyxl.styles import Alignment, Border, Font, PatternFill, Side
-    from openpyxl.utils import get_column_letter
-
-    thin = Side(style="thin", color="999999")
-    lines = Border(left=thin, right=thin, top=thin, bottom=thin)
-    for n, column in enumerate(one.columns, start=1):
-        heading = sheet.cell(1, n)
-        _put(heading, column.heading)
-        heading.font, heading.border = Font(bold=True), lines
-        heading.fill = PatternFill("solid", fgColor="E6E6E6")
-        heading.alignment = Alignment(wrap_text=True, vertical="top")
-        for m, row in enumerate(one.rows, start=2):
-            cell = sheet.cell(m, n)
-            _put(cell, row[n - 1])
-            cell.number_format, cell.border = _format(column), lines
-            cell.alignment = Alignment(wrap_text=column.kind == TEXT, vertical="top")
-    widths = _widths(one)
-    for n, width in enumerate(widths, start=1):
-        sheet.column_dimensions[get_column_letter(n)].width = width
-    headings = tuple(column.heading for column in one.columns)
-    for n, line in enumerate((headings, *one.rows), start=1):
-        sheet.row_dimensions[n].height = LINE_POINTS * _lines(line, widths) + 2
-    sheet.freeze_panes = "A2"
-    sheet.auto_filter.ref = sheet.dimensions
+    headings, widths = tuple(column.heading for column in one.columns), _widths(one)
+    for n, (name, width) in enumerate(zip(headings, widths, strict=True)):
+        sheet.set_column(n, n, width - PADDING)
+        sheet.write_string(0, n, name, heading)
+    for m, row in enumerate(one.rows, start=1):
+        for n, (cell, format_) in enumerate(zip(row, formats, strict=True)):
+            _put(sheet, m, n, cell, format_)
+    for m, line in enumerate((headings, *one.rows)):
+        sheet.set_row(m, LINE_POINTS * _lines(line, widths) + 2)
+    sheet.freeze_panes(1, 0)
+    sheet.autofilter(0, 0, len(one.rows), len(one.columns) - 1)
 
 
-def _put(cell: SheetCell | MergedCell, value: Cell) -> None:
+def _put(sheet: Worksheet, row: int, column: int, value: Cell, format_: Format) -> None:
     """A value as it is: text is never a formula, and what no workbook takes becomes '?'."""
-    from openpyxl.cell.cell import ILLEGAL_CHARACTERS_RE
-
-    if not isinstance(value, str):
-        cell.value = value
-        return
-    cell.value = ILLEGAL_CHARACTERS_RE.sub("?", value)
-    cell.data_type = "s"
-    if value.startswith(("https://", "http://")):
-        cell.hyperlink = value
+    if value is None or value == "":
+        sheet.write_blank(row, column, None, format_)
+    elif not isinstance(value, str):
+        sheet.write_number(row, column, value, format_)
+    elif value.startswith(("https://", "http://")) and len(value) <= LONGEST_LINK:
+        sheet.write_url(row, column, fit_for_xml(value), format_)
+    else:
+        sheet.write_string(row, column, fit_for_xml(value), format_)
 
 
 def _format(column: Column) -> str:
@@ -132,34 +130,27 @@ def _width(column: Column, cells: list[Cell]) -> int:
 
 def _print_setup(sheet: Worksheet, build: Build, one: Listing) -> None:
     """Landscape, as wide as the page, headings on every page; problem, state, hash and page number around it."""
-    from openpyxl.worksheet.page import PageMargins
-    from openpyxl.worksheet.pagebreak import Break
-    from openpyxl.worksheet.properties import PageSetupProperties
-
-    sheet.page_setup.orientation, sheet.page_setup.paperSize = "landscape", A4
-    sheet.page_margins = PageMargins(left=0.4, right=0.4, top=0.7, bottom=0.7, header=0.3, footer=0.3)
-    sheet.page_setup.fitToWidth, sheet.page_setup.fitToHeight = 1, 0
-    sheet.sheet_properties.pageSetUpPr = PageSetupProperties(fitToPage=True)
-    sheet.print_title_rows = "1:1"
-    _around(sheet.oddHeader, one.title, _said(build.problem.name[:NAME_SHOWN]), build.state)
-    _around(sheet.oddFooter, f"problem sha256 {build.digest}", "", "page &P of &N")
+    sheet.set_landscape()
+    sheet.set_paper(A4)
+    sheet.set_margins(left=0.4, right=0.4, top=0.7, bottom=0.7)
+    sheet.fit_to_pages(1, 0)
+    sheet.repeat_rows(0)
+    name = _said(build.problem.name)
+    apart = " " if name[:1].isdecimal() else ""  # a figure right after the code would be the size of the letters
+    sheet.set_header(f"&L{one.title}&C{apart}{name}&R{_said(build.state)}", {"margin": 0.3})
+    sheet.set_footer(f"&Lproblem sha256 {_said(build.digest)}&Rpage &P of &N", {"margin": 0.3})
     if build.report.violations:
-        sheet.sheet_properties.tabColor = "CC0000"
-    names = [column.name for column in one.columns]
+        sheet.set_tab_color("#CC0000")
     if one.breaks_at is not None:
-        key = names.index(one.breaks_at)
-        for n in range(1, len(one.rows)):
-            if one.rows[n][key] != one.rows[n - 1][key]:
-                sheet.row_breaks.append(Break(id=n + 1))
+        key = [column.name for column in one.columns].index(one.breaks_at)
+        starts = [n for n in range(1, len(one.rows)) if one.rows[n][key] != one.rows[n - 1][key]]
+        sheet.set_h_pagebreaks([n + 1 for n in starts])  # below the headings and the rows before
 
 
-def _around(item: HeaderFooterItem | None, *texts: str) -> None:
-    """Left, middle and right of a header or footer."""
-    assert item is not None, "a new sheet has header and footer"
-    for part, text in zip((item.left, item.center, item.right), texts, strict=True):
-        part.text = text or None
+def _said(text: str) -> str:
+    """A user's text in a header, where an ampersand begins a code and a line end another line.
 
-
-def _said(name: str) -> str:
-    """A user's text in a header: an ampersand would begin a code, a line end another line."""
-    return " ".join(name.replace("&", "&&").split())
+    XlsxWriter takes an ampersand before a G or a bracket for a picture, doubled or not: they are set apart.
+    """
+    shown = " ".join(fit_for_xml(text[:LONGEST_SAID]).replace("&", "&&").split())
+    return shown.replace("&G", "& G").replace("&[", "& [")

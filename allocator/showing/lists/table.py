@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from math import isfinite
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
     from pandas import DataFrame
@@ -69,6 +69,13 @@ class Listing:
     note: str = ""
     breaks_at: str | None = None
 
+    def cells(self, row: Row) -> Row:
+        """One row with each cell of the type of its column, as it stands in `frame`."""
+        return tuple(
+            cell if cell is None or column.kind not in _TYPES else _TYPES[column.kind](cell)
+            for cell, column in zip(row, self.columns, strict=True)
+        )
+
     def frame(self) -> DataFrame:
         """The list as a table: figures as floats, counts as whole numbers that may be missing, the rest as text."""
         from pandas import DataFrame
@@ -78,6 +85,7 @@ class Listing:
         return table.astype({column.heading: _DTYPES[column.kind] for column in self.columns})
 
 
+_TYPES: dict[str, Callable[[Any], float | int]] = {FIGURE: float, COUNT: int}
 _DTYPES = {TEXT: "object", FIGURE: "float64", COUNT: "Int64", FILL_IN: "object"}
 
 

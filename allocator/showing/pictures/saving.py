@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Mapping
 from io import StringIO
 from pathlib import Path
@@ -10,14 +9,13 @@ from typing import TYPE_CHECKING
 from xml.etree import ElementTree
 
 from allocator.showing.pictures.plainly import plainly
+from allocator.showing.xml import fit_for_xml
 
 if TYPE_CHECKING:
     from matplotlib.figure import Figure
 
 SVG, XLINK = "http://www.w3.org/2000/svg", "http://www.w3.org/1999/xlink"
 PNG_DPI = 144
-UNFIT = re.compile("[\\x00-\\x08\\x0b\\x0c\\x0e-\\x1f\\ud800-\\udfff\\ufffe\\uffff]")
-"""What XML cannot hold (XML 1.0, 2.2): a layout by hand may have it in a name."""
 
 
 def write(figure: Figure, path: Path) -> None:
@@ -60,7 +58,7 @@ def svg(figure: Figure, salt: str, named: Mapping[str, Mapping[str, str]], **roo
         figure.savefig(stream, format="svg", metadata={"Date": None, "Creator": None, "Format": None, "Type": None})
     ElementTree.register_namespace("", SVG)
     ElementTree.register_namespace("xlink", XLINK)
-    tree = ElementTree.fromstring(UNFIT.sub("?", stream.getvalue()))
+    tree = ElementTree.fromstring(fit_for_xml(stream.getvalue()))
     for metadata in tree.findall(f"{{{SVG}}}metadata"):
         tree.remove(metadata)
     for part in tree.iter():

@@ -2,6 +2,8 @@ from __future__ import annotations
 
 from dataclasses import replace
 from io import BytesIO, StringIO
+from xml.etree import ElementTree
+from zipfile import ZipFile
 
 import openpyxl
 import pandas as pd
@@ -36,7 +38,8 @@ def test_figures_are_numbers_and_blank_columns_are_blank(book):
 def test_every_sheet_prints_landscape_as_wide_as_the_page_with_its_headings_on_each(book):
     for sheet in book:
         assert sheet.page_setup.orientation == "landscape"
-        assert (sheet.page_setup.fitToWidth, sheet.page_setup.fitToHeight) == (1, 0)
+        assert sheet.page_setup.fitToWidth in (1, None)  # 1 where it is left out (ECMA-376, Part 1, 18.3.1.63)
+        assert sheet.page_setup.fitToHeight == 0
         assert sheet.sheet_properties.pageSetUpPr.fitToPage
         assert sheet.print_title_rows == "$1:$1"
         assert sheet.freeze_panes == "A2"
@@ -92,8 +95,38 @@ def test_text_is_never_a_formula_and_links_can_be_followed():
     assert "https://example.org/torch" in {cell.hyperlink.target for cell in cells if cell.hyperlink}
 
 
+def test_a_link_that_is_too_long_for_a_workbook_is_text():
+    link = "https://example.org/" + "x" * 3000
+    book = openpyxl.load_workbook(BytesIO(files(said({"torch": {"link": link}}))["lists.xlsx"]))
+    cells = [cell for sheet in book for line in sheet.iter_rows() for cell in line]
+    assert link in {cell.value for cell in cells}
+    assert not any(cell.hyperlink for cell in cells)
+
+
+def test_the_same_lists_give_the_same_workbook(monkeypatch):
+    made = files()["lists.xlsx"]
+    monkeypatch.setattr("time.time", lambda: 2e9)
+    assert files()["lists.xlsx"] == made
+
+
+def test_every_list_filters_over_all_its_rows(book):
+    for sheet in book:
+        assert sheet.auto_filter.ref == sheet.dimensions
+
+
+@pytest.mark.parametrize(
+    ("name", "shown"),
+    [("4x4 & more", " 4x4 && more"), ("R&G [1]", "R&& G [1]"), ("a &[Picture]", "a && [Picture]"), ("&" * 80, "&" * 160)],
+)
+def test_a_name_in_a_header_is_never_a_code(name, shown):
+    with ZipFile(BytesIO(files(replace(PROBLEM, name=name))["lists.xlsx"])) as book:
+        sheet = ElementTree.fromstring(book.read("xl/worksheets/sheet1.xml"))
+    (header,) = sheet.iter("{http://schemas.openxmlformats.org/spreadsheetml/2006/main}oddHeader")
+    assert header.text.split("&C")[1].rpartition("&R")[0] == shown
+
+
 def test_names_that_a_header_or_a_cell_cannot_hold_do_no_harm():
-    there = replace(said({"torch": {"remark": "bell\x07"}}), name="Salt & pepper " + "x" * 300)
+    there = replace(said({"torch": {"remark": "bell\x07", "link": "https://\x07"}}), name="Salt & pepper " + "x" * 300)
     book = openpyxl.load_workbook(BytesIO(files(there)["lists.xlsx"]))
     assert book["outputs"].oddHeader.center.text.startswith("Salt && pepper")
     assert "bell?" in {cell.value for line in book["outputs"].iter_rows() for cell in line}
