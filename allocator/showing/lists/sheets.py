@@ -7,7 +7,7 @@ from collections.abc import Iterable, Sequence
 from datetime import datetime
 from io import BytesIO, StringIO
 from textwrap import wrap
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 from allocator.showing.lists import Build, Listing, made
 from allocator.showing.lists.table import COUNT, FIGURE, FILL_IN, TEXT, Cell, Column

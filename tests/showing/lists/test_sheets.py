@@ -116,7 +116,12 @@ def test_every_list_filters_over_all_its_rows(book):
 
 @pytest.mark.parametrize(
     ("name", "shown"),
-    [("4x4 & more", " 4x4 && more"), ("R&G [1]", "R&& G [1]"), ("a &[Picture]", "a && [Picture]"), ("&" * 80, "&" * 160)],
+    [
+        ("4x4 & more", " 4x4 && more"),
+        ("R&G [1]", "R&& G [1]"),
+        ("a &[Picture]", "a && [Picture]"),
+        ("&" * 80, "&" * 160),
+    ],
 )
 def test_a_name_in_a_header_is_never_a_code(name, shown):
     with ZipFile(BytesIO(files(replace(PROBLEM, name=name))["lists.xlsx"])) as book:
