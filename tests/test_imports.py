@@ -12,8 +12,7 @@ import allocator
 from tests.paths import PROBLEMS
 
 SLOW = [
-    "highspy", "jinja2", "matplotlib", "networkx", "numpy", "openpyxl", "pandas", "pint", "pulp", "textalloc",
-    "xlsxwriter",
+    "highspy", "jinja2", "matplotlib", "networkx", "numpy", "openpyxl", "pandas", "pint", "pulp", "xlsxwriter",
 ]  # fmt: skip
 
 AFTER = """
@@ -57,6 +56,13 @@ def test_solving_imports_no_plotting():
     modules = loaded(COMMAND.format(arguments=["solve", str(PROBLEMS / "hill-climber")]))
     assert "pulp" in modules
     assert "matplotlib" not in modules
+
+
+def test_files_of_a_result_are_made_without_matplotlib_and_pandas(tmp_path):
+    arguments = ["solve", str(PROBLEMS / "hill-climber"), "--out", str(tmp_path / "out")]
+    modules = loaded(COMMAND.format(arguments=arguments))
+    assert "xlsxwriter" in modules
+    assert not {"matplotlib", "openpyxl", "pandas"} & {*modules}
 
 
 def test_every_public_name_is_there():

@@ -26,11 +26,11 @@ from allocator.showing.outputs import feed_line
 from allocator.showing.page import sheets
 from allocator.showing.page.abouts import About, abouts
 from allocator.showing.page.sheets import Sheet
-from allocator.showing.pictures import saving
 from allocator.showing.pictures.marks import Marks, over
 from allocator.showing.pictures.plan import Plan, plan
 from allocator.showing.pictures.staircase import staircase
 from allocator.showing.pictures.strips import strip
+from allocator.showing.pictures.svg import svg
 from allocator.showing.proof import proof
 from allocator.showing.records import wire_records
 from allocator.showing.runs import stretches
@@ -197,7 +197,7 @@ def _plan_svg(problem: Problem, name: str, drawn: Plan, told: Sequence[About]) -
             if one.kind in POINTED_AT:
                 named[gid] |= {"tabindex": "0", "role": "button", "aria-label": one.label, "aria-controls": "about"}
     label = f"Plan view of {problem.name}"
-    return saving.svg(drawn.figure, f"plan-{name}", named, role="group", aria_label=label, class_=f"plan {name}")
+    return svg(drawn.drawing, f"plan-{name}", named, role="group", aria_label=label, class_=f"plan {name}")
 
 
 def _spots(drawn: Plan) -> dict[str, dict[str, list[float]]]:
@@ -243,8 +243,8 @@ def _units(problem: Problem, layout: Layout, outputs: Sequence[LoadedOutput]) ->
         title = f"Unit {unit.name} ({unit.type}) at {fitted[unit.name].site}"
         label = f"{title}: current of each output as a share of its rating; the figures stand in the table below"
         drawings = tuple(
-            (name, saving.svg(strip(own, problem.conditions, narrow=narrow), f"strip-{n}-{name}", {}, role="img",
-                              aria_label=label, class_=f"strip {name}"))
+            (name, svg(strip(own, problem.conditions, narrow=narrow), f"strip-{n}-{name}", {}, role="img",
+                       aria_label=label, class_=f"strip {name}"))
             for name, narrow in WIDTHS.items()
         )  # fmt: skip
         yield UnitPart(
@@ -263,4 +263,4 @@ def _staircase(tradeoff: Tradeoff | None) -> str:
     if tradeoff is None or not tradeoff.points:
         return ""
     label = "Copper over what is counted; the figures stand in the table"
-    return saving.svg(staircase(tradeoff), "staircase", {}, role="img", aria_label=label, class_="staircase")
+    return svg(staircase(tradeoff), "staircase", {}, role="img", aria_label=label, class_="staircase")

@@ -25,7 +25,7 @@ def save_plan(problem: Problem, layout: Layout, path: Path) -> None:
     """
     whole = complete(problem, layout)
     found = stretches(prepare(problem, layout), whole)
-    saving.write(plan(problem, whole, found, alone=True).figure, path)
+    saving.write(plan(problem, whole, found, alone=True).drawing, path)
 
 
 def save_loading(problem: Problem, layout: Layout, path: Path) -> None:

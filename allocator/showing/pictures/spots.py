@@ -72,16 +72,21 @@ def _coordinates(problem: Problem) -> dict[str, tuple[float, float]]:
 
 
 def _network(problem: Problem) -> dict[str, tuple[float, float]]:
-    """A drawing of the network: springs along its segments, from a fixed beginning, so that it is always the same."""
+    """A drawing of the network: springs along its segments, from a fixed beginning, so that it is always the same.
+
+    Places go by number there: networkx goes through sets, and the order of names in a set differs from run to run.
+    """
     import networkx as nx
 
-    graph: nx.Graph[str] = nx.Graph()
-    graph.add_nodes_from(sorted(place.name for place in problem.places))
-    graph.add_edges_from(sorted((segment.start, segment.end) for segment in problem.segments))
+    names = sorted(place.name for place in problem.places)
+    number = {name: n for n, name in enumerate(names)}
+    graph: nx.Graph[int] = nx.Graph()
+    graph.add_nodes_from(range(len(names)))
+    graph.add_edges_from(sorted((number[segment.start], number[segment.end]) for segment in problem.segments))
     planar = nx.check_planarity(graph)[0]
     begin = nx.planar_layout(graph) if planar else nx.circular_layout(graph)
     found = nx.spring_layout(graph, pos=begin, seed=SEED, iterations=300)
-    return {name: (float(x), float(y)) for name, (x, y) in found.items()}
+    return {names[n]: (float(x), float(y)) for n, (x, y) in found.items()}
 
 
 def _eased(

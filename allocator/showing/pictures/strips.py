@@ -4,56 +4,44 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from itertools import groupby
-from typing import TYPE_CHECKING
 
 from allocator.showing.loaded import USED, LoadedOutput
+from allocator.showing.pictures.drawing import Drawing, Line, Outline, Words, box
 from allocator.showing.pictures.labelling import cut
-from allocator.showing.pictures.marks import FAINT, INK, PAPER, QUIET, RED, shades
-from allocator.showing.pictures.plainly import plainly
-
-if TYPE_CHECKING:
-    from matplotlib.axes import Axes
-    from matplotlib.figure import Figure
+from allocator.showing.pictures.letters import MIDDLE, width_of
+from allocator.showing.pictures.marks import FAINT, INK, QUIET, RED, shades
+from allocator.showing.pictures.ticks import ticks
 
 WIDE, NARROW = 1180.0, 372.0
 BARS, NAMES, HEAD, FOOT = 120.0, 146.0, 44.0, 4.0  # heights in points: bars, names below, headings above
 ROW, TITLE, KEY = 26.0, 20.0, 78.0
+LEFT, RIGHT = 46.0, 8.0  # beside the bars of a wide one
+PINS, NAMED, SHARES = 7.0, 36.0, 168.0  # where they begin in a narrow one
+SIZE = 8.5  # of letters
 LONGEST = 25
 TOP = 1.08
+DASH = (5.6, 2.1)
 
 
-@plainly()
-def strip(outputs: Sequence[LoadedOutput], conditions: Sequence[str], *, narrow: bool = False) -> Figure:
+def strip(outputs: Sequence[LoadedOutput], conditions: Sequence[str], *, narrow: bool = False) -> Drawing:
     """The outputs of one unit abreast, or below each other where ``narrow``."""
     if narrow:
-        figure = _figure(NARROW, KEY + ROW * len(outputs) + TITLE * len(_groups(outputs)))
-        _lying(figure, outputs, conditions)
-        return figure
-    figure = _figure(WIDE, HEAD + BARS + NAMES + FOOT)
-    _upright(figure, outputs, conditions, 0.0)
-    return figure
+        drawing = Drawing(NARROW, KEY + ROW * len(outputs) + TITLE * len(_groups(outputs)))
+        _lying(drawing, outputs, conditions)
+        return drawing
+    drawing = Drawing(WIDE, HEAD + BARS + NAMES + FOOT)
+    _upright(drawing, outputs, conditions, 0.0)
+    return drawing
 
 
-@plainly()
-def strips(units: Sequence[tuple[str, Sequence[LoadedOutput]]], conditions: Sequence[str]) -> Figure:
+def strips(units: Sequence[tuple[str, Sequence[LoadedOutput]]], conditions: Sequence[str]) -> Drawing:
     """All units below each other, each under a title: for a file."""
     each = TITLE + HEAD + BARS + NAMES + FOOT
-    figure = _figure(WIDE, max(each * len(units), each))
-    height = each * max(len(units), 1)
+    drawing = Drawing(WIDE, max(each * len(units), each))
     for n, (title, outputs) in enumerate(units):
-        top = height - each * n
-        figure.text(12.0 / WIDE, (top - 12.0) / height, title, fontsize=12.0, fontweight="bold", color=INK, va="center")
-        _upright(figure, outputs, conditions, height - each * (n + 1))
-    return figure
-
-
-def _figure(width: float, height: float) -> Figure:
-    from matplotlib.backends.backend_agg import FigureCanvasAgg
-    from matplotlib.figure import Figure
-
-    figure = Figure(figsize=(width / 72.0, height / 72.0), dpi=72, facecolor=PAPER)
-    FigureCanvasAgg(figure)
-    return figure
+        drawing.add(Words((12.0, each * n + 12.0 + MIDDLE * 12.0), title, 12.0, INK, bold=True))
+        _upright(drawing, outputs, conditions, each * n + TITLE)
+    return drawing
 
 
 def _groups(outputs: Sequence[LoadedOutput]) -> list[tuple[str, list[LoadedOutput]]]:
@@ -65,17 +53,13 @@ def _groups(outputs: Sequence[LoadedOutput]) -> list[tuple[str, list[LoadedOutpu
     ]
 
 
-def _axes(figure: Figure, left: float, bottom: float, width: float, height: float) -> Axes:
-    """Axes at a place in points, without a frame."""
-    total_w, total_h = (inch * 72.0 for inch in figure.get_size_inches())
-    axes = figure.add_axes((left / total_w, bottom / total_h, width / total_w, height / total_h))
-    axes.set_frame_on(False)
-    axes.tick_params(length=0.0, labelsize=8.5, labelcolor=QUIET)
-    return axes
-
-
 def _shares(one: LoadedOutput) -> list[float]:
     return [current / one.rating_a if one.rating_a > 0.0 else float(current > 0.0) for current in one.current_a]
+
+
+def _bars(one: LoadedOutput) -> list[tuple[int, float]]:
+    """Number of the condition and share, where there is anything to draw."""
+    return [(m, share) for m, share in enumerate(_shares(one)) if share > 0.0]
 
 
 def _top(outputs: Sequence[LoadedOutput]) -> float:
@@ -95,83 +79,100 @@ def _said(one: LoadedOutput) -> str:
     return _short(one.feeds) if one.state == USED else f"({one.state})"
 
 
-def _upright(figure: Figure, outputs: Sequence[LoadedOutput], conditions: Sequence[str], bottom: float) -> None:
+def _upright(drawing: Drawing, outputs: Sequence[LoadedOutput], conditions: Sequence[str], above: float) -> None:
     """Bars standing side by side, one group an output: one bar a condition, in the order of the conditions."""
-    from matplotlib.ticker import PercentFormatter
-
-    top = _top(outputs)
-    axes = _axes(figure, 46.0, bottom + FOOT + NAMES, WIDE - 54.0, BARS)
-    axes.set(xlim=(-0.5, len(outputs) - 0.5), ylim=(0.0, top))
-    axes.yaxis.set_major_formatter(PercentFormatter(1.0, decimals=0))
-    axes.grid(axis="y", color=FAINT, linewidth=0.6)
-    axes.set_axisbelow(True)
-    width = 0.8 / len(conditions)
-    for m, shade in enumerate(shades(conditions)):
-        at = [n - 0.4 + width * (m + 0.5) for n in range(len(outputs))]
-        axes.bar(at, [_shares(one)[m] for one in outputs], width * 0.92, color=shade, edgecolor=INK, linewidth=0.3)
+    top, hues = _top(outputs), shades(conditions)
+    base, each = above + HEAD + BARS, (WIDE - LEFT - RIGHT) / max(1, len(outputs))
+    for share in ticks(0.0, top, 6):
+        y = base - BARS * share / top
+        drawing.add(Line(((LEFT, y), (WIDE - RIGHT, y)), FAINT, 0.6))
+        drawing.add(Words((LEFT - 3.5, y + MIDDLE * SIZE), f"{share:.0%}", SIZE, QUIET, "end"))
+    width = 0.8 * each / len(conditions)
     for n, one in enumerate(outputs):
-        may, full = (amperes / one.rating_a if one.rating_a > 0.0 else 0.0 for amperes in (one.allowed_a, one.full_a))
-        axes.hlines(may, n - 0.45, n + 0.45, color=RED, linewidth=1.4, linestyle=(0, (4, 1.5)))
+        middle = LEFT + each * (n + 0.5)
+        for m, share in _bars(one):
+            tall = BARS * share / top
+            left = middle - 0.4 * each + width * (m + 0.04)
+            drawing.add(Outline(box(left, base - tall, 0.92 * width, tall), hues[m], INK, 0.3), 1.0)
+        may, full = (base - BARS * share / top for share in _limits(one))
+        drawing.add(Line(((middle - 0.45 * each, may), (middle + 0.45 * each, may)), RED, 1.4, DASH), 2.0)
         if one.state == USED:
-            axes.plot([n - 0.4, n + 0.4], [full, full], color=INK, linewidth=1.8)
-    axes.set_xticks(range(len(outputs)), [f"{one.pin}  {_said(one)}" for one in outputs], rotation=90, fontsize=8.5)
-    for label, one in zip(axes.get_xticklabels(), outputs, strict=True):
-        label.set_color(INK if one.state == USED else QUIET)
+            drawing.add(Line(((middle - 0.42 * each, full), (middle + 0.42 * each, full)), INK, 1.8), 2.0)
+        shown = INK if one.state == USED else QUIET
+        name = (middle + MIDDLE * SIZE, base + 3.5)
+        drawing.add(Words(name, f"{one.pin}  {_said(one)}", SIZE, shown, "end", turned=True), 2.0)
+    _headings(drawing, outputs, base, each)
+    _key(drawing, conditions, (WIDE - RIGHT, above), len(conditions) + 2)
+
+
+def _headings(drawing: Drawing, outputs: Sequence[LoadedOutput], base: float, each: float) -> None:
+    """What the outputs of each group are, above their bars; a line parts groups."""
     first = 0
     for n, (text, members) in enumerate(_groups(outputs)):
+        edge, room = LEFT + each * first, len(members) * each
         if n:
-            axes.axvline(first - 0.5, color=QUIET, linewidth=0.8)
-        room = len(members) * (WIDE - 54.0) / len(outputs)
-        shown = text if len(text) * 5.0 < room else text.replace(" each", "").replace(": ", "\n")
-        axes.text(first - 0.42, top, shown, fontsize=8.5, color=INK, va="bottom", linespacing=1.0)
+            drawing.add(Line(((edge, base), (edge, base - BARS)), QUIET, 0.8), 2.0)
+        shown = [text] if len(text) * 5.0 < room else text.replace(" each", "").split(": ")
+        for k, line in enumerate(reversed(shown)):
+            drawing.add(Words((edge + 0.08 * each, base - BARS - 2.0 - 10.0 * k), line, SIZE, INK), 2.0)
         first += len(members)
-    edge = bottom + FOOT + NAMES + BARS + HEAD
-    corner = (1.0 - 8.0 / WIDE, edge / (figure.get_figheight() * 72.0))
-    _key(figure, conditions, corner, len(conditions) + 2)
 
 
-def _key(figure: Figure, conditions: Sequence[str], corner: tuple[float, float], columns: int) -> None:
-    """What shades and lines mean, its upper right corner at a place of the figure."""
-    from matplotlib.lines import Line2D
-    from matplotlib.patches import Patch
+def _key(drawing: Drawing, conditions: Sequence[str], corner: tuple[float, float], columns: int) -> None:
+    """What shades and lines mean, column by column, its upper right corner at a place of the drawing."""
+    names = [*map(cut, conditions), "may be used", "full current"]
+    high = -(-len(names) // columns)
+    by_column = [names[n : n + high] for n in range(0, len(names), high)]
+    widths = [max(width_of(name, SIZE) for name in column) + 20.4 for column in by_column]
+    x = corner[0] - sum(widths) - 12.0 * (len(widths) - 1)
+    drawn = dict(zip(range(len(conditions)), shades(conditions), strict=True))
+    for k, column in enumerate(by_column):
+        for n, name in enumerate(column):
+            which, y = k * high + n, corner[1] + 9.0 + 12.5 * n
+            if which in drawn:
+                drawing.add(Outline(box(x, y - 3.0, 13.6, 6.0), drawn[which], INK, 0.3), 2.0)
+            elif which == len(conditions):
+                drawing.add(Line(((x, y), (x + 13.6, y)), RED, 1.4, DASH), 2.0)
+            else:
+                drawing.add(Line(((x - 0.9, y), (x + 14.5, y)), INK, 1.8), 2.0)
+            drawing.add(Words((x + 20.4, y + MIDDLE * SIZE), name, SIZE, INK), 2.0)
+        x += widths[k] + 12.0
 
-    shaded = zip(conditions, shades(conditions), strict=True)
-    bars = [Patch(facecolor=hue, edgecolor=INK, linewidth=0.3, label=cut(name)) for name, hue in shaded]
-    may = Line2D([], [], color=RED, linewidth=1.4, linestyle=(0, (4, 1.5)), label="may be used")
-    full = Line2D([], [], color=INK, linewidth=1.8, label="full current")
-    figure.legend(handles=[*bars, may, full], loc="upper right", bbox_to_anchor=corner, ncols=columns, frameon=False,
-                  fontsize=8.5, handlelength=1.6, columnspacing=1.4, borderaxespad=0.2)  # fmt: skip
 
-
-def _lying(figure: Figure, outputs: Sequence[LoadedOutput], conditions: Sequence[str]) -> None:
+def _lying(drawing: Drawing, outputs: Sequence[LoadedOutput], conditions: Sequence[str]) -> None:
     """Bars lying below each other, one group an output, with what it feeds in words beside."""
-    from matplotlib.ticker import MaxNLocator, PercentFormatter
-
-    height = figure.get_figheight() * 72.0
-    axes = _axes(figure, 168.0, 0.0, NARROW - 178.0, height - KEY)
-    axes.set(xlim=(0.0, _top(outputs)), ylim=(height - KEY, 0.0))
-    axes.xaxis.set_major_locator(MaxNLocator(3, steps=[1, 2.5, 5, 10]))
-    axes.xaxis.set_major_formatter(PercentFormatter(1.0, decimals=0))
-    axes.xaxis.tick_top()
-    axes.grid(axis="x", color=FAINT, linewidth=0.6)
-    axes.set_axisbelow(True)
-    axes.set_yticks([])
-    y, thick = 0.0, (ROW - 7.0) / len(conditions)
-    hues = shades(conditions)
-    left = axes.get_yaxis_transform()
+    scale = (NARROW - SHARES - 10.0) / _top(outputs)
+    for share in ticks(0.0, _top(outputs), 3):
+        x = SHARES + scale * share
+        drawing.add(Line(((x, KEY), (x, drawing.height)), FAINT, 0.6))
+        drawing.add(Words((x, KEY - 5.5), f"{share:.0%}", SIZE, QUIET, "middle"))
+    y, hues = KEY, shades(conditions)
     for text, members in _groups(outputs):
-        axes.text(-0.83, y + TITLE / 2.0 + 2.0, text, fontsize=8.5, fontweight="bold", va="center", transform=left)
+        drawing.add(Words((PINS, y + TITLE / 2.0 + 2.0 + MIDDLE * SIZE), text, SIZE, INK, bold=True), 2.0)
         y += TITLE
         for one in members:
-            for m, share in enumerate(_shares(one)):
-                axes.barh(y + 3.5 + thick * (m + 0.5), share, thick * 0.92, color=hues[m], edgecolor=INK, linewidth=0.3)
-            may, full = (a / one.rating_a if one.rating_a > 0.0 else 0.0 for a in (one.allowed_a, one.full_a))
-            axes.vlines(may, y + 1.5, y + ROW - 1.5, color=RED, linewidth=1.4, linestyle=(0, (4, 1.5)))
-            if one.state == USED:
-                axes.vlines(full, y + 3.0, y + ROW - 3.0, color=INK, linewidth=1.8)
-            shown = INK if one.state == USED else QUIET
-            axes.text(-0.83, y + ROW / 2.0, one.pin, fontsize=8.0, va="center", color=shown, transform=left)
-            axes.text(-0.68, y + ROW / 2.0, _said(one), fontsize=8.0, va="center", color=shown, transform=left)
+            _row(drawing, one, y, hues, scale)
             y += ROW
-    axes.axvline(0.0, color=QUIET, linewidth=0.8)
-    _key(figure, conditions, (1.0, 1.0), 2 if len(conditions) < 5 else 3)
+    drawing.add(Line(((SHARES, KEY), (SHARES, drawing.height)), QUIET, 0.8), 2.0)
+    _key(drawing, conditions, (NARROW - 2.0, 0.0), 2 if len(conditions) < 5 else 3)
+
+
+def _row(drawing: Drawing, one: LoadedOutput, y: float, hues: Sequence[str], scale: float) -> None:
+    """One output of a narrow strip, below ``y``; ``scale`` is points a share of 1."""
+    thick = (ROW - 7.0) / len(hues)
+    for m, share in _bars(one):
+        bar = box(SHARES, y + 3.5 + thick * (m + 0.04), scale * share, 0.92 * thick)
+        drawing.add(Outline(bar, hues[m], INK, 0.3), 1.0)
+    may, full = (SHARES + scale * share for share in _limits(one))
+    drawing.add(Line(((may, y + 1.5), (may, y + ROW - 1.5)), RED, 1.4, DASH), 2.0)
+    if one.state == USED:
+        drawing.add(Line(((full, y + 3.0), (full, y + ROW - 3.0)), INK, 1.8), 2.0)
+    shown, base = INK if one.state == USED else QUIET, y + ROW / 2.0 + MIDDLE * 8.0
+    drawing.add(Words((PINS, base), one.pin, 8.0, shown), 2.0)
+    drawing.add(Words((NAMED, base), _said(one), 8.0, shown), 2.0)
+
+
+def _limits(one: LoadedOutput) -> tuple[float, float]:
+    """What may be used and what is drawn in full, as shares of the rating."""
+    may, full = (amperes / one.rating_a if one.rating_a > 0.0 else 0.0 for amperes in (one.allowed_a, one.full_a))
+    return may, full

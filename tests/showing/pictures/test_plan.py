@@ -41,32 +41,32 @@ def test_a_bulkhead_is_on_it():
 @pytest.mark.parametrize(("narrow", "width"), [(False, WIDE), (True, NARROW)])
 def test_it_is_as_wide_as_asked_and_all_stands_inside(narrow, width):
     found = drawn(narrow=narrow)
-    assert found.figure.get_figwidth() * 72.0 == pytest.approx(width)
+    assert found.drawing.width == width
     for x, y in (*found.place_at.values(), *found.load_at.values()):
         assert 0.0 < x < width
         assert 0.0 < y < found.spots.height
 
 
 def test_more_copper_is_a_thicker_line():
-    lines = {sample().named.get(line.get_gid(), ("", ""))[1]: line for line in sample().figure.axes[0].lines}
+    lines = {sample().named[id_][1]: part for id_, part in sample().drawing.parts() if id_}
     found = {one.name: one for one in stretches(prepare(PROBLEM, LAYOUT), complete(PROBLEM, LAYOUT))}
     laid = sorted((one for one in found.values() if one.wires), key=lambda one: one.copper_g_m)
-    widths = [lines[one.name].get_linewidth() for one in laid]
+    widths = [lines[one.name].width for one in laid]
     assert widths == sorted(widths)
     assert widths[0] < widths[-1]
 
 
 def test_names_of_places_are_written_once():
-    texts = [text.get_text() for text in sample().figure.axes[0].texts]
+    texts = sample().drawing.words
     assert [texts.count(place.name) for place in PROBLEM.places] == [1] * len(PROBLEM.places)
 
 
 def test_without_coordinates_it_says_so():
-    assert any("Not to scale" in text.get_text() for text in sample().figure.axes[0].texts)
+    assert any("Not to scale" in text for text in sample().drawing.words)
 
 
 def test_alone_it_has_a_title_and_a_key():
-    texts = " ".join(text.get_text() for text in drawn(alone=True).figure.axes[0].texts)
+    texts = " ".join(drawn(alone=True).drawing.words)
     assert "sample: optimal" in texts
     assert "square: unit (1 front)" in texts
 

@@ -1,5 +1,8 @@
 from __future__ import annotations
 
+import os
+import subprocess
+import sys
 from dataclasses import replace
 from math import hypot
 
@@ -77,3 +80,23 @@ def test_marks_around_a_place_do_not_overlap(count):
     assert len(found) == count
     for n, (ax, ay) in enumerate(found):
         assert all(hypot(ax - bx, ay - by) > 11.9 for bx, by in found[:n])
+
+
+def test_without_coordinates_places_stand_the_same_in_every_run():
+    code = """
+from dataclasses import replace
+from tests.showing.pictures.test_spots import VAN, laid
+places = tuple(replace(place, x_m=None, y_m=None, z_m=None) for place in VAN.places)
+print(sorted(laid(replace(VAN, places=places)).at.items()))
+"""
+    found = {
+        subprocess.run(
+            [sys.executable, "-c", code],
+            env={**os.environ, "PYTHONHASHSEED": seed, "PYTHONPATH": str(PROBLEMS.parent)},
+            capture_output=True,
+            text=True,
+            check=True,
+        ).stdout
+        for seed in ("1", "2", "3")
+    }
+    assert len(found) == 1

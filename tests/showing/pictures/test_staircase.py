@@ -3,7 +3,10 @@ from __future__ import annotations
 from allocator.advising.tradeoff import Tradeoff
 from allocator.layout import NOTHING_FOUND
 from allocator.showing.pictures import saving
+from allocator.showing.pictures.drawing import Disc
+from allocator.showing.pictures.marks import INK, PAPER
 from allocator.showing.pictures.staircase import staircase
+from tests.showing.pictures.shown import parts
 from tests.showing.test_tradeoffs import FOUND
 
 
@@ -14,13 +17,22 @@ def test_the_same_points_give_the_same_picture(tmp_path):
 
 
 def test_proven_points_are_full_and_others_are_rings():
-    marks = {line.get_label(): line for line in staircase(FOUND).axes[0].lines}
-    assert marks["proven"].get_markerfacecolor() == "black"
-    assert marks["not proven"].get_markerfacecolor() == "white"
-    assert marks["proven"].get_xydata().tolist() == [[7.0, 100.0]]
+    *dots, proven, open_ = parts(staircase(FOUND), Disc)
+    assert [dot.fill for dot in dots] == [INK if point.proven else PAPER for point in FOUND.points]
+    assert (proven.fill, open_.fill) == (INK, PAPER)
+    assert {"proven", "not proven"} <= {*staircase(FOUND).words}
+
+
+def test_more_outputs_stand_further_right_and_less_copper_lower():
+    dots = parts(staircase(FOUND), Disc)[: len(FOUND.points)]
+    order = sorted(zip(FOUND.points, dots, strict=True), key=lambda one: one[0].outputs_used)
+    assert len(order) > 1
+    for (more, dot), (least, other) in zip(order[1:], order, strict=False):
+        assert dot.at[0] > other.at[0]
+        assert (dot.at[1] > other.at[1]) == (more.copper_g < least.copper_g)
 
 
 def test_without_points_there_are_axes_alone():
     nothing = staircase(Tradeoff(problem="p", against="units", status=NOTHING_FOUND))
-    assert nothing.axes[0].get_xlabel() == "units fitted"
-    assert nothing.axes[0].get_legend() is None
+    assert "units fitted" in nothing.words
+    assert not parts(nothing, Disc)

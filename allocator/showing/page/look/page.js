@@ -51,7 +51,7 @@
     if (!about) return;
     for (const [name, at] of Object.entries(spots)) {
       const drawing = document.querySelector(`svg.plan.${name}`);
-      const layer = drawing.querySelector("[id$=axes_1]");
+      const layer = drawing.querySelector(".parts");
       const end = about.dataset.kind === "load" ? at.loads[about.dataset.name] : null;
       const runs = JSON.parse(about.dataset.runs);
       runs.sort((a, b) => ORDER.indexOf(a[0]) - ORDER.indexOf(b[0]));
