@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from math import cos, hypot, pi, sin
+from math import cos, inf, pi, sin
 from typing import TYPE_CHECKING
 
 from allocator.showing.pictures.drawing import Drawing, Line, Point, Words
@@ -53,18 +53,16 @@ def label(
 
     Each in turn is set where it costs least, near before far; ``kept`` is kept clear as names are.
     """
-    boxes, leaders = list(kept), [*lines]
+    boxes, led = list(kept), list(lines)
     found: list[Box] = []
     for text in sorted(texts, key=lambda one: one.italic):
-        shown = cut(text.name)
-        places = [*_places(text, width_of(shown, size), size * LINE_HEIGHT)]
-        costs = _costs(drawing, text, places, boxes, taken, leaders)
-        chosen = int(costs.argmin())
-        left, top, right, bottom = best = places[chosen]
-        if chosen >= DIRECTIONS:
-            near = _nearest(text, best)
-            drawing.add(Line((near, (text.x, text.y)), QUIET, 0.6), LEADER)
-            leaders.append((near, (text.x, text.y), 0.6))
+        shown, at = cut(text.name), (text.x, text.y)
+        distance, best = _best(drawing, text, width_of(shown, size), size * LINE_HEIGHT, boxes, taken, led)
+        if distance > DISTANCES[0]:
+            line = (_nearest(text, best), at)
+            drawing.add(Line(line, QUIET, 0.6), LEADER)
+            led.append((*line, 0.6))
+        left, top, right, bottom = best
         base = ((left + right) / 2.0, (top + bottom) / 2.0 + MIDDLE * size)
         drawing.add(Words(base, shown, size, QUIET if text.italic else INK, "middle", italic=text.italic), NAME)
         boxes.append(best)
@@ -77,14 +75,38 @@ def cut(name: str, longest: int = LONGEST) -> str:
     return name if len(name) <= longest else f"{name[: longest - 1]}…"
 
 
-def _places(text: Text, width: float, height: float) -> Iterator[Box]:
-    """Boxes around a point, the nearest first: each touches the end of a line from the point, straight or slanting."""
+def _best(
+    drawing: Drawing,
+    text: Text,
+    width: float,
+    height: float,
+    boxes: Sequence[Box],
+    taken: Sequence[Round],
+    lines: Sequence[Stroke],
+) -> tuple[float, Box]:
+    """The distance and the box that cost least; boxes further away are looked at while they might."""
+    import numpy as np
+
+    hidden = _Hidden(drawing, text, np.array(boxes), np.array(taken), np.array([(*a, *b, w) for a, b, w in lines]))
+    least, best = inf, (0.0, (0.0, 0.0, width, height))
     for distance in DISTANCES:
-        for n in range(DIRECTIONS):
-            dx, dy = cos(2.0 * pi * n / DIRECTIONS), -sin(2.0 * pi * n / DIRECTIONS)
-            left = text.x + distance * dx - width * (1.0 - _sided(dx)) / 2.0
-            top = text.y + distance * dy - height * (1.0 - _sided(dy)) / 2.0
-            yield left, top, left + width, top + height
+        if distance >= least:
+            break
+        places = [*_places(text, distance, width, height)]
+        costs = distance + hidden.costs(np.array(places), np.array([_nearest(text, place) for place in places]))
+        n = int(costs.argmin())
+        if costs[n] < least:
+            least, best = float(costs[n]), (distance, places[n])
+    return best
+
+
+def _places(text: Text, distance: float, width: float, height: float) -> Iterator[Box]:
+    """Boxes around a point: each touches the end of a line of a length from the point."""
+    for n in range(DIRECTIONS):
+        dx, dy = cos(2.0 * pi * n / DIRECTIONS), -sin(2.0 * pi * n / DIRECTIONS)
+        left = text.x + distance * dx - width * (1.0 - _sided(dx)) / 2.0
+        top = text.y + distance * dy - height * (1.0 - _sided(dy)) / 2.0
+        yield left, top, left + width, top + height
 
 
 def _sided(part: float) -> float:
@@ -97,37 +119,42 @@ def _nearest(text: Text, box: Box) -> Point:
     return min(max(text.x, box[0]), box[2]), min(max(text.y, box[1]), box[3])
 
 
-def _costs(
-    drawing: Drawing,
-    text: Text,
-    places: Sequence[Box],
-    boxes: Sequence[Box],
-    taken: Sequence[Round],
-    lines: Sequence[Stroke],
-) -> ndarray:
-    """What each place costs: its distance, and what is hidden and crossed there."""
-    import numpy as np
+@dataclass(frozen=True, slots=True)
+class _Hidden:
+    """What a name may hide: names, discs and lines, a row each."""
 
-    at = np.array(places)
-    near = np.array([_nearest(text, place) for place in places])
-    here = np.array([(text.x, text.y)] * len(places))
-    inside = (at[:, 0] > CLEAR) & (at[:, 2] < drawing.width - CLEAR)
-    inside &= (at[:, 1] > CLEAR) & (at[:, 3] < drawing.height - CLEAR)
-    costs: ndarray = np.repeat(DISTANCES, DIRECTIONS) + HIDING * ~inside
-    for left, top, right, bottom in boxes:
-        wide = (left - ABREAST, top - CLEAR, right + ABREAST, bottom + CLEAR)
-        costs += HIDING * ((at[:, 0] < wide[2]) & (at[:, 2] > wide[0]) & (at[:, 1] < wide[3]) & (at[:, 3] > wide[1]))
-        costs += LED_OVER * _meets(near, here, np.array([(left, top, right, bottom)]))
-    for x, y, across in taken:
-        gap = np.hypot(x - np.clip(x, at[:, 0], at[:, 2]), y - np.clip(y, at[:, 1], at[:, 3]))
-        costs += HIDING * (gap < across / 2.0 + CLEAR)
-        if hypot(x - text.x, y - text.y) > across / 2.0:  # not what is named itself
-            half = 0.35 * across
-            costs += LED_OVER * _meets(near, here, np.array([(x - half, y - half, x + half, y + half)]))
-    for a, b, width in lines:
-        grown = at + np.array([-1.0, -1.0, 1.0, 1.0]) * (width / 2.0 + 1.0)
-        costs += CROSSING * _meets(np.array([a]), np.array([b]), grown)
-    return costs
+    drawing: Drawing
+    text: Text
+    boxes: ndarray
+    discs: ndarray
+    lines: ndarray
+
+    def costs(self, places: ndarray, near: ndarray) -> ndarray:
+        """What is hidden and crossed at each place, where a line leads from ``near`` to what is named."""
+        import numpy as np
+
+        here = np.array((self.text.x, self.text.y))
+        low, high = places[:, None, :2], places[:, None, 2:]
+        paper = np.array((self.drawing.width, self.drawing.height))
+        costs: ndarray = HIDING * ((low < CLEAR) | (high > paper - CLEAR)).any(axis=(1, 2))
+        if len(self.boxes):
+            clear = np.array((ABREAST, CLEAR))
+            over = ((low < self.boxes[:, 2:] + clear) & (high > self.boxes[:, :2] - clear)).all(axis=2)
+            costs += HIDING * over.sum(axis=1)
+            costs += LED_OVER * _meets(near[:, None, :], here, self.boxes).sum(axis=1)
+        if len(self.discs):
+            middle, across = self.discs[:, :2], self.discs[:, 2]
+            gap = np.hypot(*np.moveaxis(middle - np.minimum(np.maximum(middle, low), high), 2, 0))
+            costs += HIDING * (gap < across / 2.0 + CLEAR).sum(axis=1)
+            others = self.discs[np.hypot(*(middle - here).T) > across / 2.0]  # not what is named itself
+            half = 0.35 * others[:, 2:]
+            led = np.hstack((others[:, :2] - half, others[:, :2] + half))
+            costs += LED_OVER * _meets(near[:, None, :], here, led).sum(axis=1)
+        if len(self.lines):
+            room = self.lines[:, 4:] / 2.0 + 1.0
+            wide = np.concatenate((low - room, high + room), axis=2)
+            costs += CROSSING * _meets(self.lines[:, :2], self.lines[:, 2:4], wide).sum(axis=1)
+        return costs
 
 
 def _meets(a: ndarray, b: ndarray, boxes: ndarray) -> ndarray:
@@ -136,8 +163,8 @@ def _meets(a: ndarray, b: ndarray, boxes: ndarray) -> ndarray:
 
     run = b - a
     run = np.where(np.abs(run) < 1e-9, 1e-9, run)
-    to_low, to_high = (boxes[:, :2] - a) / run, (boxes[:, 2:] - a) / run
-    enters = np.minimum(to_low, to_high).max(axis=1)
-    leaves = np.maximum(to_low, to_high).min(axis=1)
+    to_low, to_high = (boxes[..., :2] - a) / run, (boxes[..., 2:] - a) / run
+    enters = np.minimum(to_low, to_high).max(axis=-1)
+    leaves = np.maximum(to_low, to_high).min(axis=-1)
     meets: ndarray = (enters <= leaves) & (leaves >= 0.0) & (enters <= 1.0)
     return meets
