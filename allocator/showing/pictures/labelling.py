@@ -136,7 +136,8 @@ class _Hidden:
         here = np.array((self.text.x, self.text.y))
         low, high = places[:, None, :2], places[:, None, 2:]
         paper = np.array((self.drawing.width, self.drawing.height))
-        costs: ndarray = HIDING * ((low < CLEAR) | (high > paper - CLEAR)).any(axis=(1, 2))
+        outside = (low < CLEAR) | (high > paper - CLEAR)
+        costs: ndarray = HIDING * outside.sum(axis=(1, 2))
         if len(self.boxes):
             clear = np.array((ABREAST, CLEAR))
             over = ((low < self.boxes[:, 2:] + clear) & (high > self.boxes[:, :2] - clear)).all(axis=2)
