@@ -2,10 +2,8 @@
 
 from __future__ import annotations
 
-from allocator.checking.bundles import bundles
-from allocator.checking.loading import Bundle
-from allocator.layout import Layout
-from allocator.problem import Problem
+from allocator.checking.context import Context
+from allocator.checking.loading import Bundle, bundles_of
 from allocator.showing.blocks import Block, Column, Paragraph, Table, counted, number
 
 SHOWN = 5
@@ -21,14 +19,14 @@ _COLUMNS = (
 )
 
 
-def fullest(problem: Problem, layout: Layout) -> tuple[Bundle, ...]:
+def fullest(context: Context) -> tuple[Bundle, ...]:
     """Segments by how many wires they hold, the fullest first; segments without a wire left out."""
-    return tuple(sorted(bundles(problem, layout), key=lambda b: (-b.wires, b.segment)))
+    return tuple(sorted(bundles_of(context), key=lambda b: (-b.wires, b.segment)))
 
 
-def filled(problem: Problem, layout: Layout, *, in_full: bool = False) -> tuple[Block, ...]:
+def filled(context: Context, *, in_full: bool = False) -> tuple[Block, ...]:
     """A table of segments: wires with a current, diameter, highest loading, column and factor; nothing without any."""
-    found = fullest(problem, layout)
+    found = fullest(context)
     if not found:
         return ()
     shown = found if in_full else found[:SHOWN]

@@ -10,10 +10,7 @@ from contextlib import contextmanager
 from io import StringIO
 from pathlib import Path
 
-from allocator.advising.margins import margins_of
 from allocator.advising.tradeoff import Tradeoff
-from allocator.checking.prepare import prepare
-from allocator.checking.volts import volts_of
 from allocator.layout import Layout
 from allocator.problem import Problem
 from allocator.showing.lists import Build, build_of
@@ -30,21 +27,21 @@ Contents = Mapping[str, str | bytes]
 
 def contents(problem: Problem, layout: Layout, in_place: Iterable[str] = ()) -> dict[str, str | bytes]:
     """Every file of a result, by file name; ``in_place`` are labels of wires that are there already."""
-    context = prepare(problem, layout)
+    build = build_of(problem, layout, in_place)
     return {
         "layout.json": layout.to_json(),
-        "layout.txt": plain(whole(problem, layout, in_full=True)),
+        "layout.txt": plain(whole(problem, layout, in_full=True, context=build.context)),
         "circuits.csv": csv_text(circuit_records(layout, problem)),
         "wires.csv": csv_text(wire_records(layout)),
-        "volts.csv": csv_text(volt_records(volts_of(context))),
-        "margins.csv": csv_text(margin_records(margins_of(context))),
-        **reported(build_of(problem, layout, in_place)),
+        "volts.csv": csv_text(volt_records(build.volts)),
+        "margins.csv": csv_text(margin_records(build.margins)),
+        **reported(build),
     }
 
 
 def reported(build: Build, tradeoff: Tradeoff | None = None) -> dict[str, str | bytes]:
     """Every file that is made of a checked layout, solved or not: what ``report`` writes again."""
-    return {**list_files(build), PAGE: page_of(build.problem, build.report, tradeoff)}
+    return {**list_files(build), PAGE: page_of(build, tradeoff)}
 
 
 def csv_text(records: list[Record]) -> str:

@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 from allocator.advising.infeasibility import Infeasibility
+from allocator.checking.context import Context
+from allocator.checking.prepare import prepare
 from allocator.layout import INFEASIBLE, Layout
 from allocator.problem import Problem
 from allocator.showing import ways
@@ -16,18 +18,21 @@ from allocator.showing.sums import DEFAULTS_SHOWN, currents, defaults, energy, t
 from allocator.showing.weak_points import weak_points
 
 
-def whole(problem: Problem, layout: Layout, *, in_full: bool = False) -> tuple[Block, ...]:
+def whole(
+    problem: Problem, layout: Layout, *, in_full: bool = False, context: Context | None = None
+) -> tuple[Block, ...]:
     """A layout as it is read at the bench: outputs first, then its sums and weak points, proof and cautions last.
 
-    ``in_full`` lists the wires to cut and every default too.
+    ``in_full`` lists the wires to cut and every default too; ``context`` is that of the layout, where it is at hand.
     """
+    context = prepare(problem, layout) if context is None else context
     return (
         Heading(f"{problem.name}: {layout.status}"),
         *outputs(problem, layout),
         *totals(layout),
         *currents(problem, layout),
-        *filled(problem, layout, in_full=in_full),
-        *weak_points(problem, layout),
+        *filled(context, in_full=in_full),
+        *weak_points(context),
         *energy(problem, layout),
         *(cutting(layout) if in_full else ()),
         *defaults(layout, None if in_full else DEFAULTS_SHOWN),

@@ -17,7 +17,7 @@ from allocator.showing.cautions import cautions
 from allocator.showing.failing import failing
 from allocator.showing.room import room, room_as_data
 from allocator.showing.sums import currents, energy, totals
-from allocator.showing.weak_points import weak_points_of
+from allocator.showing.weak_points import weak_points
 
 if TYPE_CHECKING:
     from allocator.advising.headroom import Headroom
@@ -62,7 +62,7 @@ def checked(problem: Problem, report: Report, headroom: Headroom | None = None) 
         *verdict_of(report.violations),
         *totals(report.layout),
         *currents(problem, report.layout),
-        *weak_points_of(context),
+        *weak_points(context),
         *failing(problem, failures_of(context)),
         *energy(problem, report.layout),
         *(() if headroom is None else room(headroom)),

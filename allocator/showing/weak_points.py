@@ -7,23 +7,15 @@ from dataclasses import asdict
 
 from allocator.advising.margins import Margin, Margins, margins_of
 from allocator.checking.context import Context
-from allocator.checking.prepare import prepare
 from allocator.checking.volts import Volts, volts_of
-from allocator.layout import Layout
-from allocator.problem import Problem
 from allocator.showing.blocks import Block, Column, Heading, Paragraph, Table, counted, number
 from allocator.showing.records import Record
 
 LOADS_SHOWN = 5
 
 
-def weak_points(problem: Problem, layout: Layout) -> tuple[Block, ...]:
+def weak_points(context: Context) -> tuple[Block, ...]:
     """The loads with the lowest volts, then the weakest margins with what would relieve each."""
-    return weak_points_of(prepare(problem, layout))
-
-
-def weak_points_of(context: Context) -> tuple[Block, ...]:
-    """The same of a layout that has been prepared."""
     return (*volts_table(volts_of(context)), *margins_listed(margins_of(context)))
 
 

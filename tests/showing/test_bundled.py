@@ -3,6 +3,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 from allocator.checking.bundles import bundles
+from allocator.checking.prepare import prepare
 from allocator.showing.blocks import Table
 from allocator.showing.bundled import SHOWN, filled
 from allocator.showing.text import plain
@@ -28,17 +29,17 @@ def rows(blocks):
 
 
 def test_the_fullest_bundles_are_shown_first_and_the_others_counted():
-    shown = [int(row[1]) for row in rows(filled(PROBLEM, LAYOUT))]
+    shown = [int(row[1]) for row in rows(filled(prepare(PROBLEM, LAYOUT)))]
     everything = sorted((bundle.wires for bundle in bundles(PROBLEM, LAYOUT)), reverse=True)
     assert shown == everything[:SHOWN]
-    assert f"{len(everything) - SHOWN} more segment" in plain(filled(PROBLEM, LAYOUT))
+    assert f"{len(everything) - SHOWN} more segment" in plain(filled(prepare(PROBLEM, LAYOUT)))
 
 
 def test_in_full_every_segment_with_wires_is_shown_with_its_diameter():
-    shown = {row[0]: row[2] for row in rows(filled(PROBLEM, LAYOUT, in_full=True))}
+    shown = {row[0]: row[2] for row in rows(filled(prepare(PROBLEM, LAYOUT), in_full=True))}
     assert shown == {bundle.name: f"{bundle.diameter_mm:.1f}" for bundle in bundles(PROBLEM, LAYOUT)}
 
 
 def test_without_bundle_factors_wires_are_counted_and_no_factor_is_named():
     alone = replace(PROBLEM, margins=replace(PROBLEM.margins, bundle=False))
-    assert {(row[4], row[5]) for row in rows(filled(alone, LAYOUT))} == {("", "")}
+    assert {(row[4], row[5]) for row in rows(filled(prepare(alone, LAYOUT)))} == {("", "")}

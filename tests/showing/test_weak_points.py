@@ -4,6 +4,7 @@ import csv
 from io import StringIO
 
 from allocator.advising.margins import Margin, Margins, margins
+from allocator.checking.prepare import prepare
 from allocator.checking.volts import Volts, volts
 from allocator.showing.files import contents
 from allocator.showing.text import plain
@@ -33,7 +34,7 @@ def test_loads_that_cannot_be_told_are_named():
 
 
 def test_weak_points_take_no_more_than_two_dozen_lines():
-    text = plain(weak_points(rich_problem(), rich_complete()))
+    text = plain(weak_points(prepare(rich_problem(), rich_complete())))
     assert len(text.splitlines()) <= 24
 
 

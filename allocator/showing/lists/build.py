@@ -6,6 +6,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from functools import cached_property
 
+from allocator.advising.margins import Margins, margins_of
 from allocator.checking import Report
 from allocator.checking.branches import Fed
 from allocator.checking.context import Context
@@ -70,6 +71,11 @@ class Build:
     def volts(self) -> Volts:
         """Volts and currents all over the layout."""
         return volts_of(self.context)
+
+    @cached_property
+    def margins(self) -> Margins:
+        """What is left at each wire."""
+        return margins_of(self.context)
 
     @cached_property
     def labels(self) -> Labels:

@@ -8,19 +8,17 @@ from dataclasses import dataclass
 from importlib import resources
 from typing import Any
 
-from allocator.advising.failures import failures
-from allocator.advising.margins import margins_of
+from allocator.advising.failures import failures_of
 from allocator.advising.tradeoff import Tradeoff
 from allocator.checking.checker import check
-from allocator.checking.prepare import prepare
 from allocator.checking.report import Report
-from allocator.checking.volts import volts_of
 from allocator.layout import FEASIBLE, HAND_MADE, OPTIMAL, Layout
 from allocator.problem import Problem
 from allocator.showing import sums
 from allocator.showing.blocks import Block, Heading, Paragraph, Table, counted, number
 from allocator.showing.cautions import cautions
 from allocator.showing.failing import gone_lines, unfed
+from allocator.showing.lists import Build
 from allocator.showing.loaded import LoadedOutput, loaded_outputs
 from allocator.showing.outputs import feed_line
 from allocator.showing.page import sheets
@@ -77,10 +75,10 @@ def html(problem: Problem, layout: Layout, tradeoff: Tradeoff | None = None) -> 
     str
         The text of an HTML file, to be written as UTF-8. The same layout gives the same page.
     """
-    return page_of(problem, check(problem, layout), tradeoff)
+    return page_of(Build(problem, check(problem, layout)), tradeoff)
 
 
-def page_of(problem: Problem, report: Report, tradeoff: Tradeoff | None = None) -> str:
+def page_of(build: Build, tradeoff: Tradeoff | None = None) -> str:
     """The same of a layout that has been checked."""
     from jinja2 import Environment, PackageLoader, StrictUndefined
 
@@ -94,18 +92,17 @@ def page_of(problem: Problem, report: Report, tradeoff: Tradeoff | None = None) 
     environment.tests.update(
         heading=lambda block: isinstance(block, Heading), table=lambda block: isinstance(block, Table)
     )
-    return environment.get_template("page.html.j2").render(**_parts(problem, report, tradeoff), **_embedded())
+    return environment.get_template("page.html.j2").render(**_parts(build, tradeoff), **_embedded())
 
 
-def _parts(problem: Problem, report: Report, tradeoff: Tradeoff | None) -> dict[str, Any]:
+def _parts(build: Build, tradeoff: Tradeoff | None) -> dict[str, Any]:
     """Everything that the template names."""
-    layout = report.layout
-    context = prepare(problem, layout)
+    problem, report, layout, context = build.problem, build.report, build.layout, build.context
     found, outputs = stretches(context, layout), loaded_outputs(context)
-    volts, margins = volts_of(context), margins_of(context)
+    volts, margins = build.volts, build.margins
     told = abouts(context, layout, found, outputs, volts.loads, wire_records(layout))
     plans = {name: plan(problem, layout, found, narrow=narrow) for name, narrow in WIDTHS.items()}
-    failed = failures(problem, layout)
+    failed = failures_of(context)
     return {
         "problem": problem,
         "layout": layout,
