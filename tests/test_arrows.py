@@ -46,6 +46,7 @@ ONLY_IN = {
     "typer": {"cli", "commands"},
     "rich": {"showing"},
     "openpyxl": {"reading", "importing", "showing"},
+    "xlrd": {"reading"},
     "jinja2": {"showing"},
     "matplotlib": {"showing"},
 }

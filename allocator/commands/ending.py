@@ -30,7 +30,7 @@ def example(line: str, codes: str = EPILOG) -> str:
     return f"\b\nExample:\n  {line}\n\n{codes}"
 
 
-ProblemPath = Annotated[Path, typer.Argument(metavar="PROBLEM", help="The problem folder, or an .xlsx workbook.")]
+ProblemPath = Annotated[Path, typer.Argument(metavar="PROBLEM", help="The problem folder, or a workbook (.xlsx, .ods, .xls).")]
 AsJson = Annotated[bool, typer.Option("--json", help="Print the result for programs.")]
 TimeLimit = Annotated[
     float | None, typer.Option(metavar="SECONDS", parser=finite, help="Stop the search then, with the best so far.")
@@ -89,9 +89,11 @@ def print_json(record: object) -> None:
 def read_layout(path: Path) -> Layout:
     """Read a layout file; its mistakes carry the name of the file."""
     from allocator.layout import Layout, LayoutError
+    from allocator.reading.opening import read_file
 
+    data = read_file(path)
     try:
-        return Layout.from_json(path.read_text(encoding="utf-8-sig"))
+        return Layout.from_json(data.decode("utf-8-sig"))
     except LayoutError as error:
         raise LayoutError(f"{path}: {error}") from None
     except UnicodeDecodeError:

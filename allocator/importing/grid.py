@@ -4,12 +4,15 @@ from __future__ import annotations
 
 import csv
 import io
-from dataclasses import dataclass, replace
+from collections.abc import Iterator
+from dataclasses import dataclass, field, replace
 from pathlib import Path
 
 from allocator.importing.figures import Figure, figure
 from allocator.problem import Mistake, ProblemError
-from allocator.reading.spreadsheets import OTHER_WORKBOOKS, WORKBOOKS, Sheet, sheets_of
+from allocator.reading.cells import Sheet
+from allocator.reading.opening import read_file
+from allocator.reading.spreadsheets import OTHER_WORKBOOKS, WORKBOOKS, is_workbook, sheets_of
 
 DELIMITERS = {",": "commas", ";": "semicolons", "\t": "tabs", "|": "upright strokes"}
 _MARKS = ((b"\xff\xfe", "utf-16"), (b"\xfe\xff", "utf-16"), (b"\xef\xbb\xbf", "utf-8-sig"))
@@ -41,16 +44,28 @@ EMPTY = GridCell("")
 
 @dataclass(frozen=True, slots=True)
 class Grid:
-    """A table without meaning yet: rows from 1 on. ``said`` tells how it was read."""
+    """A table without meaning yet: rows from 1 on. ``said`` tells how it was read.
+
+    ``filled`` holds the rows in which something stands, with their numbers: a stray cell may stand a million rows
+    below the others.
+    """
 
     file: str
     sheet: str
     rows: tuple[tuple[GridCell, ...], ...]
     said: tuple[str, ...]
+    filled: tuple[tuple[int, tuple[GridCell, ...]], ...] = field(init=False, repr=False)
+
+    def __post_init__(self) -> None:
+        object.__setattr__(self, "filled", tuple((n, cells) for n, cells in enumerate(self.rows, start=1) if cells))
 
     def row(self, number: int) -> tuple[GridCell, ...]:
         """Cells of a row; rows count from 1."""
         return self.rows[number - 1]
+
+    def below(self, number: int) -> Iterator[tuple[int, tuple[GridCell, ...]]]:
+        """Rows from that number on in which something stands, each with its number."""
+        return ((row, cells) for row, cells in self.filled if row >= number)
 
 
 def grids_of(path: Path) -> tuple[Grid, ...]:
@@ -67,8 +82,8 @@ def grids_of(path: Path) -> tuple[Grid, ...]:
         wrong = f"is a file of a kind that is not read ({path.suffix.lower()})"
         remedy = "Open it in a spreadsheet program and save it as .xlsx or .csv"
         raise ProblemError([Mistake(table=path.name, wrong=wrong, remedy=remedy)])
-    data = path.read_bytes()
-    if path.suffix.lower() in WORKBOOKS or data.startswith(b"PK\x03\x04"):
+    data = read_file(path)
+    if path.suffix.lower() in WORKBOOKS or is_workbook(data):
         return tuple(_of_sheet(path.name, sheet) for sheet in sheets_of(path.name, data) if sheet.rows)
     return (_of_text(path.name, data),)
 

@@ -36,7 +36,7 @@ def read_schedule(path: str | os.PathLike[str], sheet: str | None = None) -> Sch
     Parameters
     ----------
     path
-        A ``.csv`` of any delimiter, decimal mark and encoding, or an ``.xlsx``. Headings may stand in any order and
+        A ``.csv`` of any delimiter, decimal mark and encoding, or an ``.xlsx``, ``.ods`` or ``.xls``. Headings may stand in any order and
         row, and be called as people call them.
     sheet
         Which sheet of a workbook; None: that whose headings say most.
@@ -114,7 +114,7 @@ def _file(grid: Grid) -> str:
 
 def _mark(grid: Grid, columns: Columns, findings: list[Finding]) -> str | None:
     figures = [column for column in columns.all if column.role in (*words.DRAWS, words.LENGTH)]
-    below = [column.cell(cells) for cells in grid.rows[columns.first_row - 1 :] for column in figures]
+    below = [column.cell(cells) for _, cells in grid.below(columns.first_row) for column in figures]
     mark = decimal_mark(cell.text for cell in below if not cell.number)
     if mark == ",":
         findings.append(Finding(ASSUMED, "commas mark decimals in it"))
@@ -174,7 +174,7 @@ def _cells_in_volts(grid: Grid, columns: Columns, mark: str | None) -> Iterator[
     column = columns.of(words.VOLTAGE)
     if column is None:
         return
-    for cells in grid.rows[columns.first_row - 1 :]:
+    for _, cells in grid.below(columns.first_row):
         try:
             yield column.cell(cells).figure(mark).value
         except NotKnownError:

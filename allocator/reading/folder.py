@@ -6,6 +6,7 @@ from pathlib import Path, PurePosixPath
 
 from allocator.problem import Mistake, ProblemError
 from allocator.problem.near_misses import near_miss
+from allocator.reading.opening import read_file
 from allocator.reading.raw import TABLES, RawProblem
 from allocator.reading.tables import csv_table, decoded
 from allocator.reading.toml_text import parsed
@@ -62,7 +63,7 @@ def _bytes(
             mistakes.append(Mistake(table=file, wrong="is missing", remedy="Add this file to the problem folder"))
         return None
     try:
-        raw.files[file] = (folder / file).read_bytes()
+        raw.files[file] = read_file(folder / file)
     except OSError as error:
         raw.broken.add(file.removesuffix(".csv"))
         wrong = f"cannot be read ({error.strerror or error})"
@@ -102,7 +103,7 @@ def _own_wires(folder: Path, file: str, raw: RawProblem, mistakes: list[Mistake]
         mistakes.append(Mistake(table=file, wrong=wrong, remedy=remedy))
         return
     try:
-        raw.files[file] = (folder / file).read_bytes()
+        raw.files[file] = read_file(folder / file)
         raw.own_wires[file] = csv_table(file, raw.files[file])
     except OSError as error:
         wrong = f"cannot be read ({error.strerror or error})"
