@@ -39,7 +39,7 @@ def used(text: str) -> float:
 
 def demand(
     schedule: Annotated[
-        Path, typer.Argument(metavar="SCHEDULE", help="The spreadsheet (.csv, .xlsx, .ods, .xls), or a problem folder or workbook.")
+        Path, typer.Argument(metavar="SCHEDULE", help="The spreadsheet or CSV file, or a problem folder or workbook.")
     ],
     ratings: Annotated[
         Ratings | None,

@@ -11,7 +11,7 @@ from pathlib import Path
 from allocator.importing.figures import Figure, figure
 from allocator.problem import Mistake, ProblemError
 from allocator.reading.cells import Sheet
-from allocator.reading.opening import read_file
+from allocator.reading.opening import name_of, read_file
 from allocator.reading.spreadsheets import OTHER_WORKBOOKS, WORKBOOKS, is_workbook, sheets_of
 
 DELIMITERS = {",": "commas", ";": "semicolons", "\t": "tabs", "|": "upright strokes"}
@@ -81,11 +81,11 @@ def grids_of(path: Path) -> tuple[Grid, ...]:
     if path.suffix.lower() in OTHER:
         wrong = f"is a file of a kind that is not read ({path.suffix.lower()})"
         remedy = "Open it in a spreadsheet program and save it as .xlsx or .csv"
-        raise ProblemError([Mistake(table=path.name, wrong=wrong, remedy=remedy)])
-    data = read_file(path)
+        raise ProblemError([Mistake(table=name_of(path), wrong=wrong, remedy=remedy)])
+    data, file = read_file(path), name_of(path)
     if path.suffix.lower() in WORKBOOKS or is_workbook(data):
-        return tuple(_of_sheet(path.name, sheet) for sheet in sheets_of(path.name, data) if sheet.rows)
-    return (_of_text(path.name, data),)
+        return tuple(_of_sheet(file, sheet) for sheet in sheets_of(file, data) if sheet.rows)
+    return (_of_text(file, data),)
 
 
 def _of_text(file: str, data: bytes) -> Grid:

@@ -6,7 +6,7 @@ from pathlib import Path, PurePosixPath
 
 from allocator.problem import Mistake, ProblemError
 from allocator.problem.near_misses import near_miss
-from allocator.reading.opening import read_file
+from allocator.reading.opening import name_of, read_file
 from allocator.reading.raw import TABLES, RawProblem
 from allocator.reading.tables import csv_table, decoded
 from allocator.reading.toml_text import parsed
@@ -16,8 +16,8 @@ SETTINGS = "problem.toml"
 
 def read_folder(folder: Path, mistakes: list[Mistake]) -> RawProblem:
     """Read every file of a problem folder as text; what cannot be read is added to ``mistakes``."""
-    raw = RawProblem(name=folder.resolve().name, settings_file=SETTINGS)
-    present = sorted(entry.name for entry in folder.iterdir())
+    raw = RawProblem(name=name_of(folder.resolve()), settings_file=SETTINGS)
+    present = sorted(name_of(entry) for entry in folder.iterdir())
     data = _bytes(folder, SETTINGS, present, (SETTINGS,), raw, mistakes)
     if data is not None:
         _settings(data, raw, mistakes)

@@ -41,6 +41,11 @@ def read_file(path: str | os.PathLike[str]) -> bytes:
         os.close(handle)
 
 
+def name_of(path: Path) -> str:
+    """The last part of a path as text that can be written anywhere, also where it is not UTF-8."""
+    return path.name.encode("utf-8", "surrogateescape").decode("utf-8", "replace")
+
+
 def _ensure_file(handle: int, path: str | os.PathLike[str]) -> None:
     """Raise where a path is neither a file nor a pipe."""
     mode = os.fstat(handle).st_mode

@@ -10,7 +10,7 @@ from allocator.problem import Load, Mistake, Problem, ProblemError
 from allocator.problem.near_misses import key_of
 from allocator.reading.assembly import Assembly
 from allocator.reading.folder import read_folder
-from allocator.reading.opening import read_file
+from allocator.reading.opening import name_of, read_file
 from allocator.reading.raw import RawProblem
 from allocator.reading.spreadsheets import OTHER_WORKBOOKS, WORKBOOKS, sheet_names
 from allocator.reading.workbook import SETTINGS, read_workbook
@@ -81,7 +81,7 @@ def is_problem(path: Path) -> bool:
         return True
     if path.suffix.lower() not in WORKBOOKS or not path.is_file():
         return False
-    names = {key_of(name) for name in sheet_names(path.name, read_file(path))}
+    names = {key_of(name) for name in sheet_names(name_of(path), read_file(path))}
     return {SETTINGS, "loads"} <= names
 
 

@@ -51,7 +51,7 @@ def test_a_pipe_without_a_writer_is_not_waited_for(tmp_path):
 
 
 @needs_pipes
-def test_a_pipe_is_read_to_its_end(tmp_path):
+def test_a_pipe_is_read_to_its_end():
     reading, writing = os.pipe()
 
     def write() -> None:
@@ -68,7 +68,7 @@ def test_a_pipe_is_read_to_its_end(tmp_path):
 
 
 @needs_pipes
-def test_a_pipe_that_keeps_silent_is_given_up(tmp_path, monkeypatch):
+def test_a_pipe_that_keeps_silent_is_given_up(monkeypatch):
     monkeypatch.setattr(opening, "WAIT_S", 0.05)
     reading, writing = os.pipe()
     try:
