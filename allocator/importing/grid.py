@@ -10,7 +10,7 @@ from pathlib import Path
 
 from allocator.importing.figures import Figure, figure
 from allocator.problem import Mistake, ProblemError
-from allocator.reading.cells import Sheet
+from allocator.reading.cells import MOST_CELLS, Sheet
 from allocator.reading.opening import name_of, read_file
 from allocator.reading.spreadsheets import OTHER_WORKBOOKS, WORKBOOKS, is_workbook, sheets_of
 
@@ -95,8 +95,13 @@ def _of_text(file: str, data: bytes) -> Grid:
     if named:
         lines = lines.partition("\n")[2]
     rows: list[tuple[GridCell, ...]] = [()] * int(named)
+    held = 0
     try:
         for cells in csv.reader(io.StringIO(lines, newline=""), delimiter=delimiter):
+            held += len(cells)
+            if held > MOST_CELLS:
+                wrong = f"holds more than {MOST_CELLS:,} cells, the most that are read"
+                raise ProblemError([Mistake(table=file, wrong=wrong, remedy="Keep only the rows of the schedule")])
             rows.append(_trimmed([GridCell(" ".join(cell.split())) for cell in cells]))
     except csv.Error as error:
         wrong = f"cannot be read as a table ({error})"

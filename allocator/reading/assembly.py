@@ -25,6 +25,7 @@ from allocator.problem import (
     WireRules,
     WireTable,
 )
+from allocator.problem.bounds import MOST_OF
 from allocator.problem.cross_checks import cross_mistakes
 from allocator.problem.doubtful import doubtful
 from allocator.problem.draft import Draft
@@ -129,7 +130,7 @@ class Assembly:
         """Objects of a list of tables in the settings."""
         before = self.top.ok
         self.top.ok = True
-        records = self.top.children(key, kind)
+        records = self.top.children(key, kind, MOST_OF[key])
         found = self.parts.take(key, "name", [(r, name_in(r, "name"), None, read(r)) for r in records])
         if not self.top.ok or self.raw.settings is None:
             self.parts.forget(key)

@@ -12,6 +12,8 @@ from allocator.reading.tables import csv_table, decoded
 from allocator.reading.toml_text import parsed
 
 SETTINGS = "problem.toml"
+MOST_SETTINGS_BYTES = 8 * 1024 * 1024
+"""Settings of 5,000 units come to 1 MB."""
 
 
 def read_folder(folder: Path, mistakes: list[Mistake]) -> RawProblem:
@@ -73,6 +75,10 @@ def _bytes(
 
 
 def _settings(data: bytes, raw: RawProblem, mistakes: list[Mistake]) -> None:
+    if len(data) > MOST_SETTINGS_BYTES:
+        wrong = f"is larger than {MOST_SETTINGS_BYTES >> 20} MB, the most that is read of settings"
+        mistakes.append(Mistake(table=SETTINGS, wrong=wrong, remedy="Keep only what is meant"))
+        return
     try:
         raw.settings = parsed(decoded(SETTINGS, data))
     except ProblemError as error:
