@@ -76,11 +76,11 @@ def test_rows_of_a_table_are_bounded(tmp_path, name):
 
 
 def test_cells_of_a_table_and_bytes_of_settings_are_bounded(tmp_path, monkeypatch):
-    monkeypatch.setattr(tables, "MOST_CELLS", 100)
+    monkeypatch.setattr(tables, "MOST_CELLS", 1000)
     monkeypatch.setattr(folder, "MOST_SETTINGS_BYTES", 1 << 20)
-    path = written(tmp_path, problem=SETTINGS + "#" * (1 << 20), runs=RUNS + "a,b,c\n" * 40)
+    path = written(tmp_path, problem=SETTINGS + "#" * (1 << 20), runs=RUNS + "a,b,c\n" * 400)
     text = refusal(path)
-    assert "holds more than 100 cells, the most that are read" in text
+    assert "holds more than 1,000 cells, the most that are read" in text
     assert "problem.toml: is larger than 1 MB, the most that is read of settings." in text
 
 
