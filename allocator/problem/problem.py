@@ -90,6 +90,11 @@ class Problem:
         """Bulkheads by name."""
         return {bulkhead.name: bulkhead for bulkhead in self.bulkheads}
 
+    @cached_property
+    def run(self) -> dict[tuple[str, str], Run]:
+        """Measured runs by load, or item, and site."""
+        return {(run.load, run.site): run for run in reversed(self.runs)}
+
     def _repr_html_(self) -> str:
         facts = [
             ("voltages", f"{self.nominal_v:g} V nominal, {self.running_v:g} V running, {self.lowest_v:g} V lowest"),
