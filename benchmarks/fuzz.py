@@ -197,7 +197,10 @@ def _falsely_clean(seeds: Seeds, kind: str, mutation: Mutation, made: Path) -> b
         return True
     if kind != "layouts":
         return False
-    read, known = (Layout.from_json(path.read_text(encoding="utf-8-sig")) for path in (made, seeds.layout))
+    try:
+        read, known = (Layout.from_json(path.read_text(encoding="utf-8-sig")) for path in (made, seeds.layout))
+    except (LayoutError, UnicodeDecodeError):
+        return True
     if read == known:
         return False
     return bool(list(_faults(seeds.problem, read))) or not _clean_again(seeds.problem, read)

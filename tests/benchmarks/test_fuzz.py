@@ -1,4 +1,4 @@
-"""Some hundred mutations of each kind end in a sentence and an exit code; `python -m benchmarks.fuzz` makes thousands."""
+"""Mutations of each kind end in a sentence and an exit code; `python -m benchmarks.fuzz` makes ten thousand."""
 
 from __future__ import annotations
 
@@ -10,7 +10,7 @@ import pytest
 if sys.platform == "win32":
     pytest.skip("no processes that fork on this system", allow_module_level=True)
 
-from benchmarks.fuzz import KINDS, End, Seeds, Tally, fuzz, run, warmed
+from benchmarks.fuzz import KINDS, Seeds, Tally, fuzz, run, warmed
 from benchmarks.mutations import OF_FOLDER, OF_LAYOUT, OF_WORKBOOK, Mutation
 
 
@@ -23,15 +23,15 @@ def seeds(tmp_path_factory: pytest.TempPathFactory) -> Seeds:
 
 @pytest.mark.parametrize("kind", KINDS)
 def test_no_mutation_ends_in_a_traceback_an_unknown_code_or_a_false_clean(seeds, kind):
-    tally = fuzz(seeds, kind, 100, seed=1)
+    tally = fuzz(seeds, kind, 70, seed=1)
     assert tally.good, "\n".join(tally.wrong[:3])
-    assert sum(tally.codes.values()) == 100
+    assert sum(tally.codes.values()) == 70
     assert tally.codes[2] > 10
 
 
 def test_what_is_mutated_is_clean_as_it_stands(seeds):
     for problem in (seeds.folder, seeds.workbook):
-        assert run(["check", str(problem), str(seeds.layout)]) == End(0, "")
+        assert run(["check", str(problem), str(seeds.layout)]).code == 0
 
 
 @pytest.mark.parametrize("mutation", [*OF_FOLDER, *OF_LAYOUT, *OF_WORKBOOK], ids=lambda mutation: mutation.what)
@@ -51,7 +51,7 @@ def test_a_crash_is_told_from_an_end(seeds, monkeypatch):
     assert tally.tracebacks == 2
 
 
-def test_a_process_that_takes_all_memory_is_stopped(seeds, monkeypatch):
+def test_a_process_that_takes_all_memory_is_stopped(monkeypatch):
     monkeypatch.setattr("benchmarks.fuzz.command", lambda: [bytes(1 << 28) for _ in range(100)])
     assert "MemoryError" in run([]).said
 
