@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+import sys
 from typing import Annotated
 
 import typer
 
-from allocator.commands import check, compare, demand, explain, importing, new, report, revise, solve, tradeoff
-from allocator.commands.ending import EPILOG, internal_error
+from allocator.commands import check, compare, demand, explain, importing, new, report, revise, solve, streams, tradeoff
+from allocator.commands.ending import EPILOG, PIPE_CLOSED, WRONG_INPUT, internal_error, note
 
 app = typer.Typer(
     name="allocator",
@@ -63,7 +64,18 @@ app.command(epilog=tradeoff.EXAMPLE, short_help="Show what outputs are worth in 
 
 def main() -> None:
     """Entry point of the command. What goes wrong outside a command's own work is no verdict either."""
+    streams.ready()
+    out = sys.stdout
     try:
         app()
+    except SystemExit:
+        # typer ends with 1, after it has put another stream there, where the reader of a help text has gone
+        if sys.stdout is not out:
+            raise SystemExit(PIPE_CLOSED) from None
+        raise
+    except OSError as error:
+        streams.give_up_output()
+        note(f"{error.strerror or error}. Give the output a place where it can be written.")
+        raise SystemExit(WRONG_INPUT) from None
     except Exception as error:
         raise SystemExit(internal_error(error)) from None

@@ -7,15 +7,17 @@ A layout made by hand may leave out everything but the decisions: such fields ar
 from __future__ import annotations
 
 import json
-from collections.abc import Mapping
 from dataclasses import asdict, dataclass, field, fields
 from typing import Any
 
 from allocator.notebook import shown
 from allocator.problem.near_misses import suggestion
+from allocator.strict_json import StrictJsonError, parsed
 
 FORMAT = "allocator-layout/1"
 MOST = 1e15  # no figure of a layout comes near it: what is larger was not meant
+MOST_LISTED = 100_000
+"""Objects or texts in one list of a layout file; the largest layout that is meant has some thousand circuits."""
 
 OPTIMAL = "optimal"
 FEASIBLE = "feasible"
@@ -213,11 +215,9 @@ class Layout:
             When the text is not JSON, not of this format, or a needed field is missing or of a wrong type.
         """
         try:
-            data = json.loads(text)
-        except json.JSONDecodeError as error:
-            raise LayoutError(f"line {error.lineno}: not JSON ({error.msg}). Give a layout.json file.") from None
-        except (ValueError, RecursionError):
-            raise LayoutError("layout: not JSON that can be read. Give a layout.json file.") from None
+            data = parsed(text)
+        except StrictJsonError as error:
+            raise LayoutError(f"{error}. Give a layout.json file.") from None
         return _layout(data)
 
 
@@ -256,16 +256,15 @@ def _layout(data: Any) -> Layout:
         raise LayoutError(f"layout: 'format' is missing. {remedy}.")
     if reader.data["format"] != FORMAT:
         raise LayoutError(
-            f"layout: 'format' is {reader.data['format']!r}, not {FORMAT!r}. Give a layout.json file."
+            f"layout: 'format' is {_cut(reader.data['format'])}, not {FORMAT!r}. Give a layout.json file."
         )
     reader.only("format", *_keys(Layout) - {"problem_sha256"})
-    named = reader.data.get("problem", {})
-    named = named if isinstance(named, Mapping) else {"name": named}
+    name, sha256 = _problem(reader)
     totals = reader.data.get("totals")
     return Layout(
-        problem=str(named.get("name", "")),
-        problem_sha256=str(named.get("sha256", "")),
-        made_with=tuple(reader.mapping("made_with").items()),
+        problem=name,
+        problem_sha256=sha256,
+        made_with=_made_with(reader),
         status=reader.text("status", HAND_MADE),
         objective_g=reader.number("objective_g"),
         bound_g=reader.number("bound_g"),
@@ -274,12 +273,67 @@ def _layout(data: Any) -> Layout:
         totals=None if totals is None else _totals(_Reader(totals, "totals")),
         bundle_loading=reader.number("bundle_loading"),
         units=tuple(_unit(r) for r in reader.each("units")),
-        circuits=tuple(_circuit(r) for r in reader.each("circuits")),
+        circuits=_circuits(reader),
         direct=tuple(_direct(r) for r in reader.each("direct")),
         given=tuple(_given(r) for r in reader.each("given")),
         defaults=reader.texts("defaults"),
-        listed=tuple((k, tuple(v) if isinstance(v, list) else v) for k, v in reader.mapping("listed").items()),
+        listed=_listed(reader),
     )
+
+
+def _problem(reader: _Reader) -> tuple[str, str]:
+    """Name and SHA-256 of the problem; a hand may give the name alone."""
+    named = reader.data.get("problem", {})
+    if isinstance(named, str):
+        return named, ""
+    r = _Reader(named, "problem")
+    r.only("name", "sha256")
+    return r.text("name"), r.text("sha256")
+
+
+def _made_with(reader: _Reader) -> tuple[tuple[str, str], ...]:
+    r = _Reader(reader.mapping("made_with"), "made_with")
+    return tuple((key, r.text(key)) for key in r.data)
+
+
+def _listed(reader: _Reader) -> tuple[tuple[str, Any], ...]:
+    """What was listed: counts, and sentences on what was cut short."""
+    r = _Reader(reader.mapping("listed"), "listed")
+    return tuple((key, r.texts(key) if isinstance(r.data[key], list) else r.number(key)) for key in r.data)
+
+
+def _circuits(reader: _Reader) -> tuple[Circuit, ...]:
+    """The circuits, none under the name of a load that another one feeds: labels and lists would tell of that load."""
+    readers = reader.each("circuits")
+    circuits = tuple(_circuit(r) for r in readers)
+    at_source = [one.get("load") for one in reader.data.get("direct") or () if isinstance(one, dict)]
+    fed = {load for circuit in circuits for load in circuit.loads} | {one for one in at_source if isinstance(one, str)}
+    for r, circuit in zip(readers, circuits, strict=True):
+        if circuit.name in fed and circuit.name not in circuit.loads:
+            wrong = f"bears the name of load '{circuit.name}', which it does not feed"
+            raise LayoutError(f"{r.where}: {wrong}. Name it after its own loads, or leave 'name' out.")
+    return circuits
+
+
+def _spare(s: _Reader) -> tuple[str, str | None, int]:
+    s.only("class", "bank", "count")
+    return s.needed("class"), s.optional("bank"), s.whole("count", 0)
+
+
+def _splice(s: _Reader) -> Splice:
+    s.only(*_keys(Splice))
+    return Splice(place=s.needed("place"), count=s.whole("count", 1))
+
+
+def _contact(c: _Reader) -> Contact:
+    c.only(*_keys(Contact))
+    return Contact(bulkhead=c.needed("bulkhead"), set=c.whole("set", 0), number=_number(c))
+
+
+def _cut(value: Any) -> str:
+    """A value in a message, however long it is."""
+    shown = repr(value) if not isinstance(value, int) or abs(value) < MOST else "a very large number"
+    return shown if len(shown) <= 60 else f"{shown[:57]}..."
 
 
 def _keys(kind: type) -> set[str]:
@@ -307,13 +361,13 @@ def _unit(r: _Reader) -> FittedUnit:
         type=r.text("type"),
         feed=None if feed is None else _feed(_Reader(feed, f"{r.where} feed")),
         current_a=_currents(r),
-        spare=tuple((s.needed("class"), s.optional("bank"), s.whole("count", 0)) for s in r.each("spare")),
+        spare=tuple(_spare(s) for s in r.each("spare")),
     )
 
 
 def _currents(r: _Reader) -> tuple[tuple[str, float], ...]:
     """Current by condition; a condition without one is left out."""
-    by_condition = _Reader(r.data.get("current_a") or {}, f"{r.where} current_a")
+    by_condition = _Reader(r.mapping("current_a"), f"{r.where} current_a")
     stated = ((condition, by_condition.number(condition)) for condition in by_condition.data)
     return tuple((condition, current) for condition, current in stated if current is not None)
 
@@ -351,7 +405,7 @@ def _circuit(r: _Reader) -> Circuit:
         current_a=r.number("current_a"),
         trip_a=r.number("trip_a"),
         wires=_wires(r),
-        splices=tuple(Splice(place=s.needed("place"), count=s.whole("count", 1)) for s in r.each("splices")),
+        splices=tuple(_splice(s) for s in r.each("splices")),
         drop_percent=r.number("drop_percent"),
     )
 
@@ -419,9 +473,7 @@ def _factor(r: _Reader) -> float:
 
 
 def _contacts(r: _Reader) -> tuple[Contact, ...]:
-    return tuple(
-        Contact(bulkhead=c.needed("bulkhead"), set=c.whole("set", 0), number=_number(c)) for c in r.each("contacts")
-    )
+    return tuple(_contact(c) for c in r.each("contacts"))
 
 
 def _number(r: _Reader) -> int | None:
@@ -444,7 +496,7 @@ class _Reader:
         for key in self.data:
             if key not in known:
                 remedy = suggestion(key, sorted(known), "key")
-                raise LayoutError(f"{self.where}: '{key}' is not a known key. {remedy}.")
+                raise LayoutError(f"{self.where}: '{key[:60]}' is not a known key. {remedy}.")
 
     def needed(self, key: str) -> str:
         value = self.data.get(key)
@@ -458,13 +510,15 @@ class _Reader:
     def text(self, key: str, default: str = "") -> str:
         value = self.data.get(key, default)
         if not isinstance(value, str):
-            raise LayoutError(f"{self.where}: '{key}' is {value!r}, not text. Give text.")
+            raise LayoutError(f"{self.where}: '{key}' is {_cut(value)}, not text. Give text.")
         return value
 
     def texts(self, key: str) -> tuple[str, ...]:
         value = self.data.get(key, [])
         if not isinstance(value, list) or not all(isinstance(item, str) for item in value):
             raise LayoutError(f"{self.where}: '{key}' is not a list of texts. Give a list.")
+        if len(value) > MOST_LISTED:
+            raise LayoutError(f"{self.where}: '{key}' lists more than {MOST_LISTED:,} texts. Check the file.")
         return tuple(value)
 
     def number(self, key: str) -> float | None:
@@ -482,8 +536,8 @@ class _Reader:
 
     def whole(self, key: str, default: int) -> int:
         value = self.number(key)
-        if value is not None and value != int(value):
-            raise LayoutError(f"{self.where}: '{key}' is {value!r}, not a whole number. Give a whole number.")
+        if value is not None and (value != int(value) or value < 0):
+            raise LayoutError(f"{self.where}: '{key}' is {value!r}, not a whole number of 0 or more. Give one.")
         return default if value is None else int(value)
 
     def mapping(self, key: str) -> dict[str, Any]:
@@ -493,11 +547,15 @@ class _Reader:
         return value
 
     def each(self, key: str) -> list[_Reader]:
-        value = self.data.get(key) or []
+        value = self.data.get(key)
+        if value is None:
+            return []
         if not isinstance(value, list):
             raise LayoutError(f"{self.where}: '{key}' is not a list. Give a list.")
+        if len(value) > MOST_LISTED:
+            raise LayoutError(f"{self.where}: '{key}' lists more than {MOST_LISTED:,} objects. Check the file.")
         return [_Reader(item, f"{key} {n}{_called(item)}") for n, item in enumerate(value, start=1)]
 
 
 def _called(item: Any) -> str:
-    return f" ({item['name']})" if isinstance(item, dict) and isinstance(item.get("name"), str) else ""
+    return f" ({item['name'][:60]})" if isinstance(item, dict) and isinstance(item.get("name"), str) else ""

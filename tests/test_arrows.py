@@ -14,7 +14,8 @@ BASE = {"problem", "routing", "wiring"}
 MAY_KNOW = {
     "notebook": set(),
     "problem": {"notebook"},
-    "layout": {"notebook", "problem"},
+    "strict_json": set(),
+    "layout": {"notebook", "problem", "strict_json"},
     "reading": {"problem"},
     "routing": {"problem"},
     "wiring": {"problem"},
@@ -47,6 +48,7 @@ ONLY_IN = {
     "rich": {"showing"},
     "openpyxl": {"reading", "importing"},
     "xlsxwriter": {"showing"},
+    "xlrd": {"reading"},
     "jinja2": {"showing"},
     "matplotlib": {"showing"},
 }

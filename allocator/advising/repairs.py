@@ -12,6 +12,7 @@ from allocator.advising.changes import Change, amperes, figure, named
 from allocator.advising.knobs import up_a
 from allocator.pricing import Alike, Pricing, Refusal, SlotClass
 from allocator.problem import ContactSet, Load, OutputClass, Problem, UnitType
+from allocator.problem.bounds import MOST_TRIP_SETTINGS
 from allocator.wiring import trip_settings
 
 MORE_CONTACTS = 2
@@ -121,6 +122,8 @@ def _trip_between(miss: Miss, least_a: float, most_a: float) -> Iterator[Change]
         return
     step = output.trip_step_a
     for finer in (step / 2, step / 4, step / 5, step / 10):
+        if output.continuous_a / MOST_TRIP_SETTINGS > round(finer, 6):
+            return
         changed = replace(output, trip_step_a=round(finer, 6))
         if any(least_a <= x * (1.0 + 1e-9) and x <= most_a * (1.0 + 1e-9) for x in trip_settings(changed)):
             words = f"whose outputs of class '{output.name}' trip in steps of {amperes(finer)}, not {amperes(step)}"

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from abc import ABC, abstractmethod
-from collections.abc import Iterator
-from dataclasses import dataclass
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, field
 
 from allocator.checking.conductors import Conductor
 from allocator.checking.joints import Joints
@@ -22,6 +22,7 @@ class Mounted:
     source: Source | None
     hot: float
     stated: FittedUnit
+    class_of_pin: Mapping[str, OutputClass] = field(repr=False, compare=False)
 
     @property
     def name(self) -> str:

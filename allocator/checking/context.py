@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import cached_property
+from typing import TYPE_CHECKING
 
 from allocator.checking.branches import Branch, Direct, Fed, Given, Mounted
 from allocator.checking.conductors import Conductor, class_asked, followed, free_air_a, row_of
@@ -12,6 +13,9 @@ from allocator.checking.crowds import Crowd
 from allocator.layout import Contact, Layout, PlacedWire
 from allocator.problem import SOURCE, Load, Problem
 from allocator.routing import Network
+
+if TYPE_CHECKING:
+    from allocator.checking.volts import Volts
 
 Key = tuple[str, int, int]
 """Where a wire stands in a layout: in which list, at which place there, and which wire of it."""
@@ -36,6 +40,13 @@ class Context:
         """The feed of each mounted unit that has one."""
         return {name: feed_of(self, one) for name, one in self.mounted.items() if one.stated.feed is not None}
 
+    @cached_property
+    def volts(self) -> Volts:
+        """Volts all over the layout, solved once for every rule that asks."""
+        from allocator.checking.volts import volts_of  # here, for it looks at a context itself
+
+        return volts_of(self)
+
     @property
     def branches(self) -> tuple[Branch, ...]:
         """Everything behind a trip or a fuse of its own: circuits and direct loads."""
@@ -57,9 +68,16 @@ class Context:
             if given.conductor is not None and given.wire is not None:
                 yield ("given", i, 0), given.run.contacts, given.conductor, given.wire.cores
 
+    @cached_property
+    def _on_units(self) -> dict[str, tuple[Fed, ...]]:
+        found: dict[str, list[Fed]] = {}
+        for fed in self.circuits:
+            found.setdefault(fed.circuit.unit, []).append(fed)
+        return {name: tuple(own) for name, own in found.items()}
+
     def on_unit(self, name: str) -> tuple[Fed, ...]:
         """Circuits of a unit."""
-        return tuple(fed for fed in self.circuits if fed.circuit.unit == name)
+        return self._on_units.get(name, ())
 
     def returning_to(self, place: str) -> tuple[Load, ...]:
         """Loads whose return wire ends at the stud of a place; one that goes to a source there does not."""

@@ -9,12 +9,7 @@ from allocator.problem import Load, OutputClass, Problem, Run
 
 def run_of(problem: Problem, load: Load, site: str) -> Run | None:
     """The length measured between a load (or its item) and a site; the load's own goes first."""
-    at_site = [run for run in problem.runs if run.site == site]
-    for name in (load.name, load.item):
-        for run in at_site:
-            if run.load == name:
-                return run
-    return None
+    return problem.run.get((load.name, site)) or problem.run.get((load.item, site))
 
 
 def mount(problem: Problem, stated: FittedUnit) -> Mounted | None:
@@ -31,6 +26,7 @@ def mount(problem: Problem, stated: FittedUnit) -> Mounted | None:
         source=problem.source.get(unit.source),
         hot=unit_type.hot_share(problem.place_ambient_c(site.name)),
         stated=stated,
+        class_of_pin={pin: one for one in unit_type.outputs for pin in one.pins},
     )
 
 
@@ -46,6 +42,4 @@ def mounts(problem: Problem, units: tuple[FittedUnit, ...]) -> dict[str, Mounted
 
 def class_of_pin(mounted: Mounted | None, pin: str) -> OutputClass | None:
     """The output class that a pin of a unit belongs to."""
-    if mounted is None:
-        return None
-    return next((one for one in mounted.type.outputs if pin in one.pins), None)
+    return None if mounted is None else mounted.class_of_pin.get(pin)

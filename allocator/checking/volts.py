@@ -191,7 +191,7 @@ def _joined(grid: Grid) -> list[int]:
 
 def network_drop(context: Context) -> Iterator[Breach]:
     """In no condition does a load lose more between output and return point than it may."""
-    for one in _each_at_most(volts_of(context).loads, lambda one: one.drop_v):
+    for one in _each_at_most(context.volts.loads, lambda one: one.drop_v):
         over = excess(one.drop_v, one.limit_v)
         if over > 0.0:
             text = (
@@ -203,7 +203,7 @@ def network_drop(context: Context) -> Iterator[Breach]:
 
 def network_volts(context: Context) -> Iterator[Breach]:
     """With the source at its lowest, every load has its ``min_volts`` in every condition."""
-    for one in volts_of(context).worst:
+    for one in context.volts.worst:
         least = context.problem.load[one.load].min_volts_v
         short = excess(least, one.lowest_v) if least is not None else 0.0
         if least is not None and short > 0.0:
@@ -217,7 +217,7 @@ def network_volts(context: Context) -> Iterator[Breach]:
 def network_studs(context: Context) -> Iterator[Breach]:
     """In no condition does more flow into a ground stud than its limit."""
     limits = {f"stud {place.name}": place.stud_a for place in context.problem.places}
-    for one in volts_of(context).grounds:
+    for one in context.volts.grounds:
         limit = limits.get(one.ground)
         over = excess(one.current_a, limit) if limit is not None else 0.0
         if limit is not None and over > 0.0:

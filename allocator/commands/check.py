@@ -56,11 +56,11 @@ def _check(
     as_json: bool,
 ) -> int:
     from allocator.checking import check as check_layout
-    from allocator.reading import read_problem
+    from allocator.commands.given import given_problem
     from allocator.showing import violations
     from allocator.showing.text import show
 
-    problem = read_problem(path)
+    problem = given_problem(path)
     _known(problem, at)
     layout = read_layout(layout_path)
     doubt(problem, layout)

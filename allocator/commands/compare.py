@@ -30,11 +30,11 @@ def compare(
 
 def _compare(path: Path, paths: Sequence[Path], as_json: bool) -> int:
     from allocator.advising.comparison import compare as compare_layouts
-    from allocator.reading import read_problem
+    from allocator.commands.given import given_problem
     from allocator.showing import comparing
     from allocator.showing.text import show
 
-    problem = read_problem(path)
+    problem = given_problem(path)
     layouts = {name: read_layout(one) for name, one in zip(names(paths), paths, strict=True)}
     for name, layout in layouts.items():
         doubt(problem, layout, name)

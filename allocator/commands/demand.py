@@ -9,12 +9,15 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from allocator.commands.ending import DONE, AsJson, end, example
-from allocator.commands.numbers import finite, share
+from allocator.commands.numbers import finite, reserve, share
 
 if TYPE_CHECKING:
     from allocator.sizing import Sizing
 
 EXAMPLE = example("allocator demand my-loads.xlsx --steps 8,15,20 --reserve 25%")
+
+LEAST_RATING_A, MOST_RATING_A = 0.01, 10_000.0
+MOST_RATINGS = 200
 
 
 class Ratings(tuple[float, ...]):
@@ -24,8 +27,12 @@ class Ratings(tuple[float, ...]):
 def steps(text: str) -> Ratings:
     """Ratings such as ``8,15,20``, in A."""
     values = sorted({finite(part.strip().removesuffix("A").strip()) for part in text.replace(";", ",").split(",")})
-    if not values[0]:
-        raise typer.BadParameter(f"'{text}' holds a rating of 0")
+    for value in values:
+        if not LEAST_RATING_A <= value <= MOST_RATING_A:
+            bounds = f"from {LEAST_RATING_A:g} to {MOST_RATING_A:g} A"
+            raise typer.BadParameter(f"'{text}' holds a rating of {value:g} A. Give ratings {bounds}")
+    if len(values) > MOST_RATINGS:
+        raise typer.BadParameter(f"{len(values)} ratings are more than {MOST_RATINGS}. Leave some out")
     return Ratings(values)
 
 
@@ -39,7 +46,7 @@ def used(text: str) -> float:
 
 def demand(
     schedule: Annotated[
-        Path, typer.Argument(metavar="SCHEDULE", help="The spreadsheet (.csv, .xlsx), or a problem folder or workbook.")
+        Path, typer.Argument(metavar="SCHEDULE", help="The spreadsheet or CSV file, or a problem folder or workbook.")
     ],
     ratings: Annotated[
         Ratings | None,
@@ -54,7 +61,7 @@ def demand(
         float, typer.Option("--use", metavar="SHARE", parser=used, help="Share of its rating that an output carries.")
     ] = "0.8",  # type: ignore[assignment]  # typer hands a default to the parser as text
     reserve: Annotated[
-        float, typer.Option(metavar="SHARE", parser=share, help="What to keep free on top.")
+        float, typer.Option(metavar="SHARE", parser=reserve, help="What to keep free on top.")
     ] = "20%",  # type: ignore[assignment]
     json: AsJson = False,
 ) -> None:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import json
-import os
 import sys
 from collections.abc import Callable
 from pathlib import Path
@@ -11,6 +10,7 @@ from typing import TYPE_CHECKING, Annotated, NoReturn
 
 import typer
 
+from allocator.commands import streams
 from allocator.commands.numbers import finite, share
 
 if TYPE_CHECKING:
@@ -30,7 +30,7 @@ def example(line: str, codes: str = EPILOG) -> str:
     return f"\b\nExample:\n  {line}\n\n{codes}"
 
 
-ProblemPath = Annotated[Path, typer.Argument(metavar="PROBLEM", help="The problem folder, or an .xlsx workbook.")]
+ProblemPath = Annotated[Path, typer.Argument(metavar="PROBLEM", help="The problem folder or workbook.")]
 AsJson = Annotated[bool, typer.Option("--json", help="Print the result for programs.")]
 TimeLimit = Annotated[
     float | None, typer.Option(metavar="SECONDS", parser=finite, help="Stop the search then, with the best so far.")
@@ -54,11 +54,12 @@ def end(action: Callable[[], int], given: str = "the problem folder") -> NoRetur
         code = WRONG_INPUT
     except BrokenPipeError:
         # the reader has seen enough; nothing more can be written, at interpreter exit either
-        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        streams.give_up_output()
         code = PIPE_CLOSED
     except OSError as error:
-        what = f"{error.filename or 'file'}: {error.strerror or error}"
-        note(f"{what}. Give a path that can be read or written.")
+        note(f"{_what(error)}. Give a path that can be read or written.")
+        if error.filename is None:
+            streams.give_up_output()  # it may be full, and would fail again at the exit
         code = WRONG_INPUT
     except KeyboardInterrupt:
         note("interrupted before anything was found")
@@ -97,6 +98,11 @@ def _traceback_of(error: Exception) -> str:
     return f"What led to it is in {file.name}."
 
 
+def _what(error: OSError) -> str:
+    """What could not be read or written; the output itself where no file is named."""
+    return f"{error.filename or 'output'}: {error.strerror or error}"
+
+
 def note(text: str) -> None:
     """Say something on standard error, without what a terminal would obey."""
     from allocator.showing.text import printable
@@ -112,9 +118,11 @@ def print_json(record: object) -> None:
 def read_layout(path: Path) -> Layout:
     """Read a layout file; its mistakes carry the name of the file."""
     from allocator.layout import Layout, LayoutError
+    from allocator.reading.opening import read_file
 
+    data = read_file(path)
     try:
-        return Layout.from_json(path.read_text(encoding="utf-8-sig"))
+        return Layout.from_json(data.decode("utf-8-sig"))
     except LayoutError as error:
         raise LayoutError(f"{path}: {error}") from None
     except UnicodeDecodeError:

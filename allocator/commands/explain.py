@@ -64,10 +64,10 @@ def explain(
 def _explain(path: Path, load: str | None, layout_path: Path | None, time_limit_s: float | None, as_json: bool) -> int:
     from allocator.advising.explanation import Explanation
     from allocator.advising.infeasibility import Infeasibility
-    from allocator.reading import read_problem
+    from allocator.commands.given import given_problem
     from allocator.showing import explaining, progress, ways
 
-    problem = read_problem(path)
+    problem = given_problem(path)
     layout = None if layout_path is None else read_layout(layout_path)
     if layout is not None:
         _doubt_rules(problem, layout)

@@ -12,7 +12,7 @@ from allocator.commands.ending import DONE, AsJson, end, example, note, print_js
 
 EXAMPLE = example("allocator import my-loads.xlsx my-machine")
 
-SchedulePath = Annotated[Path, typer.Argument(metavar="SCHEDULE", help="The spreadsheet: .csv or .xlsx.")]
+SchedulePath = Annotated[Path, typer.Argument(metavar="SCHEDULE", help="The spreadsheet: .csv, .xlsx, .ods or .xls.")]
 NewFolder = Annotated[Path, typer.Argument(metavar="FOLDER", help="The folder to make; nothing is written over.")]
 SheetName = Annotated[
     str | None, typer.Option("--sheet", metavar="NAME", help="The sheet to read; default: whose headings say most.")

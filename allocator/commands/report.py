@@ -76,7 +76,7 @@ def _report(
     time_limit_s: float | None,
     as_json: bool,
 ) -> int:
-    from allocator.reading import read_problem
+    from allocator.commands.given import given_problem
     from allocator.showing import files, reporting
     from allocator.showing.lists import build_of
     from allocator.showing.text import show
@@ -84,7 +84,7 @@ def _report(
     if out is None and not as_json:
         note("nowhere to write the lists to. Give --out DIR, or --json to print them.")
         return WRONG_INPUT
-    problem = read_problem(path)
+    problem = given_problem(path)
     layout = read_layout(layout_path)
     doubt(problem, layout)
     if out is not None:

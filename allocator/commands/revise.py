@@ -56,11 +56,11 @@ def _revise(
     as_json: bool,
 ) -> int:
     from allocator.advising.revising import revise as revise_problem
-    from allocator.reading import read_problem
+    from allocator.commands.given import given_problem
     from allocator.showing import files, progress, revisions
     from allocator.showing.blocks import counted
 
-    problem = read_problem(path)
+    problem = given_problem(path)
     built = read_layout(layout_path)
     if out is not None:
         files.ensure_writable(out)

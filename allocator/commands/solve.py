@@ -57,8 +57,8 @@ def _solve(
     plot_loading: Path | None,
     as_json: bool,
 ) -> int:
+    from allocator.commands.given import given_problem
     from allocator.layout import FEASIBLE, INFEASIBLE, OPTIMAL
-    from allocator.reading import read_problem
     from allocator.showing import files, progress
     from allocator.showing.blocks import counted
     from allocator.showing.reading_order import whole, without
@@ -66,7 +66,7 @@ def _solve(
     from allocator.solving import solve as solve_problem
 
     began = time.monotonic()
-    problem = read_problem(path)
+    problem = given_problem(path)
     known = None if start is None else read_layout(start)
     if out is not None:
         files.ensure_writable(out)

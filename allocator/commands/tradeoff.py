@@ -37,13 +37,13 @@ def tradeoff(
 def _tradeoff(path: Path, units: bool, plot: Path | None, time_limit_s: float | None, as_json: bool) -> int:
     from allocator.advising.tradeoff import OUTPUTS, UNITS
     from allocator.advising.tradeoff import tradeoff as trade_off
-    from allocator.reading import read_problem
+    from allocator.commands.given import given_problem
     from allocator.showing import tradeoffs
     from allocator.showing.pictures import saving
     from allocator.showing.pictures.staircase import staircase
     from allocator.showing.text import show
 
-    problem = read_problem(path)
+    problem = given_problem(path)
     ensure_folders(plot)
     with tradeoffs.Bar(sys.stderr) as bar, Interrupts() as interrupts:
         found = trade_off(problem, against=UNITS if units else OUTPUTS, time_limit_s=time_limit_s, progress=bar)

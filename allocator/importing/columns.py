@@ -84,12 +84,11 @@ def columns_of(grid: Grid, heading_row: int) -> Columns:
     units: dict[int, str] = {}
     if first <= len(grid.rows) and (below := _units(grid.row(first))):
         units, first = below, first + 1
-    width = max((len(cells) for cells in grid.rows[heading_row - 1 :]), default=0)
+    used = {place for _, cells in grid.below(first) for place, cell in enumerate(cells) if cell.text}
+    used |= {place for place, cell in enumerate(headings) if cell.text}
     found: list[Column] = []
-    for place in range(width):
+    for place in sorted(used):
         text = headings[place].text if place < len(headings) else ""
-        if not text and not any(place < len(cells) and cells[place].text for cells in grid.rows[first - 1 :]):
-            continue
         meaning = understood(text)
         if place in units:
             with_unit = understood(f"{text} [{units[place]}]")
@@ -166,7 +165,7 @@ def _preference(column: Column) -> tuple[int, bool, int]:
 
 
 def _texts(grid: Grid, first: int, column: Column) -> list[str]:
-    return [text for cells in grid.rows[first - 1 :] if (text := column.cell(cells).text)]
+    return [text for _, cells in grid.below(first) if (text := column.cell(cells).text)]
 
 
 def _by_content(column: Column, texts: list[str]) -> Column:

@@ -4,12 +4,15 @@ from __future__ import annotations
 
 import csv
 import io
-from dataclasses import dataclass, replace
+from collections.abc import Iterator
+from dataclasses import dataclass, field, replace
 from pathlib import Path
 
 from allocator.importing.figures import Figure, figure
 from allocator.problem import Mistake, ProblemError
-from allocator.reading.spreadsheets import OTHER_WORKBOOKS, WORKBOOKS, Sheet, sheets_of
+from allocator.reading.cells import MOST_CELLS, Sheet
+from allocator.reading.opening import name_of, read_file
+from allocator.reading.spreadsheets import OTHER_WORKBOOKS, WORKBOOKS, is_workbook, sheets_of
 
 DELIMITERS = {",": "commas", ";": "semicolons", "\t": "tabs", "|": "upright strokes"}
 _MARKS = ((b"\xff\xfe", "utf-16"), (b"\xfe\xff", "utf-16"), (b"\xef\xbb\xbf", "utf-8-sig"))
@@ -41,16 +44,28 @@ EMPTY = GridCell("")
 
 @dataclass(frozen=True, slots=True)
 class Grid:
-    """A table without meaning yet: rows from 1 on. ``said`` tells how it was read."""
+    """A table without meaning yet: rows from 1 on. ``said`` tells how it was read.
+
+    ``filled`` holds the rows in which something stands, with their numbers: a stray cell may stand a million rows
+    below the others.
+    """
 
     file: str
     sheet: str
     rows: tuple[tuple[GridCell, ...], ...]
     said: tuple[str, ...]
+    filled: tuple[tuple[int, tuple[GridCell, ...]], ...] = field(init=False, repr=False)
+
+    def __post_init__(self) -> None:
+        object.__setattr__(self, "filled", tuple((n, cells) for n, cells in enumerate(self.rows, start=1) if cells))
 
     def row(self, number: int) -> tuple[GridCell, ...]:
         """Cells of a row; rows count from 1."""
         return self.rows[number - 1]
+
+    def below(self, number: int) -> Iterator[tuple[int, tuple[GridCell, ...]]]:
+        """Rows from that number on in which something stands, each with its number."""
+        return ((row, cells) for row, cells in self.filled if row >= number)
 
 
 def grids_of(path: Path) -> tuple[Grid, ...]:
@@ -66,11 +81,11 @@ def grids_of(path: Path) -> tuple[Grid, ...]:
     if path.suffix.lower() in OTHER:
         wrong = f"is a file of a kind that is not read ({path.suffix.lower()})"
         remedy = "Open it in a spreadsheet program and save it as .xlsx or .csv"
-        raise ProblemError([Mistake(table=path.name, wrong=wrong, remedy=remedy)])
-    data = path.read_bytes()
-    if path.suffix.lower() in WORKBOOKS or data.startswith(b"PK\x03\x04"):
-        return tuple(_of_sheet(path.name, sheet) for sheet in sheets_of(path.name, data) if sheet.rows)
-    return (_of_text(path.name, data),)
+        raise ProblemError([Mistake(table=name_of(path), wrong=wrong, remedy=remedy)])
+    data, file = read_file(path), name_of(path)
+    if path.suffix.lower() in WORKBOOKS or is_workbook(data):
+        return tuple(_of_sheet(file, sheet) for sheet in sheets_of(file, data) if sheet.rows)
+    return (_of_text(file, data),)
 
 
 def _of_text(file: str, data: bytes) -> Grid:
@@ -80,8 +95,13 @@ def _of_text(file: str, data: bytes) -> Grid:
     if named:
         lines = lines.partition("\n")[2]
     rows: list[tuple[GridCell, ...]] = [()] * int(named)
+    held = 0
     try:
         for cells in csv.reader(io.StringIO(lines, newline=""), delimiter=delimiter):
+            held += len(cells)
+            if held > MOST_CELLS:
+                wrong = f"holds more than {MOST_CELLS:,} cells, the most that are read"
+                raise ProblemError([Mistake(table=file, wrong=wrong, remedy="Keep only the rows of the schedule")])
             rows.append(_trimmed([GridCell(" ".join(cell.split())) for cell in cells]))
     except csv.Error as error:
         wrong = f"cannot be read as a table ({error})"

@@ -57,10 +57,11 @@ def _under_sections(lines: list[Line]) -> tuple[Line, ...]:
 
 def _lines(grid: Grid, columns: Columns, sums: Sums) -> Iterator[Line]:
     headings = [cell.text for cell in grid.row(columns.heading_row)]
-    blank_before = True
-    for number, cells in enumerate(grid.rows[columns.first_row - 1 :], start=columns.first_row):
+    last = columns.first_row - 2
+    for number, cells in grid.below(columns.first_row):
         texts = [cell.text for cell in cells if cell.text]
         if texts:
+            blank_before = number > last + 1
             what = TOTAL if sums.match(cells) else _what(cells, headings, columns, blank_before)
             remark = ""
             if what == ITEM:
@@ -69,7 +70,7 @@ def _lines(grid: Grid, columns: Columns, sums: Sums) -> Iterator[Line]:
                 remark = sums.mismatch(cells)
                 sums.total()
             yield Line(number, what, texts[0], cells, remark=remark)
-        blank_before = not texts
+            last = number
 
 
 def _what(cells: tuple[GridCell, ...], headings: list[str], columns: Columns, blank_before: bool) -> str:

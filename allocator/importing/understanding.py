@@ -22,6 +22,7 @@ from allocator.importing.schedule import ASSUMED, LEFT_OUT, LOOK, Finding, Item,
 from allocator.problem import Mistake, ProblemError
 from allocator.problem.near_misses import suggestion
 from allocator.reading.loads import Volts
+from allocator.reading.opening import name_of
 
 LONGEST_CONDITION = 30
 SYSTEMS = {12.0: Volts(12.0, 13.6, 11.5), 24.0: Volts(24.0, 27.2, 23.0), 48.0: Volts(48.0, 54.4, 46.0)}
@@ -36,8 +37,8 @@ def read_schedule(path: str | os.PathLike[str], sheet: str | None = None) -> Sch
     Parameters
     ----------
     path
-        A ``.csv`` of any delimiter, decimal mark and encoding, or an ``.xlsx``. Headings may stand in any order and
-        row, and be called as people call them.
+        A ``.csv`` of any delimiter, decimal mark and encoding, or an ``.xlsx``, ``.ods`` or ``.xls``. Headings may
+        stand in any order and row, and be called as people call them.
     sheet
         Which sheet of a workbook; None: that whose headings say most.
 
@@ -49,7 +50,7 @@ def read_schedule(path: str | os.PathLike[str], sheet: str | None = None) -> Sch
         Where the file cannot be opened.
     """
     grids = grids_of(Path(path))
-    grid = _chosen(Path(path).name, grids, sheet)
+    grid = _chosen(name_of(Path(path)), grids, sheet)
     columns = columns_of(grid, heading_of(grid)[0])
     findings: list[Finding] = [Finding(ASSUMED, said) for said in (*grid.said, *columns.said)]
     findings += [Finding(LOOK, said) for said in columns.look]
@@ -114,7 +115,7 @@ def _file(grid: Grid) -> str:
 
 def _mark(grid: Grid, columns: Columns, findings: list[Finding]) -> str | None:
     figures = [column for column in columns.all if column.role in (*words.DRAWS, words.LENGTH)]
-    below = [column.cell(cells) for cells in grid.rows[columns.first_row - 1 :] for column in figures]
+    below = [column.cell(cells) for _, cells in grid.below(columns.first_row) for column in figures]
     mark = decimal_mark(cell.text for cell in below if not cell.number)
     if mark == ",":
         findings.append(Finding(ASSUMED, "commas mark decimals in it"))
@@ -174,7 +175,7 @@ def _cells_in_volts(grid: Grid, columns: Columns, mark: str | None) -> Iterator[
     column = columns.of(words.VOLTAGE)
     if column is None:
         return
-    for cells in grid.rows[columns.first_row - 1 :]:
+    for _, cells in grid.below(columns.first_row):
         try:
             yield column.cell(cells).figure(mark).value
         except NotKnownError:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from allocator.problem import bounds
 from allocator.problem.loads import CHASSIS, SOURCE
 from allocator.problem.self_checks import Checks
 
@@ -41,6 +42,7 @@ class Place:
         checks.finite(self.ambient_c, "ambient")
         checks.positive(self.stud_a, "stud")
         checks.not_negative(self.units, "units")
+        checks.at_most(self.units, bounds.MOST_UNITS_AT_PLACE, "units")
         checks.done()
 
     @property
@@ -107,6 +109,7 @@ class ContactSet:
     def __post_init__(self) -> None:
         checks = Checks("bulkheads", "contacts")
         checks.need(self.count >= 1, "count", self.count, "is less than 1", "Say how many there are")
+        checks.at_most(self.count, bounds.MOST_CONTACTS, "count")
         checks.wire_range(self.wire_mm2, "wire")
         checks.positive(self.continuous_a, "continuous")
         checks.not_negative(self.resistance_ohm, "resistance")
@@ -128,6 +131,8 @@ class Bulkhead:
         good = self.kind in ("connector", "gland")
         checks.need(good, "kind", self.kind, "is neither connector nor gland", "Write one of the two")
         checks.not_negative(self.studs, "studs")
+        checks.at_most(self.studs, bounds.MOST_CONTACTS, "studs")
+        checks.at_most(len(self.contacts), bounds.MOST_CLASSES, "contacts", "Put alike contacts into one set")
         wrong = "is empty and there are no studs, so that nothing may cross"
         checks.need(bool(self.contacts or self.studs), "contacts", None, wrong, "Give contacts, studs or both")
         checks.done()
@@ -149,5 +154,6 @@ class GivenWire:
         checks = Checks("wires", self.name)
         checks.named(self.name, "wire")
         checks.need(self.cores >= 1, "cores", self.cores, "is less than 1", "Say how many cores it has")
+        checks.at_most(self.cores, bounds.MOST_CORES, "cores", "Give the wires of each cable a row")
         checks.not_negative(self.current_a, "current")
         checks.done()

@@ -6,6 +6,7 @@ from dataclasses import dataclass, field
 from functools import cached_property
 
 from allocator.notebook import shown
+from allocator.problem import bounds
 from allocator.problem.cross_checks import cross_mistakes
 from allocator.problem.draft import Draft
 from allocator.problem.duplicates import duplicates
@@ -89,6 +90,11 @@ class Problem:
         """Bulkheads by name."""
         return {bulkhead.name: bulkhead for bulkhead in self.bulkheads}
 
+    @cached_property
+    def run(self) -> dict[tuple[str, str], Run]:
+        """Measured runs by load, or item, and site."""
+        return {(run.load, run.site): run for run in reversed(self.runs)}
+
     def _repr_html_(self) -> str:
         facts = [
             ("voltages", f"{self.nominal_v:g} V nominal, {self.running_v:g} V running, {self.lowest_v:g} V lowest"),
@@ -117,6 +123,7 @@ def check_system(nominal_v: float, running_v: float, lowest_v: float, conditions
         wrong = f"is below the lowest voltage of {lowest_v:g} V"
         checks.need(not value < lowest_v, key, f"{value:g} V", wrong, "Give the lowest voltage as the lowest")
     checks.need(bool(conditions), "conditions", None, "are none at all", "Name at least one")
+    checks.at_most(len(conditions), bounds.MOST_CONDITIONS, "conditions", "Keep those that load the system most")
     for condition in conditions:
         checks.named(condition, "conditions")
     checks.distinct(conditions, "conditions")

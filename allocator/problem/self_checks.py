@@ -48,6 +48,10 @@ class Checks:
         """Finite, where given."""
         self.need(value is None or isfinite(value), field, value, "is not finite", "Give a finite number")
 
+    def at_most(self, count: float, most: int, field: str, remedy: str = "Check the number") -> None:
+        """No more than any machine has of it."""
+        self.need(count <= most, field, f"{count:.15g}", f"is more than {most:,}, the most that is read", remedy)
+
     def within(self, value: float | None, low: float, high: float, field: str) -> None:
         """Between two bounds, where given."""
         good = value is None or low <= value <= high

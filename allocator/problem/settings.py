@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from allocator.problem import bounds
 from allocator.problem.self_checks import Checks, circle_mm2
 
 FAILURES = ("source", "feed", "unit", "bank", "output", "bulkhead", "stud")
@@ -65,6 +66,7 @@ class Margins:
         checks.not_negative(self.tail_m, "tail")
         checks.not_negative(self.ground_lead_m, "ground_lead")
         checks.not_negative(self.robust, "robust")
+        checks.at_most(self.splice_wires, bounds.MOST_SPLICE_WIRES, "splice_wires")
         checks.need(self.splice_wires >= 3, "splice_wires", self.splice_wires, "is less than 3", "Give 3 or more")
         checks.done()
 

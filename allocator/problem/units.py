@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 from itertools import pairwise
 
+from allocator.problem import bounds
 from allocator.problem.self_checks import Checks
 
 
@@ -34,14 +35,17 @@ class OutputClass:
         checks = Checks("outputs", self.name)
         checks.named(self.name, "class")
         checks.need(bool(self.pins), "pins", None, "is empty", "Name the pin of each output")
+        checks.at_most(len(self.pins), bounds.MOST_NAMES, "pins", "Part the outputs into several classes")
         for pin in self.pins:
             checks.named(pin, "pins")
         checks.distinct(self.pins, "pins")
         checks.positive(self.continuous_a, "continuous")
         checks.wire_range(self.wire_mm2, "wire")
         checks.not_negative(self.retries, "retries")
+        checks.at_most(self.retries, bounds.MOST_RETRIES, "retries")
         checks.distinct(self.capabilities, "capabilities")
         checks.need(self.parallel >= 1, "parallel", self.parallel, "is less than 1", "Give 1 or more")
+        checks.at_most(self.parallel, bounds.MOST_PARALLEL, "parallel")
         checks.share(self.parallel_use, "parallel_use")
         self._check_peaks(checks)
         self._check_trips(checks)
@@ -49,6 +53,7 @@ class OutputClass:
 
     def _check_peaks(self, checks: Checks) -> None:
         """A longer peak is not a higher one, and none is below the continuous rating."""
+        checks.at_most(len(self.peaks), bounds.MOST_POINTS, "peaks", "Give fewer points")
         for amperes, seconds in self.peaks:
             checks.positive(seconds, "peaks")
             wrong = f"is below the continuous rating of {self.continuous_a:g} A"
@@ -79,6 +84,18 @@ class OutputClass:
         wrong = f"leaves no trip setting at or below the continuous rating of {self.continuous_a:g} A"
         remedy = "Give a smaller step" if field == "trip_step" else "Give a setting within the rating"
         checks.need(least <= self.continuous_a, field, f"{least:g} A", wrong, remedy)
+        if not checks.found:
+            self._check_number_of_trips(checks, field)
+
+    def _check_number_of_trips(self, checks: Checks, field: str) -> None:
+        """Every setting is tried for every load, so a slip in the step must not make millions of them."""
+        most = bounds.MOST_TRIP_SETTINGS
+        by_step = self.trip_step_a is not None
+        number = self.continuous_a / self.trip_step_a if self.trip_step_a is not None else len(self.trips_a)
+        shown = f"{self.trip_step_a:g} A" if by_step else str(len(self.trips_a))
+        wrong = f"makes {number:,.0f} trip settings up to {self.continuous_a:g} A, more than the {most:,} that are read"
+        remedy = "Give a larger step" if by_step else "Leave out settings"
+        checks.need(number <= most, field, shown, wrong, remedy)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -113,6 +130,9 @@ class UnitType:
         checks.named(self.name, "name")
         checks.positive(self.continuous_a, "continuous")
         checks.not_negative(self.mass_g, "mass")
+        checks.at_most(len(self.hot), bounds.MOST_POINTS, "hot", "Give fewer points")
+        checks.at_most(len(self.outputs), bounds.MOST_CLASSES, "outputs", "Put alike outputs into one class")
+        checks.at_most(len(self.banks), bounds.MOST_CLASSES, "banks")
         for (low, _), (high, _) in pairwise(self.hot):
             wrong = f"does not rise above the {low:g} degC before it"
             checks.need(high > low, "hot", f"{high:g} degC", wrong, "List the temperatures from low to high")

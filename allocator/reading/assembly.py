@@ -25,10 +25,12 @@ from allocator.problem import (
     WireRules,
     WireTable,
 )
+from allocator.problem.bounds import MOST_OF
 from allocator.problem.cross_checks import cross_mistakes
 from allocator.problem.doubtful import doubtful
 from allocator.problem.draft import Draft
 from allocator.problem.duplicates import key_of_pair
+from allocator.problem.look_alikes import look_alikes
 from allocator.reading import defaults, network, settings
 from allocator.reading.headings import Columns, Row, understood
 from allocator.reading.loads import LOAD_COLUMNS, read_loads
@@ -129,7 +131,7 @@ class Assembly:
         """Objects of a list of tables in the settings."""
         before = self.top.ok
         self.top.ok = True
-        records = self.top.children(key, kind)
+        records = self.top.children(key, kind, MOST_OF[key])
         found = self.parts.take(key, "name", [(r, name_in(r, "name"), None, read(r)) for r in records])
         if not self.top.ok or self.raw.settings is None:
             self.parts.forget(key)
@@ -246,7 +248,7 @@ class Assembly:
         if volts is None or draft.wires is None or draft.feed_wires is None:
             return None
         try:
-            return Problem(
+            problem = Problem(
                 name=single.name,
                 nominal_v=volts.nominal,
                 running_v=volts.running,
@@ -272,6 +274,8 @@ class Assembly:
                 defaults=tuple(self.defaults),
                 digest=self.raw.digest(),
             )
+            # which of two names is meant is taken as written: a layout says so
+            return replace(problem, defaults=(*problem.defaults, *look_alikes(problem)))
         except ProblemError as error:
             self.mistakes += [self._located(mistake) for mistake in error.mistakes]
             return None

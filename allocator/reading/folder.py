@@ -6,17 +6,20 @@ from pathlib import Path, PurePosixPath
 
 from allocator.problem import Mistake, ProblemError
 from allocator.problem.near_misses import near_miss
+from allocator.reading.opening import name_of, read_file
 from allocator.reading.raw import TABLES, RawProblem
 from allocator.reading.tables import csv_table, decoded
 from allocator.reading.toml_text import parsed
 
 SETTINGS = "problem.toml"
+MOST_SETTINGS_BYTES = 8 * 1024 * 1024
+"""Settings of 5,000 units come to 1 MB."""
 
 
 def read_folder(folder: Path, mistakes: list[Mistake]) -> RawProblem:
     """Read every file of a problem folder as text; what cannot be read is added to ``mistakes``."""
-    raw = RawProblem(name=folder.resolve().name, settings_file=SETTINGS)
-    present = sorted(entry.name for entry in folder.iterdir())
+    raw = RawProblem(name=name_of(folder.resolve()), settings_file=SETTINGS)
+    present = sorted(name_of(entry) for entry in folder.iterdir())
     data = _bytes(folder, SETTINGS, present, (SETTINGS,), raw, mistakes)
     if data is not None:
         _settings(data, raw, mistakes)
@@ -62,7 +65,7 @@ def _bytes(
             mistakes.append(Mistake(table=file, wrong="is missing", remedy="Add this file to the problem folder"))
         return None
     try:
-        raw.files[file] = (folder / file).read_bytes()
+        raw.files[file] = read_file(folder / file)
     except OSError as error:
         raw.broken.add(file.removesuffix(".csv"))
         wrong = f"cannot be read ({error.strerror or error})"
@@ -72,6 +75,10 @@ def _bytes(
 
 
 def _settings(data: bytes, raw: RawProblem, mistakes: list[Mistake]) -> None:
+    if len(data) > MOST_SETTINGS_BYTES:
+        wrong = f"is larger than {MOST_SETTINGS_BYTES >> 20} MB, the most that is read of settings"
+        mistakes.append(Mistake(table=SETTINGS, wrong=wrong, remedy="Keep only what is meant"))
+        return
     try:
         raw.settings = parsed(decoded(SETTINGS, data))
     except ProblemError as error:
@@ -102,7 +109,7 @@ def _own_wires(folder: Path, file: str, raw: RawProblem, mistakes: list[Mistake]
         mistakes.append(Mistake(table=file, wrong=wrong, remedy=remedy))
         return
     try:
-        raw.files[file] = (folder / file).read_bytes()
+        raw.files[file] = read_file(folder / file)
         raw.own_wires[file] = csv_table(file, raw.files[file])
     except OSError as error:
         wrong = f"cannot be read ({error.strerror or error})"

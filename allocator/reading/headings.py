@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from allocator.problem import Mistake
+from allocator.problem.bounds import MOST_OF
 from allocator.problem.near_misses import key_of, near_miss
 from allocator.reading.quantities import Dimension, is_unit_of
 from allocator.reading.record import Record
@@ -21,7 +22,7 @@ _HEADING = re.compile(r"(.*?)\s*\[([^\[\]]*)\]")
 class Columns:
     """The columns a table may have. ``dimensions`` names those that may carry a unit in their heading.
 
-    ``words`` is empty for most; conditions of the problem are further known columns, given in ``levels``.
+    Conditions of the problem are further known columns, given in ``levels``. ``most``: how many rows are read.
     """
 
     needed: tuple[str, ...]
@@ -29,6 +30,7 @@ class Columns:
     dimensions: Mapping[str, tuple[Dimension, ...]]
     shares: tuple[str, ...] = ()
     levels: tuple[str, ...] = ()
+    most: int = max(MOST_OF.values())
 
     @property
     def known(self) -> tuple[str, ...]:
@@ -61,6 +63,10 @@ class Sheet:
 
 def understood(table: RawTable, columns: Columns, mistakes: list[Mistake]) -> Sheet:
     """Match the headings of a table to the columns known, and hand out its rows as records."""
+    if len(table.rows) > columns.most:
+        wrong = f"has {len(table.rows):,} rows, more than the {columns.most:,} that are read"
+        mistakes.append(Mistake(table=table.file, wrong=wrong, remedy="Keep only the rows that are meant"))
+        table = replace(table, rows=())
     heading = _HeadingLine(table, columns, mistakes)
     missing = [name for name in columns.needed if name not in heading.places]
     for name in missing:

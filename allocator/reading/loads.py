@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 
 from allocator.problem import CHASSIS, SOURCE, Kind, Load, Supply
+from allocator.problem.bounds import MOST_OF, MOST_QUANTITY
 from allocator.reading.headings import Columns, Row, Sheet
 from allocator.reading.quantities import CURRENT, LENGTH, POWER, TIME, VOLTAGE
 from allocator.reading.record import Record
@@ -25,6 +26,7 @@ LOAD_COLUMNS = Columns(
         "lead": (LENGTH,),
     },
     shares=("max_drop", "spread", "duty"),
+    most=MOST_OF["loads"],
 )  # fmt: skip
 
 
@@ -73,7 +75,16 @@ def read_loads(sheet: Sheet, volts: Volts | None, columns: tuple[str, ...], cond
         Number of conditions.
     """
     leveled = columns if sheet.found & set(columns) else ()
-    return [_read_row(row, volts, leveled, conditions) for row in sheet.rows]
+    read: list[ReadLoads] = []
+    total = 0
+    for row in sheet.rows:
+        read.append(_read_row(row, volts, leveled, conditions))
+        total += len(read[-1].names)
+        if total > MOST_OF["loads"]:
+            most = f"more than {MOST_OF['loads']:,} loads, the most that are read"
+            row.record.fail("quantity", f"makes {most}", "Check the quantities")
+            break
+    return read
 
 
 def ampere(value: float, unit: str, kind: Kind, volts: Volts) -> float:
@@ -91,7 +102,7 @@ def ampere(value: float, unit: str, kind: Kind, volts: Volts) -> float:
 def _read_row(row: Row, volts: Volts | None, columns: tuple[str, ...], conditions: int) -> ReadLoads:
     record = row.record
     name = record.text("load", needed=True)
-    count = record.count("quantity", low=1)
+    count = record.count("quantity", low=1, high=MOST_QUANTITY)
     load = record.built(Load, **_values(row, name, volts, columns, conditions))
     names = () if name is None else _names(name, count or 1)
     loads = () if load is None else tuple(replace(load, name=name) for name in names)

@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 from allocator.problem import GivenWire, Place, Run, Segment
+from allocator.problem.bounds import MOST_OF
 from allocator.reading.headings import Columns, Row
 from allocator.reading.quantities import COORDINATE, CURRENT, LENGTH, TEMPERATURE
 
 PLACE_COLUMNS = Columns(
     needed=("place",),
+    most=MOST_OF["places"],
     optional=("x", "y", "z", "ambient", "wet", "stud", "units"),
     dimensions={
         "x": (COORDINATE,),
@@ -19,12 +21,18 @@ PLACE_COLUMNS = Columns(
 )
 SEGMENT_COLUMNS = Columns(
     needed=("from", "to", "length"),
+    most=MOST_OF["segments"],
     optional=("ambient", "bulkhead", "insulation"),
     dimensions={"length": (LENGTH,), "ambient": (TEMPERATURE,), "insulation": (TEMPERATURE,)},
 )
-RUN_COLUMNS = Columns(needed=("load", "site", "length"), optional=(), dimensions={"length": (LENGTH,)})
+RUN_COLUMNS = Columns(
+    needed=("load", "site", "length"), optional=(), dimensions={"length": (LENGTH,)}, most=MOST_OF["runs"]
+)
 GIVEN_WIRE_COLUMNS = Columns(
-    needed=("wire", "from", "to", "size"), optional=("cores", "current"), dimensions={"current": (CURRENT,)}
+    needed=("wire", "from", "to", "size"),
+    optional=("cores", "current"),
+    dimensions={"current": (CURRENT,)},
+    most=MOST_OF["wires"],
 )
 
 

@@ -20,6 +20,9 @@ from allocator.reading.quantities import (
 
 E = TypeVar("E", bound=StrEnum)
 
+LEAST, MOST = 1e-9, 1e9
+"""Between these is every number without a dimension that means anything."""
+
 YES = frozenset({"yes", "y", "true", "on"})
 NO = frozenset({"no", "n", "false", "off"})
 _NUMBER = re.compile(r"[+-]?(?:[0-9]+(?:\.[0-9]*)?|\.[0-9]+)(?:[eE][+-]?[0-9]{1,3})?")
@@ -30,7 +33,10 @@ def read_number(text: str, example: str) -> float:
     """Read a bare, finite number (``example`` goes into the remedy)."""
     clean = plain(text)
     if _NUMBER.fullmatch(clean) and isfinite(float(clean)):
-        return float(clean)
+        value = float(clean)
+        if 0.0 < abs(value) < LEAST or abs(value) > MOST:
+            raise UnreadableError(f"is not 0, nor from {LEAST:g} to {MOST:g}", "Check the number")
+        return value
     if "," in clean and _NUMBER.fullmatch(clean.replace(",", ".", 1)):
         raise comma(clean)
     raise UnreadableError("is not a plain number", f"Write a number such as {example}")

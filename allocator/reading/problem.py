@@ -10,6 +10,7 @@ from allocator.problem import Load, Mistake, Problem, ProblemError
 from allocator.problem.near_misses import key_of
 from allocator.reading.assembly import Assembly
 from allocator.reading.folder import read_folder
+from allocator.reading.opening import name_of, read_file
 from allocator.reading.raw import RawProblem
 from allocator.reading.spreadsheets import OTHER_WORKBOOKS, WORKBOOKS, sheet_names
 from allocator.reading.workbook import SETTINGS, read_workbook
@@ -80,7 +81,7 @@ def is_problem(path: Path) -> bool:
         return True
     if path.suffix.lower() not in WORKBOOKS or not path.is_file():
         return False
-    names = {key_of(name) for name in sheet_names(path.name, path.read_bytes())}
+    names = {key_of(name) for name in sheet_names(name_of(path), read_file(path))}
     return {SETTINGS, "loads"} <= names
 
 
@@ -98,7 +99,7 @@ def _opened(path: Path, mistakes: list[Mistake]) -> RawProblem:
             return read_folder(path, mistakes)
         if path.is_file() and path.suffix.lower() in WORKBOOKS:
             return read_workbook(path, mistakes)
-        wrong = "is a file, and neither a folder nor an .xlsx workbook" if path.exists() else "does not exist"
+        wrong = "is a file, and neither a folder nor a workbook" if path.exists() else "does not exist"
         if path.is_file() and path.suffix.lower() == ".csv":
             remedy = "Give the path of a problem folder or workbook; a list of loads becomes one by 'allocator import'"
         if path.suffix.lower() in OTHER_WORKBOOKS:

@@ -13,6 +13,7 @@ from math import isfinite
 from typing import TYPE_CHECKING
 
 from allocator.reading.gauges import gauge_area_mm2
+from allocator.reading.trade_units import is_written
 
 if TYPE_CHECKING:
     import pint
@@ -29,7 +30,10 @@ class UnreadableError(ValueError):
 
 @dataclass(frozen=True, slots=True)
 class Dimension:
-    """What a quantity measures: its unit inside (as Pint writes it), an example, and the range believed."""
+    """What a quantity measures: its unit inside (as Pint writes it), an example, and the range believed.
+
+    ``least`` is the smallest size that is not 0: what is smaller comes of a slip, and makes sums overflow.
+    """
 
     noun: str
     unit: str
@@ -37,6 +41,7 @@ class Dimension:
     other: str
     high: float
     low: float = 0.0
+    least: float = 1e-9
 
     @property
     def remedy(self) -> str:
@@ -137,6 +142,9 @@ def is_unit_of(unit: str, dimension: Dimension) -> bool:
 def _within(value: float, dimension: Dimension) -> float:
     if dimension.low == 0.0 and value < 0.0:
         raise UnreadableError("is negative", f"Give {dimension.noun} of 0 or more")
+    if 0.0 < abs(value) < dimension.least:
+        wrong = f"comes to {value:g} {dimension.unit}, less than anything that is built"
+        raise UnreadableError(wrong, "Check the number and its unit, or write 0")
     if not dimension.low <= value <= dimension.high:
         bounds = f"{dimension.low:g} to {dimension.high:g} {dimension.unit}"
         raise UnreadableError(
@@ -174,6 +182,7 @@ def _celsius(number: float, unit: str, dimension: Dimension) -> float:
     registry = _registry()
     if known.dimensionality != registry.parse_units("kelvin").dimensionality:
         raise _wrong_dimension(unit, dimension)
+    _ensure_written(unit, dimension)
     # built from number and unit: Pint refuses to multiply a number by degrees Celsius
     return round(float(registry.Quantity(number, known).to("degree_Celsius").magnitude), 9)
 
@@ -192,8 +201,15 @@ def _factor(unit: str, dimension: Dimension) -> float:
         zero, one = 1.0, 1.0
     if zero != 0.0:
         raise _wrong_dimension(unit, dimension)
+    _ensure_written(unit, dimension)
     # 1000 mm is 1 m, not 1.0000000000000002: the factor has at most 12 digits that mean anything
     return float(f"{one:.12g}")
+
+
+def _ensure_written(unit: str, dimension: Dimension) -> None:
+    """Raise where a unit measures the right thing and is none that people write."""
+    if not is_written(unit, dimension.unit):
+        raise UnreadableError(f"is in '{unit}', no unit that is used for {dimension.noun}", dimension.remedy)
 
 
 def _wrong_dimension(unit: str, dimension: Dimension) -> UnreadableError:

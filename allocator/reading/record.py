@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import replace
 from enum import StrEnum
 from typing import Any, TypeVar
 
 from allocator.problem import Mistake, ProblemError
+from allocator.problem.bounds import MOST_CLASSES, MOST_NAMES, MOST_POINTS, MOST_TRIP_SETTINGS
 from allocator.problem.near_misses import near_miss, suggestion
 from allocator.reading.placed import Placed, Spot
 from allocator.reading.plain_values import (
@@ -153,13 +155,15 @@ class Record:
         """A level from 0 to 1."""
         return self._read(key, read_level)
 
-    def count(self, key: str, low: int = 0) -> int | None:
+    def count(self, key: str, low: int = 0, high: int | None = None) -> int | None:
         """A whole number."""
 
         def read(text: str, _unit: str | None) -> int:
             value = read_count(text)
             if value < low:
                 raise UnreadableError(f"is less than {low}", f"Give a count of {low} or more")
+            if high is not None and value > high:
+                raise UnreadableError(f"is more than {high:,}, the most that is read", "Check the number")
             return value
 
         return self._read(key, read)
@@ -213,7 +217,9 @@ class Record:
             self.fail(key, "is not a list of names", 'Write a list such as ["one", "two"]', _shown(value))
             return None
         names = [" ".join(item.split()) for item in items if item.strip()]
-        for name in sorted({name for name in names if names.count(name) > 1}):
+        if not self._few(key, len(names), MOST_NAMES, "Leave some out"):
+            return None
+        for name in sorted(name for name, count in Counter(names).items() if count > 1):
             self.fail(key, "is named twice", "Name it once", name)
         return tuple(names)
 
@@ -247,6 +253,8 @@ class Record:
             return None
         if not value:
             self.fail(key, "is empty", f'Give at least one, such as ["{dimension.example}"], or leave it out')
+        if not self._few(key, len(value), MOST_TRIP_SETTINGS, "Leave some out"):
+            return None
         items = tuple(self._item(key, item, dimension) for item in value)
         return tuple(item for item in items if item is not None)
 
@@ -263,11 +271,16 @@ class Record:
         if not value:
             self.fail(key, "is empty", f"Give at least one pair, such as {shape}, or leave it out")
             return None
+        if not self._few(key, len(value), MOST_POINTS, "Give fewer points"):
+            return None
         points = [(self._item(key, a, first), self._item(key, b, second)) for a, b in value]
         return tuple((a, b) for a, b in points if a is not None and b is not None)
 
-    def children(self, key: str, kind: str) -> list[Record]:
-        """Records of a list of TOML tables; each stands under ``kind`` and its name, or its number."""
+    def children(self, key: str, kind: str, most: int = MOST_CLASSES) -> list[Record]:
+        """Records of a list of TOML tables; each stands under ``kind`` and its name, or its number.
+
+        None of them where there are more than ``most``, which is refused.
+        """
         value = self.values.get(key)
         if value is None:
             return []
@@ -275,6 +288,8 @@ class Record:
             nested = f"Write {key} = [{{...}}, {{...}}], one for each"
             remedy = f"Begin each {kind} with a line [[{key}]]" if self.row is None else nested
             self.fail(key, "is not a list of tables", remedy, _shown(value))
+            return []
+        if not self._few(key, len(value), most, "Leave some out"):
             return []
         above = "" if self.row is None else f"{self.row}, "
         return [
@@ -291,6 +306,12 @@ class Record:
             value = {}
         above = "" if self.row is None else f"{self.row}, "
         return Record.of_table(self.mistakes, self.file, f"{above}{key}", value)
+
+    def _few(self, key: str, number: int, most: int, remedy: str) -> bool:
+        """Whether a list is no longer than any machine asks for; a longer one is refused before it is read."""
+        if number > most:
+            self.fail(key, f"lists {number:,}, more than the {most:,} that are read", remedy)
+        return number <= most
 
     def _value(self, key: str, needed: bool, remedy: str = "Give it") -> Any:
         value = self.values.get(key)

@@ -9,6 +9,9 @@ from dataclasses import dataclass
 
 from allocator.problem import Mistake, ProblemError
 
+MOST_CELLS = 5_000_000
+"""Cells of a CSV file, empty ones too."""
+
 
 @dataclass(frozen=True, slots=True)
 class RawTable:
@@ -48,10 +51,13 @@ def csv_table(file: str, data: bytes) -> RawTable:
     lines = decoded(file, data).replace("\r\n", "\n").replace("\r", "\n")
     reader = csv.reader(io.StringIO(lines, newline=""), delimiter=_delimiter(lines), strict=True)
     rows: list[tuple[int, tuple[str, ...]]] = []
-    before = 0
+    before = held = 0
     try:
         for cells in reader:
             stripped = tuple(cell.strip() for cell in cells)
+            held += len(stripped)
+            if held > MOST_CELLS:
+                raise ProblemError([_too_large(file, before + 1)])
             if any(stripped) and not (before == 0 and _names_delimiter(cells)):
                 rows.append((before + 1, stripped))
             before = reader.line_num
@@ -71,6 +77,11 @@ def csv_table(file: str, data: bytes) -> RawTable:
         raise ProblemError([Mistake(table=file, wrong="holds no heading", remedy=remedy)])
     (heading_row, headings), *rest = rows
     return RawTable(file, headings, tuple(rest), heading_row)
+
+
+def _too_large(file: str, row: int) -> Mistake:
+    wrong = f"holds more than {MOST_CELLS:,} cells, the most that are read"
+    return Mistake(table=file, row=row, wrong=wrong, remedy="Keep only the rows and columns that are meant")
 
 
 def _delimiter(text: str) -> str:

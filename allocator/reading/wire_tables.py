@@ -6,6 +6,7 @@ from functools import cache
 from importlib.resources import files
 
 from allocator.problem import Mistake, ProblemError, Wire, WireTable
+from allocator.problem.bounds import MOST_WIRES_OFFERED
 from allocator.problem.near_misses import suggestion
 from allocator.reading.headings import Columns, Row, understood
 from allocator.reading.quantities import AREA, DIAMETER, MASS_PER_LENGTH, RESISTANCE_PER_LENGTH, TEMPERATURE
@@ -20,6 +21,7 @@ BUILTIN_FILES = {
 }
 DEFAULT_TABLES = {"table": "metric thin-wall", "feed_table": "metric battery cable"}
 WIRE_COLUMNS = Columns(
+    most=MOST_WIRES_OFFERED,
     needed=("size", "area"),
     optional=("conductor", "diameter", "resistance", "mass", "lay", "insulation", "source"),
     dimensions={

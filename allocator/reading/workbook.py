@@ -7,10 +7,12 @@ from pathlib import Path
 
 from allocator.problem import Mistake, ProblemError
 from allocator.problem.near_misses import key_of, near_miss
+from allocator.reading.cells import Cell, Sheet
+from allocator.reading.opening import name_of, read_file
 from allocator.reading.raw import TABLES, RawProblem
 from allocator.reading.sheet_lists import LISTS, read_lists
 from allocator.reading.sheet_settings import read_settings
-from allocator.reading.spreadsheets import Cell, Sheet, sheets_of
+from allocator.reading.spreadsheets import sheets_of
 from allocator.reading.tables import RawTable
 
 SETTINGS = "settings"
@@ -28,10 +30,10 @@ def read_workbook(path: Path, mistakes: list[Mistake]) -> RawProblem:
     ProblemError
         Where the file is no workbook, or cells cannot be read as they stand: merged ones, formulas without a result.
     """
-    data = path.read_bytes()
-    raw = RawProblem(name=path.stem, settings_file=CALLED.format(SETTINGS), called=CALLED, table_names=SHEETS)
-    raw.files[path.name] = data
-    sheets = {sheet.name: sheet for sheet in sheets_of(path.name, data)}
+    data, file = read_file(path), name_of(path)
+    raw = RawProblem(name=Path(file).stem, settings_file=CALLED.format(SETTINGS), called=CALLED, table_names=SHEETS)
+    raw.files[file] = data
+    sheets = {sheet.name: sheet for sheet in sheets_of(file, data)}
     named = _named(sheets, raw, mistakes)
     unreadable = [mistake for sheet in named.values() for mistake in _unreadable(sheet)]
     if unreadable:

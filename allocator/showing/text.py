@@ -16,6 +16,8 @@ from allocator.showing.blocks import Block, Heading, Table
 
 WIDTH = 80
 ITEM = "* "
+MOST_ROWS = 2_000
+"""Rows of a table that are laid out as text: nobody reads more, and a damaged layout makes some ten thousand."""
 WHOLE = 16  # the longest pin or size that is kept on one line
 
 # a rule of hyphens under the headings, nothing else: for pipes and files
@@ -79,13 +81,16 @@ def _print_table(console: Console, table: Table, box: Box) -> None:
         _print_text(console, table.title, "bold")
     shown = RichTable(box=box, padding=(0, 1, 0, 0), pad_edge=False, show_edge=False, header_style="bold")
     for place, column in enumerate(table.columns):
-        widest = max((len(row[place]) for row in table.rows), default=0)
+        widest = max((len(row[place]) for row in table.rows[:MOST_ROWS]), default=0)
         shown.add_column(
             printable(column.heading),
             justify="right" if column.number else "left",
             no_wrap=column.number or (column.whole and widest <= WHOLE),
             overflow="fold",
         )
-    for row in table.rows:
+    for row in table.rows[:MOST_ROWS]:
         shown.add_row(*(_cell(cell) for cell in row))
     console.print(shown, highlight=False)
+    left = len(table.rows) - MOST_ROWS
+    if left > 0:
+        _print_text(console, f"... and {left:,} rows more, which --json gives, and the lists that --out writes", "")

@@ -229,9 +229,9 @@ def test_a_problem_changed_by_replace_is_checked_again(problem: Problem) -> None
     ("name", "says"),
     [
         ("nowhere", "does not exist. Give the path of a problem folder or workbook."),
-        ("plan.xlsx", "cannot be read as a workbook (BadZipFile). Open it in a spreadsheet program and save it as"),
-        ("plan.ods", "is a workbook of a kind that is not read (.ods). Open it in a spreadsheet program and save it"),
-        ("plan.txt", "is a file, and neither a folder nor an .xlsx workbook. Give the path of a problem"),
+        ("plan.xlsx", "is no workbook, whatever its name says. Save it as .xlsx."),
+        ("plan.xlsb", "is a workbook of a kind that is not read (.xlsb). Open it in a spreadsheet program and save it"),
+        ("plan.txt", "is a file, and neither a folder nor a workbook. Give the path of a problem"),
         ("a\0b", "Give the path of a problem folder or workbook."),
     ],
 )
@@ -257,7 +257,7 @@ def test_an_empty_folder_is_told_all_that_it_lacks(tmp_path: Path) -> None:
 def test_a_folder_in_place_of_a_table_is_told(tmp_path: Path) -> None:
     written(tmp_path, segments=None)
     (tmp_path / "segments.csv").mkdir()
-    with pytest.raises(ProblemError, match=r"segments.csv: cannot be read \(Is a directory\)"):
+    with pytest.raises(ProblemError, match=r"segments.csv: cannot be read \(it is a folder, not a file\)"):
         read_problem(tmp_path)
 
 

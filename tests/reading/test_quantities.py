@@ -32,8 +32,10 @@ from allocator.reading.quantities import (
     VOLTAGE,
     Dimension,
     UnreadableError,
+    convert,
     read_quantity,
 )
+from allocator.reading.trade_units import units_of
 
 ALL = (
     ALTITUDE, AREA, CAPACITY, COORDINATE, CURRENT, DIAMETER, LENGTH, MASS, MASS_PER_LENGTH, POWER, RESISTANCE,
@@ -242,3 +244,53 @@ def test_the_remedy_for_a_current_names_both(text: str) -> None:
     with pytest.raises(UnreadableError) as refusal:
         read_current_or_power(text)
     assert refusal.value.remedy == "Write a current in A, such as 5 A, or a power in W, such as 60 W"
+
+
+@pytest.mark.parametrize(
+    ("text", "dimension"),
+    [
+        ("5 %A", CURRENT), ("5 abampere", CURRENT), ("5 biot", CURRENT), ("5 Bi", CURRENT),
+        ("5 elementary_charge/s", CURRENT), ("5 C/s", CURRENT), ("5 atomic_unit_of_current", CURRENT),
+        ("5 V/ohm", CURRENT), ("5 exaampere", CURRENT), ("5 erg/s", POWER), ("5 ppm*W", POWER),
+        ("5 light_year", LENGTH),
+        ("5 angstrom", LENGTH), ("5 planck_length", LENGTH), ("5 barn", AREA), ("5 acre", AREA),
+        ("5 electron_mass", MASS),
+        ("5 stone", MASS), ("5 fortnight", TIME), ("5 abvolt", VOLTAGE), ("5 abohm", RESISTANCE),
+        ("5 degR", TEMPERATURE),
+        ("5 faraday", CAPACITY), ("5 abohm/m", RESISTANCE_PER_LENGTH), ("5 slug/m", MASS_PER_LENGTH),
+    ],
+)  # fmt: skip
+def test_a_unit_that_nobody_of_the_trade_writes_is_refused(text: str, dimension: Dimension) -> None:
+    with pytest.raises(UnreadableError) as refusal:
+        read_quantity(text, dimension)
+    assert "no unit that is used for" in refusal.value.wrong or "unknown unit" in refusal.value.wrong
+    assert refusal.value.remedy == dimension.remedy
+
+
+@pytest.mark.parametrize("dimension", ALL, ids=lambda dimension: dimension.noun)
+def test_the_units_of_the_trade_are_all_read(dimension: Dimension) -> None:
+    read = 0
+    for unit in units_of(dimension.unit):
+        try:
+            convert(1.0, unit, dimension)
+            read += 1
+        except UnreadableError as error:
+            assert "unknown unit" in error.wrong, unit
+    assert read >= 6
+    for text in (dimension.example, dimension.other):
+        assert read_quantity(text, dimension) >= dimension.low
+
+
+@pytest.mark.parametrize("dimension", ALL, ids=lambda dimension: dimension.noun)
+def test_what_is_smaller_than_anything_built_is_refused(dimension: Dimension) -> None:
+    for number in ("1e-300", "5e-324", "1e-30"):
+        text = f"{number} {dimension.unit}"
+        with pytest.raises(UnreadableError, match="less than anything that is built") as refusal:
+            read_quantity(text, dimension)
+        assert refusal.value.remedy == "Check the number and its unit, or write 0"
+
+
+@pytest.mark.parametrize("text", ["1e-300", "1e300", "-1e-10"])
+def test_a_share_of_absurd_size_is_refused(text: str) -> None:
+    with pytest.raises(UnreadableError, match="is not 0, nor from 1e-09 to 1e\\+09"):
+        read_share(text)

@@ -217,11 +217,18 @@ def test_two_rows_of_a_bulkhead_must_agree(book):
     assert "sheet 'bulkheads', row 3, column 'kind': 'connector' is 'gland' in another row of this bulkhead" in told
 
 
-@pytest.mark.parametrize("data", [b"", b"PK\x03\x04 and then nothing", b"loads,place\n"])
-def test_what_is_no_workbook_is_refused(tmp_path, data):
+@pytest.mark.parametrize(
+    ("data", "wrong"),
+    [
+        (b"", "is no workbook, whatever its name says. Save it as .xlsx."),
+        (b"loads,place\n", "is no workbook, whatever its name says. Save it as .xlsx."),
+        (b"PK\x03\x04 and then nothing", "cannot be read as a workbook (BadZipFile). Open it in a spreadsheet program"),
+    ],
+)
+def test_what_is_no_workbook_is_refused(tmp_path, data, wrong):
     path = tmp_path / "book.xlsx"
     path.write_bytes(data)
     result = allocator("solve", path)
     assert result.code == 2
-    assert "book.xlsx: cannot be read as a workbook" in result.err
+    assert f"book.xlsx: {wrong}" in result.err
     assert "Traceback" not in result.err

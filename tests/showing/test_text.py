@@ -94,3 +94,13 @@ def test_numbers_have_thousands_set_apart_and_nothing_when_unknown():
 
 def test_counts_agree_with_their_noun():
     assert (counted(1, "splice"), counted(2310, "splice")) == ("1 splice", "2,310 splices")
+
+
+def test_a_table_without_end_is_cut_and_says_so(monkeypatch):
+    monkeypatch.setattr("allocator.showing.text.MOST_ROWS", 3)
+    rows = tuple((f"lamp {n}",) for n in range(5))
+    table = Table(title="", columns=(Column(heading="load"),), rows=rows)
+    shown = plain([table])
+    assert "lamp 2" in shown
+    assert "lamp 3" not in shown
+    assert "... and 2 rows more, which --json gives, and the lists that --out writes" in " ".join(shown.split())

@@ -36,7 +36,7 @@ def still_there(problem: Problem, layout: Layout) -> Layout:
     sites = {unit.name: unit.site for unit in layout.units}
     splice_wires = problem.margins.splice_wires
     circuits = (_left(c, sites.get(c.unit, ""), splice_wires) for c in layout.circuits)
-    return replace(layout, circuits=_named_apart(circuits))
+    return replace(layout, circuits=_named_apart(circuits, fed | direct))
 
 
 def completed(problem: Problem, layout: Layout) -> Layout:
@@ -50,11 +50,13 @@ def completed(problem: Problem, layout: Layout) -> Layout:
     )
 
 
-def _named_apart(circuits: Iterable[Circuit]) -> tuple[Circuit, ...]:
-    """Circuits with no name twice."""
+def _named_apart(circuits: Iterable[Circuit], loads: set[str]) -> tuple[Circuit, ...]:
+    """Circuits with no name twice, and none under the name of a load that it does not feed."""
     found: dict[str, Circuit] = {}
     for circuit in circuits:
-        names = (circuit.name if n == 1 else f"{circuit.name} ({n})" for n in count(1))
+        own = circuit.name not in loads or circuit.name in circuit.loads
+        stem = circuit.name if own else " + ".join(circuit.loads)
+        names = (stem if n == 1 else f"{stem} ({n})" for n in count(1))
         name = next(name for name in names if name not in found)
         found[name] = replace(circuit, name=name)
     return tuple(found.values())
