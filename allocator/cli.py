@@ -36,8 +36,3 @@ app.command(epilog=explain.EXAMPLE, short_help="Say why a load sits where it sit
 app.command(epilog=revise.EXAMPLE, short_help="Fit a changed problem to a layout that is built.")(revise.revise)
 app.command(epilog=report.EXAMPLE, short_help="Write lists and page of a layout again.")(report.report)
 app.command(epilog=tradeoff.EXAMPLE, short_help="Show what outputs are worth in copper.")(tradeoff.tradeoff)
-
-
-def main() -> None:
-    """Entry point of the command."""
-    app()

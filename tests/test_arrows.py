@@ -37,7 +37,7 @@ MAY_KNOW = {
     "commands": {"problem", "reading", "importing", "sizing", "solving", "checking", "advising", "showing", "layout"},
     "cli": {"commands"},
     "__init__": {"problem", "reading", "importing", "solving", "checking", "advising", "showing", "layout"},
-    "__main__": {"cli"},
+    "__main__": {"cli", "commands"},
 }
 ONLY_IN = {
     "pulp": {"choosing"},

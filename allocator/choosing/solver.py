@@ -242,7 +242,7 @@ class _Watch:
 
     @contextmanager
     def listening(self) -> Iterator[None]:
-        """While solving, Ctrl-C asks the solver to stop instead of breaking it off."""
+        """While solving, Ctrl-C and each signal that acts as it does ask the solver to stop, and break nothing off."""
         if threading.current_thread() is not threading.main_thread():
             yield
             return
@@ -250,11 +250,14 @@ class _Watch:
         def stop(_signal: int, _frame: Any) -> None:
             self.interrupted = True
 
-        before = signal.signal(signal.SIGINT, stop)
+        taken = [one for one in signal.valid_signals() if signal.getsignal(one) is signal.default_int_handler]
         try:
+            for one in taken:
+                signal.signal(one, stop)
             yield
         finally:
-            signal.signal(signal.SIGINT, before)
+            for one in taken:
+                signal.signal(one, signal.default_int_handler)
 
     def raise_any(self) -> None:
         if self.error is not None:

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from io import StringIO
 from unittest.mock import patch
 
-from allocator.cli import main
+from allocator.cli import app
 
 
 @dataclass(frozen=True)
@@ -26,7 +26,7 @@ def allocator(*arguments: object) -> Result:
         redirect_stderr(err),
     ):
         try:
-            main()
+            app()
         except SystemExit as end:
             return Result(int(end.code or 0), out.getvalue(), err.getvalue())
     raise AssertionError("the command came back without an exit code")
