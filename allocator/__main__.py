@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import os
 import sys
 
+from allocator.aside import left_behind
 from allocator.commands.interrupts import ignore, listen
 
 
@@ -19,7 +21,17 @@ def main() -> None:
             ignore()
     except KeyboardInterrupt:
         # while it was starting or ending: a command under way answers by itself
-        sys.exit(130)
+        _end(130)
+    except SystemExit as end:
+        _end(end.code)
+
+
+def _end(code: str | int | None) -> None:
+    if left_behind() and isinstance(code, int):
+        sys.stdout.flush()
+        sys.stderr.flush()
+        os._exit(code)
+    sys.exit(code)
 
 
 if __name__ == "__main__":

@@ -10,16 +10,18 @@ import pytest
 
 PACKAGE = Path(__file__).parents[1] / "allocator"
 
-BASE = {"problem", "routing", "wiring"}
+BASE = {"clock", "problem", "routing", "wiring"}
 MAY_KNOW = {
     "notebook": set(),
     "problem": {"notebook"},
     "layout": {"notebook", "problem"},
     "reading": {"problem"},
-    "routing": {"problem"},
+    "clock": set(),
+    "aside": set(),
+    "routing": {"clock", "problem"},
     "wiring": {"problem"},
     "pricing": {*BASE, "reading"},
-    "choosing": {*BASE, "pricing"},
+    "choosing": {*BASE, "aside", "pricing"},
     "pinning": {*BASE, "pricing", "choosing", "layout"},
     "assembling": {*BASE, "pricing", "choosing", "pinning", "layout"},
     "starting": {*BASE, "pricing", "choosing", "layout"},
@@ -37,7 +39,7 @@ MAY_KNOW = {
     "commands": {"problem", "reading", "importing", "sizing", "solving", "checking", "advising", "showing", "layout"},
     "cli": {"commands"},
     "__init__": {"problem", "reading", "importing", "solving", "checking", "advising", "showing", "layout"},
-    "__main__": {"cli", "commands"},
+    "__main__": {"aside", "cli", "commands"},
 }
 ONLY_IN = {
     "pulp": {"choosing"},
