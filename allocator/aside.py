@@ -12,7 +12,7 @@ INTERVAL_S = 0.05
 _left: list[threading.Thread] = []
 
 
-def run(call: Callable[[], object], ask: Callable[[], None]) -> None:
+def run_aside(call: Callable[[], object], ask: Callable[[], None]) -> None:
     """Do a call in a thread of its own, and ask meanwhile whether to go on waiting.
 
     Whatever ``ask`` raises, or a signal, leaves the call behind: it runs on until it hears of it, and what it works on

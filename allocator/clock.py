@@ -1,6 +1,6 @@
 """The time that is left: set once round a search or an answer, asked by every long loop below it.
 
-Loops need no clock handed down: the end holds for all that is called within `until`, and `check` raises where it is
+Loops need no clock handed down: the end holds for all that is called within `until`, and `heed_clock` raises where it is
 past. Whoever knows what is known by then catches that; nobody else does.
 """
 
@@ -52,7 +52,7 @@ def left_s() -> float | None:
     return None if ends() == inf else max(0.0, ends() - time.monotonic())
 
 
-def check() -> None:
+def heed_clock() -> None:
     """Raise TimeUpError where the time is up."""
     if time.monotonic() > _ENDS.get():
         raise TimeUpError

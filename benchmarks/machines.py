@@ -73,9 +73,8 @@ class Size:
 def machine(size: Size, features: frozenset[str] = PLAIN, seed: int = 1) -> Problem:
     """A machine of a size with some of the features; the same seed gives the same machine."""
     random = Random(f"{size} {seed}")
-    frame = body(
-        random, min(14 + size.loads // 4, MOST_PLACES), size.sites, "bulkheads" in features, max(500.0, 2.5 * size.loads)
-    )
+    places, stud_a = min(14 + size.loads // 4, MOST_PLACES), max(500.0, 2.5 * size.loads)
+    frame = body(random, places, size.sites, "bulkheads" in features, stud_a)
     asked = _loads(random, size, frame, features)
     slack = SLACK
     while slack < LARGEST_SLACK:

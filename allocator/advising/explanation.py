@@ -10,8 +10,9 @@ from allocator.advising.basis import CLOSE_G, Basis
 from allocator.advising.changed_words import free_of_unit
 from allocator.advising.forcing import Force, Forced, forced, start_for
 from allocator.advising.known import nearest_misses
-from allocator.advising.stopwatch import OutOfTimeError, Stopwatch
+from allocator.advising.stopwatch import Stopwatch
 from allocator.advising.swapping import Members
+from allocator.clock import TimeUpError
 from allocator.layout import Circuit
 from allocator.notebook import framed
 from allocator.pricing import Option
@@ -106,7 +107,7 @@ def explained(basis: Basis, load: str, watch: Stopwatch) -> Explanation:
         try:
             watch.tell(f"{number} of {len(forces)}: the whole with {force.text}")
             result = forced(basis.problem, basis.layout, force, start, watch.left_s)
-        except OutOfTimeError:
+        except TimeUpError:
             untried.append(force)
             continue
         if force.site is None:

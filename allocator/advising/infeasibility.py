@@ -8,8 +8,9 @@ from typing import TYPE_CHECKING
 from allocator.advising.crowds import priced_alone
 from allocator.advising.elastic import Shortfall, shortfalls
 from allocator.advising.known import what_is_known
-from allocator.advising.stopwatch import OutOfTimeError, Stopped, Stopwatch, Told
+from allocator.advising.stopwatch import Stopped, Stopwatch, Told
 from allocator.advising.ways_out import ANY_LAYOUT, WayOut, ways_out
+from allocator.clock import TimeUpError
 from allocator.layout import INFEASIBLE
 from allocator.notebook import framed
 from allocator.pricing import price
@@ -119,6 +120,6 @@ def why_not(
             stretch = shortfalls(price(problem), time_limit_s=watch.share_s(LEAST_SHARE))
         passed, least = ((), True) if stretch is None else (stretch.shortfalls, stretch.least)
         ways, complete = ways_out(problem, most, watch, {one.limit.kind for one in passed})
-    except OutOfTimeError:
+    except TimeUpError:
         return Infeasibility(problem.name, reasons, passed, (), least, complete=False)
     return Infeasibility(problem.name, reasons, passed, ways, least, complete)

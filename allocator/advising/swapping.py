@@ -7,10 +7,10 @@ from dataclasses import dataclass
 from functools import cached_property
 
 from allocator.advising.elastic import Elastic, Shortfall, held, with_held
-from allocator.advising.stopwatch import OutOfTimeError
 from allocator.choosing import Choice, Model, build
 from allocator.choosing.families import TIGHTENING
 from allocator.choosing.solver import run
+from allocator.clock import TimeUpError
 from allocator.pricing import Option, Pricing
 
 Members = tuple[tuple[int, int], ...]
@@ -102,6 +102,6 @@ class Known:
             return Swap(more_g=round(grams - self.objective_g, 3))
         try:
             stretch = self._elastic.stretch(fixed)
-        except OutOfTimeError:
+        except TimeUpError:
             return Swap(because="not worked out, for it was stopped")
         return Swap() if stretch is None else Swap(passed=stretch.shortfalls)

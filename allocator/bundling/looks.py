@@ -10,10 +10,11 @@ from allocator.bundling.standing import Standing
 from allocator.checking.bundles import bundles
 from allocator.choosing import Choice, build, choose, pairs_of
 from allocator.choosing.fullness import assumed, counted, laid, narrowed, worthwhile
+from allocator.clock import at_least
 from allocator.layout import Layout
 from allocator.pricing import Crowd, Option, Pricing, price
 from allocator.problem import Problem
-from allocator.search import Found, too_loaded
+from allocator.search import LEAST_S, Found, too_loaded
 from allocator.starting import choice_from
 
 ROUGH = 0.02
@@ -99,6 +100,7 @@ class Looks:
             return None
         return replace(choice, options=tuple((o, n) for o, n in counts if o is not None))
 
+    @at_least(LEAST_S)
     def made_good(self, pricing: Pricing, choice: Choice, room: Crowd | Counter[int]) -> Raised:
         """Keep the same circuits at the same sites, and make their wires good.
 

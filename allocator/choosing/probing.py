@@ -8,10 +8,11 @@ from math import ceil, floor, inf
 from threading import Event
 from typing import Any
 
-from allocator import aside, clock
+from allocator.aside import run_aside
 from allocator.choosing.model import Model
 from allocator.choosing.rows import Variable, at_most
 from allocator.choosing.solver import formulated, highs_that
+from allocator.clock import heed_clock
 
 SLACK = 1e-4
 """How far a bound of the linear relaxation may miss a whole number, or a cutoff in grams, and still be taken for it."""
@@ -56,8 +57,12 @@ def probe(model: Model, cutoff_g: float, sums: Sums | None = None) -> Probed | N
 
     def asked(highs: Any) -> None:
         stop = _stopping(highs)
+
+        def answer() -> None:
+            answers.append(_answer(highs, model.constant_g, cutoff_g, sums or {}, whole))
+
         try:
-            aside.run(lambda: answers.append(_answer(highs, model.constant_g, cutoff_g, sums or {}, whole)), clock.check)
+            run_aside(answer, heed_clock)
         finally:
             stop.set()
 

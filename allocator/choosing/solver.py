@@ -13,9 +13,10 @@ from dataclasses import dataclass
 from math import inf
 from typing import Any
 
-from allocator import aside, clock
+from allocator.aside import run_aside
 from allocator.choosing.model import Model
 from allocator.choosing.rows import Sense
+from allocator.clock import ends, heed_clock
 
 SECONDS_BETWEEN_REPORTS = 0.5
 
@@ -104,7 +105,7 @@ def _solved(
         highs.setCallback(watch.called, None)
         for kind in watch.kinds():
             highs.startCallback(kind)
-        aside.run(highs.run, watch.ask)
+        run_aside(highs.run, watch.ask)
 
     solver = highs_that(started)(
         msg=False,
@@ -137,7 +138,7 @@ def formulated(model: Model) -> Any:
         [(columns[v.index], g) for v, g in model.objective]
     )
     for number, (_, row) in enumerate(model.rows):
-        clock.check()
+        heed_clock()
         expression = pulp.LpAffineExpression([(columns[v.index], c) for v, c in row.terms])
         if not row.terms:
             if _holds(row.sense, row.right):
@@ -236,7 +237,7 @@ class _Watch:
         self.error: BaseException | None = None
         self.began = self.last = time.monotonic()
         # HiGHS looks at its own limit between phases only, and some phases are long
-        self.ends = min(clock.ends(), inf if time_limit_s is None else self.began + time_limit_s)
+        self.ends = min(ends(), inf if time_limit_s is None else self.began + time_limit_s)
         self.asked: float | None = None
         self.values: tuple[float, ...] | None = None
         self.bound_g: float | None = None

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections import Counter
 from dataclasses import dataclass, replace
 
+from allocator.clock import heed_clock
 from allocator.pricing.crowding import Crowd
 from allocator.pricing.slots import Slot
 from allocator.problem import Problem, Wire
@@ -46,6 +47,7 @@ def feed_options(
 ) -> tuple[FeedOption, ...]:
     """Every feed of a slot that no other beats in copper, capacity, bulkheads and bundles; numbered from ``first``."""
     listed: list[FeedOption] = []
+    heed_clock()
     for route in network.routes(slot.source.place, slot.site):
         length = route.length_m + problem.margins.tail_m
         for wire in of_class(problem.feed_wires, max(problem.wire_rules.insulation_c, route.insulation_c)):

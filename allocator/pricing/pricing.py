@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 from functools import cached_property
 from typing import TYPE_CHECKING
 
+from allocator.clock import heed_clock
 from allocator.pricing.bench import Workbench
 from allocator.pricing.circuits import Alike, Candidate, alike_loads, candidates
 from allocator.pricing.conductors import measured_runs
@@ -146,6 +147,11 @@ def price(
         What is known of the fullness of segments; the widest crowd of these slots where nothing is.
     finished
         What is built already: finished returns cost nothing, units that are built are told apart.
+
+    Raises
+    ------
+    TimeUpError
+        When the time is up before all is listed: part of it would prove nothing.
     """
     view = relaxation(problem) if relaxed else problem
     network = Network(view)
@@ -167,6 +173,7 @@ def price(
     for slot in open_places:
         by_bank = bank_matters(view, slot)
         for candidate in circuits:
+            heed_clock()
             if only is not None and (candidate.members, slot.index) not in only:
                 continue
             found, refused = options_of(bench, candidate, alike, slot, by_bank)
@@ -189,6 +196,12 @@ def price(
         direct=direct,
         given=given,
     )
+
+
+def unpriced(problem: Problem) -> Pricing:
+    """The pricing of a problem for which there was no time: nothing is listed, and it says so."""
+    cut = "The time was up before every option was listed."
+    return Pricing(problem, Network(problem), (), (), (), (), (), (), (), (), (cut,))
 
 
 def workbench(
