@@ -1,7 +1,7 @@
 """The time that is left: set once round a search or an answer, asked by every long loop below it.
 
-Loops need no clock handed down: the end holds for all that is called within `until`, and `heed_clock` raises where it is
-past. Whoever knows what is known by then catches that; nobody else does.
+Loops need no clock handed down: the end holds for all that is called within `until`, and `heed_clock` raises where it
+is past. Whoever knows what is known by then catches that; nobody else does.
 """
 
 from __future__ import annotations

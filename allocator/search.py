@@ -55,6 +55,11 @@ class Clock:
         return until(self.left_for(known))
 
 
+def completing(interrupted: bool) -> AbstractContextManager[None]:
+    """Within, there is a second at the least to make good what is known; once interrupted, no more than that."""
+    return until(LEAST_S) if interrupted else at_least(LEAST_S)
+
+
 @dataclass(frozen=True)
 class Found:
     """A choice, the pricing it is made of, and the pricing whose options its proof covers."""
@@ -72,7 +77,7 @@ def made_good(
     change: Callable[[Model], Model] | None = None,
 ) -> Found:
     """The circuits of a relaxation's choice, each at its slot, in the true problem, held against the choice's bound."""
-    with at_least(LEAST_S):
+    with completing(first.interrupted):
         tight = price(problem, only=pairs_of(loose, first))
         choice = held_against(choose(tight, time_limit_s=time_limit_s, change=change), first.bound_g)
     return Found(tight, replace(choice, interrupted=first.interrupted), loose)

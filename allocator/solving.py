@@ -13,11 +13,15 @@ from allocator.choosing import NOTHING_FOUND, Choice, Progress, choose, held_aga
 from allocator.clock import TimeUpError
 from allocator.layout import FEASIBLE, INFEASIBLE, Layout
 from allocator.pricing import price, relaxation, unpriced
+from allocator.pricing.evident import evident
 from allocator.problem import Problem
 from allocator.search import Clock, Found, better, made_good
 from allocator.starting import choice_from
 
 __all__ = ["InternalError", "Progress", "solve"]
+
+
+UNLISTED = "The time was up before every option was listed."
 
 
 class InternalError(RuntimeError):
@@ -77,10 +81,14 @@ def _decide(
 ) -> Found:
     """The best choice: by the relaxation where that is enough, else by the whole model; in bundles by their own way.
 
+    Where it is evident that there is none, nothing is priced.
     Where the time is up or Ctrl-C comes between two solves, what is known by then stands.
     """
     found: Found | None = None
     try:
+        plain = evident(problem)
+        if plain.faults:
+            return Found(plain, Choice(status=INFEASIBLE), plain)
         if problem.margins.bundle and problem.segments:
             return bundled(problem, clock, gap, start, progress)
         for better_one in _in_turn(problem, clock, gap, start, progress):
@@ -92,7 +100,7 @@ def _decide(
             raise
         found = replace(found, choice=replace(found.choice, interrupted=True))
     if found is None:
-        nothing = unpriced(problem)
+        nothing = replace(unpriced(problem), cut_short=(UNLISTED,))
         return Found(nothing, Choice(status=NOTHING_FOUND), nothing)
     return found
 

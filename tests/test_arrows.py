@@ -36,7 +36,10 @@ MAY_KNOW = {
         "layout", "importing", "sizing",
     },
     "showing": {*BASE, "solving", "checking", "advising", "layout"},
-    "commands": {"problem", "reading", "importing", "sizing", "solving", "checking", "advising", "showing", "layout"},
+    "commands": {
+        "clock", "pricing", "problem", "reading", "importing", "sizing", "solving", "checking", "advising", "showing",
+        "layout",
+    },
     "cli": {"commands"},
     "__init__": {"problem", "reading", "importing", "solving", "checking", "advising", "showing", "layout"},
     "__main__": {"aside", "cli", "commands"},

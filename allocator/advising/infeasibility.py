@@ -10,10 +10,11 @@ from allocator.advising.elastic import Shortfall, shortfalls
 from allocator.advising.known import what_is_known
 from allocator.advising.stopwatch import Stopped, Stopwatch, Told
 from allocator.advising.ways_out import ANY_LAYOUT, WayOut, ways_out
-from allocator.clock import TimeUpError
+from allocator.clock import TimeUpError, left_s, until
 from allocator.layout import INFEASIBLE
 from allocator.notebook import framed
 from allocator.pricing import price
+from allocator.pricing.evident import evident
 from allocator.problem import Problem
 from allocator.solving import solve
 
@@ -103,14 +104,20 @@ def why_not(
     stopped
         Asked between steps whether to end with what is found.
     """
-    watch = Stopwatch(time_limit_s, progress, stopped)
-    if not proven and solve(problem, gap=ANY_LAYOUT, time_limit_s=time_limit_s).status != INFEASIBLE:
-        return None
-    pricing = priced_alone(problem)
-    reasons = what_is_known(pricing)
+    with until(time_limit_s):
+        if not proven and solve(problem, gap=ANY_LAYOUT).status != INFEASIBLE:
+            return None
+        return _why_not(problem, most, Stopwatch(left_s(), progress, stopped))
+
+
+def _why_not(problem: Problem, most: int, watch: Stopwatch) -> Infeasibility:
+    reasons: tuple[str, ...] = ()
     passed: tuple[Shortfall, ...] = ()
     least = False
     try:
+        reasons = evident(problem).faults
+        pricing = priced_alone(problem)
+        reasons = what_is_known(pricing)
         left = watch.share_s(LEAST_SHARE)
         limit = LEAST_S if left is None else min(left, LEAST_S)
         watch.tell("what is lacking, at the least")

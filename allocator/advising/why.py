@@ -8,6 +8,7 @@ from allocator.advising.basis import Basis
 from allocator.advising.compromises import Compromises, compromises
 from allocator.advising.explanation import Explanation, explained
 from allocator.advising.stopwatch import Stopped, Stopwatch, Told
+from allocator.clock import until
 from allocator.layout import FEASIBLE, INFEASIBLE, OPTIMAL, Layout
 from allocator.problem import Mistake, Problem, ProblemError, Supply
 from allocator.problem.near_misses import suggestion
@@ -78,17 +79,20 @@ def explain(
         Where no such load is fed by a unit.
     NoLayoutError
         Where there is no layout.
+    TimeUpError
+        When the time is up before the options beside the layout are listed.
     """
     if load is not None:
         check_load(problem, load)
     watch = Stopwatch(time_limit_s, progress, stopped)
-    if layout is None:
-        watch.tell("the layout itself, for none was given")
-        layout = solve(problem, time_limit_s=None if time_limit_s is None else time_limit_s / 2.0)
-        if layout.status not in (OPTIMAL, FEASIBLE):
-            raise NoLayoutError(layout)
-    basis = Basis.of(problem, layout)
-    return compromises(basis) if load is None else explained(basis, load, watch)
+    with until(time_limit_s):
+        if layout is None:
+            watch.tell("the layout itself, for none was given")
+            layout = solve(problem, time_limit_s=None if time_limit_s is None else time_limit_s / 2.0)
+            if layout.status not in (OPTIMAL, FEASIBLE):
+                raise NoLayoutError(layout)
+        basis = Basis.of(problem, layout)
+        return compromises(basis) if load is None else explained(basis, load, watch)
 
 
 def check_load(problem: Problem, load: str) -> None:

@@ -10,11 +10,10 @@ from allocator.bundling.standing import Standing
 from allocator.checking.bundles import bundles
 from allocator.choosing import Choice, build, choose, pairs_of
 from allocator.choosing.fullness import assumed, counted, laid, narrowed, worthwhile
-from allocator.clock import at_least
 from allocator.layout import Layout
 from allocator.pricing import Crowd, Option, Pricing, price
 from allocator.problem import Problem
-from allocator.search import LEAST_S, Found, too_loaded
+from allocator.search import Found, completing, too_loaded
 from allocator.starting import choice_from
 
 ROUGH = 0.02
@@ -100,7 +99,6 @@ class Looks:
             return None
         return replace(choice, options=tuple((o, n) for o, n in counts if o is not None))
 
-    @at_least(LEAST_S)
     def made_good(self, pricing: Pricing, choice: Choice, room: Crowd | Counter[int]) -> Raised:
         """Keep the same circuits at the same sites, and make their wires good.
 
@@ -108,6 +106,10 @@ class Looks:
         bands and all. Returned are the columns of segments that had to be raised for these wires; empty where none
         had to.
         """
+        with completing(self.standing.interrupted):
+            return self._made_good(pricing, choice, room)
+
+    def _made_good(self, pricing: Pricing, choice: Choice, room: Crowd | Counter[int]) -> Raised:
         assert pricing.crowd is not None
         pairs, held = pairs_of(pricing, choice), frozenset(choice.slots)
         anew = isinstance(room, Crowd)

@@ -71,6 +71,20 @@ def feed_options(
     return tuple(replace(option, index=first + n) for n, option in enumerate(kept))
 
 
+def largest_capacity_ma(problem: Problem, network: Network, slot: Slot) -> int:
+    """What the largest feed of a slot may carry, if no bundle were to heat it."""
+    heed_clock()
+    return max(
+        (
+            feed.capacity_ma
+            for route in network.routes(slot.source.place, slot.site)
+            for wire in of_class(problem.feed_wires, max(problem.wire_rules.insulation_c, route.insulation_c))
+            for feed in feeds_of_cable(problem, None, slot, wire, route, route.length_m + problem.margins.tail_m)
+        ),
+        default=0,
+    )
+
+
 def feeds_of_cable(
     problem: Problem, crowd: Crowd | None, slot: Slot, wire: Wire, route: Route, length_m: float
 ) -> list[FeedOption]:

@@ -199,9 +199,21 @@ def price(
 
 
 def unpriced(problem: Problem) -> Pricing:
-    """The pricing of a problem for which there was no time: nothing is listed, and it says so."""
-    cut = "The time was up before every option was listed."
-    return Pricing(problem, Network(problem), (), (), (), (), (), (), (), (), (cut,))
+    """A problem before it is priced: its loads and slots, and no option."""
+    kinds_of_units = kinds(problem)
+    return Pricing(
+        problem=problem,
+        network=Network(problem),
+        kinds=kinds_of_units,
+        slots=slots(problem, kinds_of_units),
+        alike=alike_loads(problem),
+        candidates=(),
+        options=(),
+        feeds=(),
+        refusals=(),
+        faults=(),
+        cut_short=(),
+    )
 
 
 def workbench(
