@@ -8,6 +8,8 @@ import sys
 from allocator.aside import left_behind
 from allocator.commands.interrupts import ignore, listen
 
+INTERRUPTED = 130
+
 
 def main() -> None:
     """Entry point of the command."""
@@ -21,13 +23,14 @@ def main() -> None:
             ignore()
     except KeyboardInterrupt:
         # while it was starting or ending: a command under way answers by itself
-        _end(130)
+        _end(INTERRUPTED)
     except SystemExit as end:
         _end(end.code)
 
 
 def _end(code: str | int | None) -> None:
-    if left_behind() and isinstance(code, int):
+    """End with a code; at once where Python would take seconds to clear up, or would trip over a call left behind."""
+    if code == INTERRUPTED or (left_behind() and isinstance(code, int)):
         sys.stdout.flush()
         sys.stderr.flush()
         os._exit(code)
