@@ -6,9 +6,7 @@ import os
 import sys
 
 from allocator.aside import left_behind
-from allocator.commands.interrupts import ignore, listen
-
-INTERRUPTED = 130
+from allocator.commands.interrupts import INTERRUPTED, ignore, listen
 
 
 def main() -> None:

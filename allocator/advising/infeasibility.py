@@ -117,7 +117,7 @@ def _why_not(problem: Problem, most: int, watch: Stopwatch) -> Infeasibility:
     try:
         reasons = evident(problem).faults
         pricing = priced_alone(problem)
-        reasons = what_is_known(pricing)
+        reasons = what_is_known(pricing) or reasons
         left = watch.share_s(LEAST_SHARE)
         limit = LEAST_S if left is None else min(left, LEAST_S)
         watch.tell("what is lacking, at the least")
@@ -126,6 +126,8 @@ def _why_not(problem: Problem, most: int, watch: Stopwatch) -> Infeasibility:
             # each wire by itself would do: it is the bundles
             stretch = shortfalls(price(problem), time_limit_s=watch.share_s(LEAST_SHARE))
         passed, least = ((), True) if stretch is None else (stretch.shortfalls, stretch.least)
+        # that something is lacking in all is less than by how much what is lacking where
+        reasons = what_is_known(pricing) if passed else reasons
         ways, complete = ways_out(problem, most, watch, {one.limit.kind for one in passed})
     except TimeUpError:
         return Infeasibility(problem.name, reasons, passed, (), least, complete=False)

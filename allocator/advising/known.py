@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from allocator.pricing import Pricing
-from allocator.pricing.evident import beside_loads
+from allocator.pricing.evident import of_units
 from allocator.pricing.misses import unfed
 
 
@@ -16,4 +16,4 @@ def what_is_known(pricing: Pricing) -> tuple[str, ...]:
     for feed in pricing.feeds:
         capacities[feed.slot] = max(capacities[feed.slot], feed.capacity_ma)
     hungry = unfed(pricing.unfed, pricing.slots, pricing.refusals) if pricing.slots else ()
-    return (*pricing.faults, *hungry, *beside_loads(pricing, capacities))
+    return (*pricing.faults, *hungry, *of_units(pricing, capacities))

@@ -8,10 +8,11 @@ from allocator.advising.basis import Basis
 from allocator.advising.compromises import Compromises, compromises
 from allocator.advising.explanation import Explanation, explained
 from allocator.advising.stopwatch import Stopped, Stopwatch, Told
-from allocator.clock import until
+from allocator.clock import at_least, until
 from allocator.layout import FEASIBLE, INFEASIBLE, OPTIMAL, Layout
 from allocator.problem import Mistake, Problem, ProblemError, Supply
 from allocator.problem.near_misses import suggestion
+from allocator.search import LEAST_S
 from allocator.solving import solve
 
 
@@ -91,7 +92,8 @@ def explain(
             layout = solve(problem, time_limit_s=None if time_limit_s is None else time_limit_s / 2.0)
             if layout.status not in (OPTIMAL, FEASIBLE):
                 raise NoLayoutError(layout)
-        basis = Basis.of(problem, layout)
+        with at_least(LEAST_S):
+            basis = Basis.of(problem, layout)
         return compromises(basis) if load is None else explained(basis, load, watch)
 
 

@@ -8,6 +8,9 @@ import threading
 from contextlib import suppress
 from typing import Self
 
+INTERRUPTED = 130
+"""The exit code that each of them leads to."""
+
 SIGNALS = tuple(getattr(signal, name) for name in ("SIGINT", "SIGTERM", "SIGHUP") if hasattr(signal, name))
 """What asks a command to stop. Windows knows no SIGHUP."""
 

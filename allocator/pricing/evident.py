@@ -10,7 +10,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 from math import ceil
 
-from allocator.clock import heed_clock
+from allocator.clock import at_least, heed_clock
 from allocator.pricing.circuits import Alike
 from allocator.pricing.direct import fuse_for
 from allocator.pricing.feeds import largest_capacity_ma
@@ -20,32 +20,49 @@ from allocator.pricing.pricing import Pricing, unpriced
 from allocator.pricing.standing import standing_faults
 from allocator.problem import Fit, Problem, Supply, Unit
 
+EVIDENT_S = 2.0
+"""Seconds that this may take, however little is left."""
+
 
 def evident(problem: Problem) -> Pricing:
     """A problem before it is priced; its ``faults`` say what rules out every layout, none where nothing is evident."""
-    pricing = unpriced(problem)
-    direct = [fuse_for(problem, load) for load in problem.loads if load.supply is Supply.DIRECT]
-    capacities = [largest_capacity_ma(problem, pricing.network, slot) for slot in pricing.slots]
-    faults = (
-        *standing_faults(problem, pricing.network),
-        *(fault for fault in direct if isinstance(fault, str)),
-        *_too_large(pricing),
-        *beside_loads(pricing, capacities),
-    )
-    return replace(pricing, faults=faults)
+    with at_least(EVIDENT_S):
+        pricing = unpriced(problem)
+        direct = [fuse_for(problem, load) for load in problem.loads if load.supply is Supply.DIRECT]
+        capacities = [largest_capacity_ma(problem, pricing.network, slot) for slot in pricing.slots]
+        faults = (
+            *standing_faults(problem, pricing.network),
+            *(fault for fault in direct if isinstance(fault, str)),
+            *_too_large(pricing),
+            *of_units(pricing, capacities),
+            *_together(pricing, capacities),
+        )
+        return replace(pricing, faults=faults)
 
 
-def beside_loads(pricing: Pricing, capacities_ma: Sequence[int]) -> Iterator[str]:
-    """Sentences on units, sites, currents and outputs; ``capacities_ma`` are those of the largest feed of each slot."""
+def of_units(pricing: Pricing, capacities_ma: Sequence[int]) -> Iterator[str]:
+    """Sentences on units that can be mounted nowhere, and on ratings that are too small together.
+
+    ``capacities_ma`` are those of the largest feed of each slot.
+    """
     unmounted = list(_unmounted(pricing, capacities_ma))
     yield from unmounted
+    if pricing.slots:
+        rated = {slot.index: slot.limit_ma - slot.spare_current_ma for slot in pricing.slots}
+        limit = _sum_of_units(pricing, capacities_ma, rated)
+        yield from _short_of_current(pricing, limit, "all units together may carry after unit_use and reserve")
+    elif not unmounted and pricing.alike:
+        yield "No unit can be mounted at any of its sites."
+
+
+def _together(pricing: Pricing, capacities_ma: Sequence[int]) -> Iterator[str]:
+    """Sentences on what is lacking in all: room at sites, feeds, outputs. By how much where, a search can tell."""
     if not pricing.slots:
-        if not unmounted and pricing.alike:
-            yield "No unit can be mounted at any of its sites."
         return
-    if not unmounted:
-        yield from _short_of_room(pricing, capacities_ma)
-    yield from _short_of_current(pricing, capacities_ma)
+    yield from _short_of_room(pricing, capacities_ma)
+    fed = {s.index: min(s.limit_ma, capacities_ma[s.index]) - s.spare_current_ma for s in pricing.slots}
+    limit = _sum_of_units(pricing, capacities_ma, fed)
+    yield from _short_of_current(pricing, limit, "the largest feeds of all units together may carry")
     yield from _short_of_outputs(pricing, capacities_ma)
 
 
@@ -129,7 +146,7 @@ def _mounted_at_most(pricing: Pricing, capacities_ma: Sequence[int], counts: Seq
     return sum(mounted(kind, set()) for kind, count in enumerate(counts) for _ in range(count))
 
 
-def _together(pricing: Pricing, capacities_ma: Sequence[int], of_slot: Mapping[int, int]) -> int:
+def _sum_of_units(pricing: Pricing, capacities_ma: Sequence[int], of_slot: Mapping[int, int]) -> int:
     """The most of something that all units have together, each at its best slot and as many as can be mounted."""
     best = [0] * len(pricing.kinds)
     for slot in pricing.slots:
@@ -138,30 +155,20 @@ def _together(pricing: Pricing, capacities_ma: Sequence[int], of_slot: Mapping[i
     return sum(every[: _mounted_at_most(pricing, capacities_ma, [len(kind.units) for kind in pricing.kinds])])
 
 
-def _short_of_current(pricing: Pricing, capacities_ma: Sequence[int]) -> Iterator[str]:
-    """Conditions whose loads draw more than all units, or their largest feeds, may carry together."""
-    rated = {slot.index: slot.limit_ma - slot.spare_current_ma for slot in pricing.slots}
-    fed = {
-        slot.index: min(slot.limit_ma, capacities_ma[slot.index]) - slot.spare_current_ma for slot in pricing.slots
-    }
-    limits = [
-        (_together(pricing, capacities_ma, rated), "all units together may carry after unit_use and reserve"),
-        (_together(pricing, capacities_ma, fed), "the largest feeds of all units together may carry"),
-    ]
+def _short_of_current(pricing: Pricing, limit_ma: int, what: str) -> Iterator[str]:
+    """Conditions whose loads draw more than so much."""
     for index, condition in enumerate(pricing.problem.conditions):
         drawn = sum(len(group.loads) * pricing.heating_ma[group.index][index] for group in pricing.alike)
-        passed = [(limit, what) for limit, what in limits if drawn > limit]
-        if passed:
-            limit, what = passed[0]
+        if drawn > limit_ma:
             yield (
                 f"In condition '{condition}' the loads draw {drawn / 1000:.1f} A, "
-                f"{(drawn - limit) / 1000:.1f} A over what {what}."
+                f"{(drawn - limit_ma) / 1000:.1f} A over what {what}."
             )
 
 
 def _short_of_outputs(pricing: Pricing, capacities_ma: Sequence[int]) -> Iterator[str]:
     """Fewer outputs than the loads take at the least."""
-    there = _together(pricing, capacities_ma, {slot.index: slot.outputs - slot.spare for slot in pricing.slots})
+    there = _sum_of_units(pricing, capacities_ma, {slot.index: slot.outputs - slot.spare for slot in pricing.slots})
     most_a = max((c.rating_a for slot in pricing.slots for c in slot.classes), default=0.0)
     needed = _outputs_at_least(pricing, most_a * pricing.problem.margins.output_use)
     if needed > there:
