@@ -92,10 +92,10 @@ class Known:
         return Elastic.of(self.pricing)
 
     def _held(self, taken: Counter[int]) -> Swap:
-        model, v = self._model, self._model.variables
-        fixed = {x.index: float(taken[o]) for o, x in enumerate(v.take)}
-        fixed |= {x.index: float(s in self.choice.slots) for s, x in enumerate(v.fit)}
         try:
+            model, v = self._model, self._model.variables
+            fixed = {x.index: float(taken[o]) for o, x in enumerate(v.take)}
+            fixed |= {x.index: float(s in self.choice.slots) for s, x in enumerate(v.fit)}
             outcome = run(held(model, fixed), confirmed=False)
             if outcome.values is not None:
                 values = with_held(outcome.values, fixed)
