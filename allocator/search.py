@@ -19,8 +19,8 @@ from allocator.wiring import bundle_factor
 LEAST_S = 1.0
 """Seconds that making good a known layout may take beyond the limit."""
 
-COMPLETING_S, COMPLETING_SHARE = 0.002, 0.25
-"""Seconds a load that assembling and checking take, kept back from the limit; never more than this share of it."""
+COMPLETING_S, COMPLETING_SHARE = 0.004, 0.25
+"""Seconds a load that assembling, checking and showing take, kept back from the limit; never more than this share."""
 
 
 class Clock:

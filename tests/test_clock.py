@@ -2,14 +2,19 @@
 
 from __future__ import annotations
 
+import os
+import signal
 import threading
 import time
 from dataclasses import replace
 
 import pytest
 
+from allocator import aside
+from allocator.advising.revising import revise
+from allocator.advising.tradeoff import tradeoff
 from allocator.aside import left_behind, run_aside
-from allocator.choosing import build
+from allocator.choosing import Progress, build, solver
 from allocator.choosing.probing import probe
 from allocator.choosing.solver import run
 from allocator.clock import TimeUpError, at_least, ends, heed_clock, left_s, until
@@ -23,6 +28,7 @@ HANGS_S = 20.0
 """What takes so long beyond its limit hangs: this is no timing."""
 
 LARGE = machine(Size(2000, 60, 60))
+SMALL = machine(Size(30, 2, 3), FEATURES)
 MIDDLING = machine(Size(60, 3, 6), FEATURES)
 IN_BUNDLES = replace(MIDDLING, margins=replace(MIDDLING.margins, bundle=True))
 
@@ -122,3 +128,42 @@ def test_what_is_evident_needs_no_search() -> None:
     layout = solve(bare, time_limit_s=HANGS_S)
     assert time.monotonic() - began < HANGS_S
     assert layout.status == INFEASIBLE
+
+
+def test_where_highs_does_not_hear_its_best_so_far_stands(monkeypatch: pytest.MonkeyPatch) -> None:
+    model = build(price(SMALL))
+    heard, real = solver._Watch.called, solver._Watch.outcome
+    behind = []
+
+    def deaf(watch: solver._Watch, *told: object) -> None:
+        if not watch.interrupted:
+            heard(watch, *told)
+
+    def press(progress: Progress) -> None:
+        if progress.best_g is not None:
+            os.kill(os.getpid(), signal.SIGINT)
+
+    monkeypatch.setattr(solver, "GRACE_S", 0.0)
+    monkeypatch.setattr(solver, "SECONDS_BETWEEN_REPORTS", 0.0)
+    monkeypatch.setattr(aside, "INTERVAL_S", 0.001)
+    monkeypatch.setattr(solver._Watch, "called", deaf)
+    monkeypatch.setattr(solver._Watch, "outcome", lambda watch: behind.append(real(watch)) or behind[0])
+    outcome = run(model, progress=press)
+    assert behind == [outcome]
+    assert outcome.interrupted
+    assert not outcome.proven
+    assert not outcome.infeasible
+    assert outcome.values is not None
+    assert len(outcome.values) == len(model.columns)
+    reached = sum(grams * outcome.values[column.index] for column, grams in model.objective)
+    assert outcome.bound_g is None or outcome.bound_g <= reached + 1e-6
+    for _, row in model.rows:
+        left = sum(factor * outcome.values[column.index] for column, factor in row.terms)
+        over = {"<=": left - row.right, ">=": row.right - left, "=": abs(left - row.right)}[row.sense]
+        assert over <= 1e-4
+
+
+def test_answers_without_time_say_that_nothing_was_found() -> None:
+    assert tradeoff(SMALL, time_limit_s=0.0).status == NOTHING_FOUND
+    built = solve(SMALL, gap=1.0)
+    assert revise(SMALL, built, time_limit_s=0.0).status == NOTHING_FOUND
