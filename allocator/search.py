@@ -4,26 +4,36 @@ from __future__ import annotations
 
 import time
 from collections.abc import Callable, Mapping
+from contextlib import AbstractContextManager
 from dataclasses import dataclass, replace
 
 from allocator.assembling import assemble
 from allocator.checking.bundles import bundles
 from allocator.choosing import OPTIMAL, Choice, Model, choose, held_against, pairs_of
 from allocator.choosing.fullness import counted, laid
+from allocator.clock import at_least, until
 from allocator.pricing import Pricing, price
 from allocator.problem import Problem
 from allocator.wiring import bundle_factor
 
 LEAST_S = 1.0
-"""Seconds that completing a known layout may take beyond the limit."""
+"""Seconds that making good a known layout may take beyond the limit."""
+
+COMPLETING_S, COMPLETING_SHARE = 0.004, 0.25
+"""Seconds a load that assembling, checking and showing take, kept back from the limit; never more than this share."""
 
 
 class Clock:
-    """Seconds since it was made, and those left of a limit; None for no limit."""
+    """Seconds since it was made, and those left of a limit for searching; None for no limit.
 
-    def __init__(self, limit_s: float | None):
+    With ``loads`` so much of the limit is kept back as it takes to complete a layout of so many.
+    """
+
+    def __init__(self, limit_s: float | None, loads: int = 0):
         self._began = time.monotonic()
-        self._limit_s = limit_s
+        self._limit_s = None
+        if limit_s is not None:
+            self._limit_s = limit_s - min(COMPLETING_S * loads, COMPLETING_SHARE * limit_s)
 
     @property
     def seconds(self) -> float:
@@ -39,6 +49,15 @@ class Clock:
         """Seconds for a solve; at least one where something is known, for a layout in hand is worth it."""
         left = self.left_s
         return left if left is None or known is None else max(left, LEAST_S)
+
+    def searching(self, known: object = None) -> AbstractContextManager[None]:
+        """Within, every long loop ends where the time for searching is up."""
+        return until(self.left_for(known))
+
+
+def completing(interrupted: bool) -> AbstractContextManager[None]:
+    """Within, there is a second at the least to make good what is known; once interrupted, no more than that."""
+    return until(LEAST_S) if interrupted else at_least(LEAST_S)
 
 
 @dataclass(frozen=True)
@@ -58,8 +77,9 @@ def made_good(
     change: Callable[[Model], Model] | None = None,
 ) -> Found:
     """The circuits of a relaxation's choice, each at its slot, in the true problem, held against the choice's bound."""
-    tight = price(problem, only=pairs_of(loose, first))
-    choice = held_against(choose(tight, time_limit_s=time_limit_s, change=change), first.bound_g)
+    with completing(first.interrupted):
+        tight = price(problem, only=pairs_of(loose, first))
+        choice = held_against(choose(tight, time_limit_s=time_limit_s, change=change), first.bound_g)
     return Found(tight, replace(choice, interrupted=first.interrupted), loose)
 
 

@@ -2,21 +2,26 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from dataclasses import replace
 
 from allocator.assembling import assemble, with_factors
 from allocator.bundling import bundled
 from allocator.checking import Report, check, complete
 from allocator.checking.contact_numbers import numbered
-from allocator.choosing import Choice, Progress, choose, held_against
+from allocator.choosing import NOTHING_FOUND, Choice, Progress, choose, held_against
+from allocator.clock import TimeUpError
 from allocator.layout import FEASIBLE, INFEASIBLE, Layout
-from allocator.pricing import price, relaxation
+from allocator.pricing import price, relaxation, unpriced
+from allocator.pricing.evident import evident
 from allocator.problem import Problem
 from allocator.search import Clock, Found, better, made_good
 from allocator.starting import choice_from
 
 __all__ = ["InternalError", "Progress", "solve"]
+
+
+UNLISTED = "The time was up before every option was listed."
 
 
 class InternalError(RuntimeError):
@@ -44,7 +49,7 @@ def solve(
     Parameters
     ----------
     time_limit_s
-        Seconds for pricing and solving together; None for no limit.
+        Seconds for all of it; None for no limit. What completing and checking a layout takes is kept back from it.
     gap
         Relative gap at which to stop; 0 for a full proof.
     start
@@ -57,8 +62,9 @@ def solve(
     InternalError
         When the independent check finds a violation in the engine's layout.
     """
-    clock = Clock(time_limit_s)
-    found = _decide(problem, clock, gap, start, progress)
+    clock = Clock(time_limit_s, len(problem.loads))
+    with clock.searching(start):
+        found = _decide(problem, clock, gap, start, progress)
     layout = replace(assemble(found.pricing, found.choice, found.covered), seconds=round(clock.seconds, 3))
     if found.choice.objective_g is not None:
         if problem.margins.bundle:
@@ -73,15 +79,52 @@ def solve(
 def _decide(
     problem: Problem, clock: Clock, gap: float, start: Layout | None, progress: Callable[[Progress], None] | None
 ) -> Found:
-    """The best choice: by the relaxation where that is enough, else by the whole model; in bundles by their own way."""
-    if problem.margins.bundle and problem.segments:
-        return bundled(problem, clock, gap, start, progress)
+    """The best choice: by the relaxation where that is enough, else by the whole model; in bundles by their own way.
+
+    Where it is evident that there is none, nothing is priced.
+    Where the time is up or Ctrl-C comes between two solves, what is known by then stands.
+    """
+    found: Found | None = None
+    try:
+        plain = evident(problem)
+        if plain.faults:
+            return Found(plain, Choice(status=INFEASIBLE), plain)
+        if problem.margins.bundle and problem.segments:
+            return bundled(problem, clock, gap, start, progress)
+        for better_one in _in_turn(problem, clock, gap, start, progress):
+            found = better_one
+    except TimeUpError:
+        pass
+    except KeyboardInterrupt:
+        if found is None:
+            raise
+        found = replace(found, choice=replace(found.choice, interrupted=True))
+    if found is None:
+        nothing = replace(unpriced(problem), cut_short=(UNLISTED,))
+        return Found(nothing, Choice(status=NOTHING_FOUND), nothing)
+    return found
+
+
+def _in_turn(
+    problem: Problem, clock: Clock, gap: float, start: Layout | None, progress: Callable[[Progress], None] | None
+) -> Iterator[Found]:
+    """What is known, more and more: by the relaxation, its circuits each at its slot made good, by the whole model."""
     known, bound = None, None
     if relaxation(problem) is not problem:
-        known, bound = _by_relaxation(problem, clock, gap, start, progress)
+        loose = price(problem, relaxed=True)
+        begin = None if start is None else choice_from(loose, start)
+        first = choose(loose, time_limit_s=clock.left_for(begin), gap=gap, start=begin, progress=progress)
+        bound = first.bound_g
+        if first.objective_g is None:
+            known = Found(loose, first, loose)
+        else:
+            # a choice of joined banks is no layout yet
+            yield Found(loose, held_against(replace(first, objective_g=None), bound), loose)
+            known = made_good(problem, loose, first, clock.left_for(first))
+        yield known
         stopped = known.choice.interrupted or clock.left_s == 0.0
         if known.choice.status == INFEASIBLE or stopped or _proven(known.choice, gap):
-            return known
+            return
     pricing = price(problem)
     begin = None if start is None else choice_from(pricing, start)
     if known is not None and known.choice.objective_g is not None:
@@ -89,19 +132,7 @@ def _decide(
     choice = choose(pricing, time_limit_s=clock.left_for(begin), gap=gap, start=begin, progress=progress)
     if choice.status == FEASIBLE:
         choice = held_against(choice, max((b for b in (choice.bound_g, bound) if b is not None), default=None))
-    return better(Found(pricing, choice, pricing), known)
-
-
-def _by_relaxation(
-    problem: Problem, clock: Clock, gap: float, start: Layout | None, progress: Callable[[Progress], None] | None
-) -> tuple[Found, float | None]:
-    """The relaxation's circuits, each at its slot, made good for the true problem; and the relaxation's bound."""
-    loose = price(problem, relaxed=True)
-    begin = None if start is None else choice_from(loose, start)
-    first = choose(loose, time_limit_s=clock.left_for(begin), gap=gap, start=begin, progress=progress)
-    if first.objective_g is None:
-        return Found(loose, first, loose), first.bound_g
-    return made_good(problem, loose, first, clock.left_for(first)), first.bound_g
+    yield better(Found(pricing, choice, pricing), known)
 
 
 def _proven(choice: Choice, gap: float) -> bool:

@@ -28,7 +28,7 @@ class Body:
         return [name for name, own in self.zone.items() if own == zone]
 
 
-def body(random: Random, places: int, sites: int, walls: bool) -> Body:
+def body(random: Random, places: int, sites: int, walls: bool, stud_a: float = 500.0) -> Body:
     """A body with at least ``places`` places, ``sites`` of them sites; the nose is hot, studs sit along the runs.
 
     With ``walls`` the runs pass a bulkhead between nose and cabin and one between deck and tail, on either side.
@@ -56,7 +56,7 @@ def body(random: Random, places: int, sites: int, walls: bool) -> Body:
     chosen = tuple(mounts[round(n * (len(mounts) - 1) / max(1, sites - 1))] for n in range(sites))
     studs = set(along[::2])
     made = tuple(
-        Place(name=name, ambient_c=NOSE_C if own == "nose" else None, stud_a=500.0 if name in studs else None)
+        Place(name=name, ambient_c=NOSE_C if own == "nose" else None, stud_a=stud_a if name in studs else None)
         for name, own in zone.items()
     )
     names = tuple(dict.fromkeys(s.bulkhead for s in segments if s.bulkhead is not None))

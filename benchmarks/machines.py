@@ -48,6 +48,7 @@ CAPABILITIES = {"light": ("dim",), "medium": ("dim", "bridge"), "heavy": ("bridg
 SPARE = (("light", 1), ("medium", 1))
 SPARE_A = 4.0
 HOT = ((60.0, 1.0), (85.0, 0.7))
+MOST_PLACES = 150
 SLACK, LARGEST_SLACK = 1.15, 3.0
 
 
@@ -72,7 +73,8 @@ class Size:
 def machine(size: Size, features: frozenset[str] = PLAIN, seed: int = 1) -> Problem:
     """A machine of a size with some of the features; the same seed gives the same machine."""
     random = Random(f"{size} {seed}")
-    frame = body(random, 14 + size.loads // 4, size.sites, "bulkheads" in features)
+    places, stud_a = min(14 + size.loads // 4, MOST_PLACES), max(500.0, 2.5 * size.loads)
+    frame = body(random, places, size.sites, "bulkheads" in features, stud_a)
     asked = _loads(random, size, frame, features)
     slack = SLACK
     while slack < LARGEST_SLACK:

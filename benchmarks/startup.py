@@ -14,7 +14,7 @@ import time
 CASES = {
     "python (nothing)": "",
     "import allocator": "import allocator",
-    "allocator --help": "import sys; sys.argv = ['allocator', '--help']\nfrom allocator.cli import main; main()",
+    "allocator --help": "import sys; sys.argv = ['allocator', '--help']\nfrom allocator.__main__ import main; main()",
     **{f"import {name}": f"import {name}" for name in ("typer", "rich", "numpy", "pandas", "pint", "networkx")},
     **{f"import {name}": f"import {name}" for name in ("pulp", "highspy")},
 }

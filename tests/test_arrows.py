@@ -10,17 +10,19 @@ import pytest
 
 PACKAGE = Path(__file__).parents[1] / "allocator"
 
-BASE = {"problem", "routing", "wiring"}
+BASE = {"clock", "problem", "routing", "wiring"}
 MAY_KNOW = {
     "notebook": set(),
     "problem": {"notebook"},
     "strict_json": set(),
     "layout": {"notebook", "problem", "strict_json"},
     "reading": {"problem"},
-    "routing": {"problem"},
+    "clock": set(),
+    "aside": set(),
+    "routing": {"clock", "problem"},
     "wiring": {"problem"},
     "pricing": {*BASE, "reading"},
-    "choosing": {*BASE, "pricing"},
+    "choosing": {*BASE, "aside", "pricing"},
     "pinning": {*BASE, "pricing", "choosing", "layout"},
     "assembling": {*BASE, "pricing", "choosing", "pinning", "layout"},
     "starting": {*BASE, "pricing", "choosing", "layout"},
@@ -35,10 +37,13 @@ MAY_KNOW = {
         "layout", "importing", "sizing",
     },
     "showing": {*BASE, "solving", "checking", "advising", "layout"},
-    "commands": {"problem", "reading", "importing", "sizing", "solving", "checking", "advising", "showing", "layout"},
+    "commands": {
+        "clock", "pricing", "problem", "reading", "importing", "sizing", "solving", "checking", "advising", "showing",
+        "layout",
+    },
     "cli": {"commands"},
     "__init__": {"problem", "reading", "importing", "solving", "checking", "advising", "showing", "layout"},
-    "__main__": {"cli"},
+    "__main__": {"aside", "cli", "commands"},
 }
 ONLY_IN = {
     "pulp": {"choosing"},

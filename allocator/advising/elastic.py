@@ -6,12 +6,12 @@ from collections.abc import Collection, Iterable, Mapping
 from dataclasses import dataclass, replace
 
 from allocator.advising.limits import Limit, limit_of
-from allocator.advising.stopwatch import OutOfTimeError
 from allocator.choosing import Model, build
 from allocator.choosing.families import TIGHTENING
 from allocator.choosing.rows import Row, Sense, Variable, row
 from allocator.choosing.solver import run
 from allocator.choosing.variables import Term
+from allocator.clock import TimeUpError
 from allocator.pricing import Pricing
 
 LEAST = 1e-6
@@ -69,12 +69,12 @@ class Elastic:
     def stretch(self, fixed: Mapping[int, float] | None = None, time_limit_s: float | None = None) -> Stretch | None:
         """The least that limits are passed by, with columns held at values; None where no choice exists even so.
 
-        Raises OutOfTimeError where Ctrl-C has stopped it.
+        Raises TimeUpError where Ctrl-C has stopped it.
         """
         fixed = fixed or {}
         outcome = run(held(self.model, fixed), time_limit_s=time_limit_s, confirmed=False)
         if outcome.interrupted:
-            raise OutOfTimeError
+            raise TimeUpError
         if outcome.values is None:
             return None
         return Stretch(_passed(self.named, with_held(outcome.values, fixed)), outcome.proven)

@@ -9,8 +9,9 @@ from math import floor
 from allocator.advising.changes import with_built_units
 from allocator.advising.largest import LargestLoad, decisions_of, extra_load
 from allocator.advising.revising import Revision, revise
-from allocator.advising.stopwatch import OutOfTimeError, Stopwatch
+from allocator.advising.stopwatch import Stopwatch
 from allocator.checking import check
+from allocator.clock import TimeUpError
 from allocator.layout import Layout
 from allocator.problem import Problem
 
@@ -105,7 +106,7 @@ def enlarged(
                 problem, layout, one.place, currents, resolve=tried, tries=len(currents).bit_length()
             )
             _ = watch.left_s
-        except OutOfTimeError:
+        except TimeUpError:
             return
         if found.layout is not None:
             watch.tell(f"the fewest moves for {found.current_a:g} A at {one.place}")

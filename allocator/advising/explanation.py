@@ -9,12 +9,13 @@ from typing import TYPE_CHECKING
 from allocator.advising.basis import CLOSE_G, Basis
 from allocator.advising.changed_words import free_of_unit
 from allocator.advising.forcing import Force, Forced, forced, start_for
-from allocator.advising.known import nearest_misses
-from allocator.advising.stopwatch import OutOfTimeError, Stopwatch
+from allocator.advising.stopwatch import Stopwatch
 from allocator.advising.swapping import Members
+from allocator.clock import TimeUpError
 from allocator.layout import Circuit
 from allocator.notebook import framed
 from allocator.pricing import Option
+from allocator.pricing.misses import nearest_misses
 
 if TYPE_CHECKING:
     from pandas import DataFrame
@@ -106,7 +107,7 @@ def explained(basis: Basis, load: str, watch: Stopwatch) -> Explanation:
         try:
             watch.tell(f"{number} of {len(forces)}: the whole with {force.text}")
             result = forced(basis.problem, basis.layout, force, start, watch.left_s)
-        except OutOfTimeError:
+        except TimeUpError:
             untried.append(force)
             continue
         if force.site is None:
@@ -206,4 +207,5 @@ def _refusal(basis: Basis, load: str, unit: str) -> str:
     if not slots:
         return "it can be mounted nowhere"
     group = basis.pricing.alike[basis.group_of(load)]
-    return "; ".join(nearest_misses(basis.pricing, group, slots)) or "no output of it will do"
+    misses = nearest_misses(group, basis.pricing.slots, basis.pricing.refusals, slots)
+    return "; ".join(misses) or "no output of it will do"

@@ -15,6 +15,7 @@ from allocator.checking.conductors import Conductor
 from allocator.checking.context import Context
 from allocator.checking.fuses import starts
 from allocator.checking.prepare import prepare
+from allocator.clock import until
 from allocator.layout import Layout
 from allocator.notebook import framed
 from allocator.problem import Problem
@@ -174,7 +175,8 @@ def headroom(
     largest = largest_loads(context, places, step_a, allowed, unused)
     larger: tuple[Enlarged, ...] = ()
     if moves:
-        larger = tuple(enlarged(problem, context.layout, largest, Stopwatch(time_limit_s, progress, stopped)))
+        with until(time_limit_s):
+            larger = tuple(enlarged(problem, context.layout, largest, Stopwatch(time_limit_s, progress, stopped)))
     return Headroom(rooms=rooms, outputs=outputs, largest=largest, enlarged=larger)
 
 

@@ -8,11 +8,13 @@ from typing import TYPE_CHECKING
 from allocator.advising.crowds import priced_alone
 from allocator.advising.elastic import Shortfall, shortfalls
 from allocator.advising.known import what_is_known
-from allocator.advising.stopwatch import OutOfTimeError, Stopped, Stopwatch, Told
+from allocator.advising.stopwatch import Stopped, Stopwatch, Told
 from allocator.advising.ways_out import ANY_LAYOUT, WayOut, ways_out
+from allocator.clock import TimeUpError, left_s, until
 from allocator.layout import INFEASIBLE
 from allocator.notebook import framed
 from allocator.pricing import price
+from allocator.pricing.evident import evident
 from allocator.problem import Problem
 from allocator.solving import solve
 
@@ -102,14 +104,20 @@ def why_not(
     stopped
         Asked between steps whether to end with what is found.
     """
-    watch = Stopwatch(time_limit_s, progress, stopped)
-    if not proven and solve(problem, gap=ANY_LAYOUT, time_limit_s=time_limit_s).status != INFEASIBLE:
-        return None
-    pricing = priced_alone(problem)
-    reasons = what_is_known(pricing)
+    with until(time_limit_s):
+        if not proven and solve(problem, gap=ANY_LAYOUT).status != INFEASIBLE:
+            return None
+        return _why_not(problem, most, Stopwatch(left_s(), progress, stopped))
+
+
+def _why_not(problem: Problem, most: int, watch: Stopwatch) -> Infeasibility:
+    reasons: tuple[str, ...] = ()
     passed: tuple[Shortfall, ...] = ()
     least = False
     try:
+        reasons = evident(problem).faults
+        pricing = priced_alone(problem)
+        reasons = what_is_known(pricing) or reasons
         left = watch.share_s(LEAST_SHARE)
         limit = LEAST_S if left is None else min(left, LEAST_S)
         watch.tell("what is lacking, at the least")
@@ -118,7 +126,9 @@ def why_not(
             # each wire by itself would do: it is the bundles
             stretch = shortfalls(price(problem), time_limit_s=watch.share_s(LEAST_SHARE))
         passed, least = ((), True) if stretch is None else (stretch.shortfalls, stretch.least)
+        # that something is lacking in all is less than by how much what is lacking where
+        reasons = what_is_known(pricing) if passed else reasons
         ways, complete = ways_out(problem, most, watch, {one.limit.kind for one in passed})
-    except OutOfTimeError:
+    except TimeUpError:
         return Infeasibility(problem.name, reasons, passed, (), least, complete=False)
     return Infeasibility(problem.name, reasons, passed, ways, least, complete)

@@ -8,12 +8,13 @@ from math import ceil
 
 from allocator.advising.changes import Change
 from allocator.advising.crowds import priced_alone
-from allocator.advising.stopwatch import OutOfTimeError, Stopwatch
+from allocator.advising.stopwatch import Stopwatch
 from allocator.choosing import Model, build
 from allocator.choosing.families import TIGHTENING
 from allocator.choosing.rows import Row, Variable, at_most, row
 from allocator.choosing.solver import run
 from allocator.choosing.variables import Term, Variables
+from allocator.clock import TimeUpError
 from allocator.problem import Problem
 
 
@@ -101,7 +102,7 @@ def turned(problem: Problem, reliefs: Collection[Relief], watch: Stopwatch) -> t
         return None
     outcome = run(held, time_limit_s=watch.share_s(SHARE), confirmed=False)
     if outcome.interrupted:
-        raise OutOfTimeError
+        raise TimeUpError
     if outcome.values is None:
         watch.undecided |= not outcome.infeasible
         return None

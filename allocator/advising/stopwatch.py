@@ -5,15 +5,13 @@ from __future__ import annotations
 import time
 from collections.abc import Callable
 
+from allocator.clock import TimeUpError
+
 Told = Callable[[str], None]
 """Hears what is being tried, a few words at a time."""
 
 Stopped = Callable[[], bool]
 """Asked now and then whether to stop with what is found."""
-
-
-class OutOfTimeError(Exception):
-    """The time for advice is up, or it was stopped."""
 
 
 class Stopwatch:
@@ -31,14 +29,14 @@ class Stopwatch:
 
     @property
     def left_s(self) -> float | None:
-        """Seconds left, None without a limit; raises OutOfTimeError where there are none, or where it was stopped."""
+        """Seconds left, None without a limit; raises TimeUpError where there are none, or where it was stopped."""
         if self._stopped is not None and self._stopped():
-            raise OutOfTimeError
+            raise TimeUpError
         if self._ends is None:
             return None
         left = self._ends - time.monotonic()
         if left <= 0.0:
-            raise OutOfTimeError
+            raise TimeUpError
         return left
 
     def share_s(self, share: float) -> float | None:

@@ -7,10 +7,10 @@ from dataclasses import dataclass
 from functools import cached_property
 
 from allocator.advising.elastic import Elastic, Shortfall, held, with_held
-from allocator.advising.stopwatch import OutOfTimeError
 from allocator.choosing import Choice, Model, build
 from allocator.choosing.families import TIGHTENING
 from allocator.choosing.solver import run
+from allocator.clock import TimeUpError, heed_clock
 from allocator.pricing import Option, Pricing
 
 Members = tuple[tuple[int, int], ...]
@@ -92,16 +92,17 @@ class Known:
         return Elastic.of(self.pricing)
 
     def _held(self, taken: Counter[int]) -> Swap:
-        model, v = self._model, self._model.variables
-        fixed = {x.index: float(taken[o]) for o, x in enumerate(v.take)}
-        fixed |= {x.index: float(s in self.choice.slots) for s, x in enumerate(v.fit)}
-        outcome = run(held(model, fixed), confirmed=False)
-        if outcome.values is not None:
-            values = with_held(outcome.values, fixed)
-            grams = model.constant_g + sum(c * values[x.index] for x, c in model.objective)
-            return Swap(more_g=round(grams - self.objective_g, 3))
         try:
+            model, v = self._model, self._model.variables
+            fixed = {x.index: float(taken[o]) for o, x in enumerate(v.take)}
+            fixed |= {x.index: float(s in self.choice.slots) for s, x in enumerate(v.fit)}
+            outcome = run(held(model, fixed), confirmed=False)
+            if outcome.values is not None:
+                values = with_held(outcome.values, fixed)
+                grams = model.constant_g + sum(c * values[x.index] for x, c in model.objective)
+                return Swap(more_g=round(grams - self.objective_g, 3))
             stretch = self._elastic.stretch(fixed)
-        except OutOfTimeError:
+            heed_clock()
+        except TimeUpError:
             return Swap(because="not worked out, for it was stopped")
         return Swap() if stretch is None else Swap(passed=stretch.shortfalls)

@@ -14,6 +14,7 @@ from allocator.checking.checker import check, complete
 from allocator.choosing import Choice, Model, choose, held_against
 from allocator.choosing.rows import at_most
 from allocator.choosing.variables import Term
+from allocator.clock import TimeUpError
 from allocator.layout import FEASIBLE, INFEASIBLE, NOTHING_FOUND, OPTIMAL, Layout
 from allocator.notebook import framed
 from allocator.pricing import Pricing, price, relaxation
@@ -118,7 +119,7 @@ def tradeoff(
 class _Search:
     def __init__(self, problem: Problem, against: str, time_limit_s: float | None):
         self.problem, self.against = problem, against
-        self.clock = Clock(time_limit_s)
+        self.clock = Clock(time_limit_s, len(problem.loads))
         self.watching = Watching()
         self._priced: dict[bool, Pricing] = {}
         self._columns: tuple[str, ...] = ()
@@ -142,7 +143,23 @@ class _Search:
             self._priced.clear()
 
     def run(self, progress: Callable[[Step], None] | None) -> Tradeoff:
+        """Point after point; where the time is up or Ctrl-C comes between two solves, those found by then."""
         points: list[Point] = []
+        try:
+            with self.clock.searching():
+                return self._points(points, progress)
+        except TimeUpError:
+            return self.ended(points, Choice(status=NOTHING_FOUND), self.below(points))
+        except KeyboardInterrupt:
+            if not points:
+                raise
+            return self.ended(points, Choice(status=NOTHING_FOUND, interrupted=True), self.below(points))
+
+    def below(self, points: list[Point]) -> int | None:
+        """The most that the next point may count."""
+        return self.count(points[-1]) - 1 if points else None
+
+    def _points(self, points: list[Point], progress: Callable[[Step], None] | None) -> Tradeoff:
         most: int | None = None
         first: int | None = None
         least = self.least()
@@ -158,7 +175,7 @@ class _Search:
             if points and point.copper_g <= points[-1].copper_g + CLOSE_G:
                 points.pop()
             points.append(point)
-            most = self.count(point) - 1
+            most = self.below(points)
             first = most if first is None else first
             # a point that only the columns of its bundles leave unproven does not keep from looking further
             if found.choice.interrupted or not (point.proven or self.watching.raised):
@@ -183,7 +200,7 @@ class _Search:
             status=status,
             points=tuple(reversed(points)),
             stopped=stopped,
-            cut_short=(*self.priced(True).cut_short, *self._columns),
+            cut_short=(*(self._priced[True].cut_short if True in self._priced else ()), *self._columns),
         )
 
     def _why(self, last: Choice) -> str:

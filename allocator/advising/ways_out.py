@@ -16,7 +16,8 @@ from allocator.advising.mending import mended
 from allocator.advising.reliefs_ratings import OUTPUTS, RATINGS, SPARES
 from allocator.advising.reliefs_sites import FEEDS, MORE_UNITS, NOT_ALWAYS, PLACES, SITES
 from allocator.advising.reliefs_words import CONTACTS, FUNCTIONS, TOGETHER
-from allocator.advising.stopwatch import OutOfTimeError, Stopwatch
+from allocator.advising.stopwatch import Stopwatch
+from allocator.clock import TimeUpError
 from allocator.layout import FEASIBLE, OPTIMAL
 from allocator.problem import Problem, ProblemError
 from allocator.solving import solve
@@ -60,7 +61,7 @@ def ways_out(
                 enough.append(key)
                 if len(found) == most:
                     break
-    except OutOfTimeError:
+    except TimeUpError:
         return tuple(found), False
     return tuple(found), len(found) == most or not watch.undecided
 

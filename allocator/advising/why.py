@@ -8,9 +8,11 @@ from allocator.advising.basis import Basis
 from allocator.advising.compromises import Compromises, compromises
 from allocator.advising.explanation import Explanation, explained
 from allocator.advising.stopwatch import Stopped, Stopwatch, Told
+from allocator.clock import at_least, until
 from allocator.layout import FEASIBLE, INFEASIBLE, OPTIMAL, Layout
 from allocator.problem import Mistake, Problem, ProblemError, Supply
 from allocator.problem.near_misses import suggestion
+from allocator.search import LEAST_S
 from allocator.solving import solve
 
 
@@ -78,17 +80,21 @@ def explain(
         Where no such load is fed by a unit.
     NoLayoutError
         Where there is no layout.
+    TimeUpError
+        When the time is up before the options beside the layout are listed.
     """
     if load is not None:
         check_load(problem, load)
     watch = Stopwatch(time_limit_s, progress, stopped)
-    if layout is None:
-        watch.tell("the layout itself, for none was given")
-        layout = solve(problem, time_limit_s=None if time_limit_s is None else time_limit_s / 2.0)
-        if layout.status not in (OPTIMAL, FEASIBLE):
-            raise NoLayoutError(layout)
-    basis = Basis.of(problem, layout)
-    return compromises(basis) if load is None else explained(basis, load, watch)
+    with until(time_limit_s):
+        if layout is None:
+            watch.tell("the layout itself, for none was given")
+            layout = solve(problem, time_limit_s=None if time_limit_s is None else time_limit_s / 2.0)
+            if layout.status not in (OPTIMAL, FEASIBLE):
+                raise NoLayoutError(layout)
+        with at_least(LEAST_S):
+            basis = Basis.of(problem, layout)
+        return compromises(basis) if load is None else explained(basis, load, watch)
 
 
 def check_load(problem: Problem, load: str) -> None:

@@ -13,7 +13,7 @@ from allocator.choosing.fullness import assumed, counted, laid, narrowed, worthw
 from allocator.layout import Layout
 from allocator.pricing import Crowd, Option, Pricing, price
 from allocator.problem import Problem
-from allocator.search import Found, too_loaded
+from allocator.search import Found, completing, too_loaded
 from allocator.starting import choice_from
 
 ROUGH = 0.02
@@ -106,6 +106,10 @@ class Looks:
         bands and all. Returned are the columns of segments that had to be raised for these wires; empty where none
         had to.
         """
+        with completing(self.standing.interrupted):
+            return self._made_good(pricing, choice, room)
+
+    def _made_good(self, pricing: Pricing, choice: Choice, room: Crowd | Counter[int]) -> Raised:
         assert pricing.crowd is not None
         pairs, held = pairs_of(pricing, choice), frozenset(choice.slots)
         anew = isinstance(room, Crowd)

@@ -22,6 +22,7 @@ from allocator.choosing.fullness import (
     worthwhile,
 )
 from allocator.choosing.sites import best_sites
+from allocator.clock import TimeUpError
 from allocator.layout import Layout
 from allocator.pricing import Crowd, price, relaxation
 from allocator.problem import Problem
@@ -77,8 +78,10 @@ class _Search:
             return Found(self.alone, Choice(status=INFEASIBLE), self.alone)
         try:
             self._search(start)
+        except TimeUpError:
+            # while pricing or probing, where no solver looks at the clock: what is known by then stands
+            pass
         except KeyboardInterrupt:
-            # pressed while pricing or probing, where no solver listens: what is known by then stands
             self.standing.interrupted = True
         return self._proven(self.standing.bound_g)
 

@@ -5,11 +5,14 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from math import ceil, floor, inf
+from threading import Event
 from typing import Any
 
+from allocator.aside import run_aside
 from allocator.choosing.model import Model
 from allocator.choosing.rows import Variable, at_most
 from allocator.choosing.solver import formulated, highs_that
+from allocator.clock import heed_clock
 
 SLACK = 1e-4
 """How far a bound of the linear relaxation may miss a whole number, or a cutoff in grams, and still be taken for it."""
@@ -37,6 +40,11 @@ def probe(model: Model, cutoff_g: float, sums: Sums | None = None) -> Probed | N
     One solve of the linear relaxation, and two more for each sum, each from where the last one ended. Columns whose
     reduced cost lifts the bound over the cutoff are useless, if they have to be whole: of others a part may do. A solve
     that does not end well says nothing.
+
+    Raises
+    ------
+    TimeUpError
+        When the time is up before all is known.
     """
     light = []
     if cutoff_g < inf:
@@ -48,10 +56,32 @@ def probe(model: Model, cutoff_g: float, sums: Sums | None = None) -> Probed | N
     answers: list[Probed | None] = []
 
     def asked(highs: Any) -> None:
-        answers.append(_answer(highs, model.constant_g, cutoff_g, sums or {}, whole))
+        stop = _stopping(highs)
+
+        def answer() -> None:
+            answers.append(_answer(highs, model.constant_g, cutoff_g, sums or {}, whole))
+
+        try:
+            run_aside(answer, heed_clock)
+        finally:
+            stop.set()
 
     problem.solve(highs_that(asked)(msg=False, threads=1, random_seed=0, presolve="off", solver="simplex"))
     return answers[0]
+
+
+def _stopping(highs: Any) -> Event:
+    """Once it is set HiGHS stops, also where it has been left behind."""
+    import highspy
+
+    stop = Event()
+
+    def called(_kind: Any, _message: str, _out: Any, data_in: Any, _user: Any) -> None:
+        data_in.user_interrupt = stop.is_set()
+
+    highs.setCallback(called, None)
+    highs.startCallback(highspy.cb.HighsCallbackType.kCallbackSimplexInterrupt)
+    return stop
 
 
 def _answer(highs: Any, constant_g: float, cutoff_g: float, sums: Sums, whole: frozenset[int]) -> Probed | None:

@@ -6,6 +6,8 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from enum import StrEnum
 
+from allocator.clock import heed_clock
+
 
 class Sense(StrEnum):
     """How a row is held against its right-hand side."""
@@ -46,6 +48,7 @@ class Row:
 
 def row(name: str, terms: Iterable[tuple[Variable, float]], sense: Sense, right: float) -> Row:
     """A row with the terms of each variable added up, in the order of the variables, zeros left out."""
+    heed_clock()
     sums: dict[Variable, float] = {}
     for variable, coefficient in terms:
         sums[variable] = sums.get(variable, 0.0) + coefficient

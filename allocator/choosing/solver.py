@@ -13,10 +13,19 @@ from dataclasses import dataclass
 from math import inf
 from typing import Any
 
+from allocator.aside import run_aside
 from allocator.choosing.model import Model
 from allocator.choosing.rows import Sense, Variable
+from allocator.clock import ends, heed_clock
 
 SECONDS_BETWEEN_REPORTS = 0.5
+
+GRACE_S = 0.3
+"""Seconds that HiGHS has to end once it is asked to; then it is left behind, for some of its phases ask nobody."""
+
+
+UNKNOWN = 1e29
+"""HiGHS gives objectives and bounds beyond this where it knows none."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,6 +70,8 @@ def run(
 
     A bound of ``enough_g`` ends it: then nothing better than that is to be found.
 
+    It ends where the time of `clock` is up, too, and within `GRACE_S` of any limit.
+
     A verdict of infeasible is confirmed without presolve (HiGHS has given false ones with it), within the same limit;
     not where ``confirmed`` is False: where a wrong one only costs a piece of advice.
     """
@@ -94,7 +105,7 @@ def _solved(
         highs.setCallback(watch.called, None)
         for kind in watch.kinds():
             highs.startCallback(kind)
-        highs.run()
+        run_aside(highs.run, watch.ask)
 
     solver = highs_that(started)(
         msg=False,
@@ -103,10 +114,14 @@ def _solved(
         timeLimit=None if time_limit_s is None else max(0.0, time_limit_s),
         **options,
     )
-    with watch.listening():
-        problem.solve(solver)
+    try:
+        with watch.listening():
+            problem.solve(solver)
+        outcome = _outcome(problem.solverModel, watch.interrupted, gap)
+    except LeftBehindError:
+        outcome = watch.outcome()
     watch.raise_any()
-    return _outcome(problem.solverModel, watch.interrupted, gap)
+    return outcome
 
 
 def formulated(model: Model) -> Any:
@@ -121,6 +136,7 @@ def formulated(model: Model) -> Any:
     # every column stands in the objective, so that PuLP passes all of them on, in our order
     problem += _sum_of(columns, [*((c, 0.0) for c in model.columns), *model.objective])
     for number, (_, row) in enumerate(model.rows):
+        heed_clock()
         expression = _sum_of(columns, row.terms)
         if not row.terms:
             if _holds(row.sense, row.right):
@@ -197,7 +213,7 @@ def _outcome(highs: Any, interrupted: bool, gap: float) -> Outcome:
     )
     found = info.primal_solution_status == highspy.SolutionStatus.kSolutionStatusFeasible
     values = tuple(float(x) for x in highs.getSolution().col_value) if found and not infeasible else None
-    bound = info.mip_dual_bound if info.mip_node_count >= 0 and abs(info.mip_dual_bound) < 1e29 else None
+    bound = info.mip_dual_bound if info.mip_node_count >= 0 and abs(info.mip_dual_bound) < UNKNOWN else None
     optimal = status == highspy.HighsModelStatus.kOptimal
     if optimal and info.mip_node_count < 0:
         bound = info.objective_function_value
@@ -205,8 +221,15 @@ def _outcome(highs: Any, interrupted: bool, gap: float) -> Outcome:
     return Outcome(values, bound, proven, infeasible, interrupted, max(0, int(info.mip_node_count)), _version())
 
 
+class LeftBehindError(Exception):
+    """HiGHS was asked to stop, and has not heard of it in time."""
+
+
 class _Watch:
-    """Callback of the solver: passes progress on at an interval, and an interrupt from the keyboard in."""
+    """Callback of the solver: passes progress on at an interval, and an interrupt from the keyboard in.
+
+    It keeps the best solution and the bound that it has seen, in case that HiGHS has to be left behind.
+    """
 
     def __init__(
         self,
@@ -222,20 +245,41 @@ class _Watch:
         self.error: BaseException | None = None
         self.began = self.last = time.monotonic()
         # HiGHS looks at its own limit between phases only, and some phases are long
-        self.ends = inf if time_limit_s is None else self.began + time_limit_s
+        self.ends = min(ends(), inf if time_limit_s is None else self.began + time_limit_s)
+        self.asked: float | None = None
+        self.values: tuple[float, ...] | None = None
+        self.bound_g: float | None = None
 
     def kinds(self) -> list[Any]:
         import highspy
 
         kind = highspy.cb.HighsCallbackType
-        return [kind.kCallbackMipInterrupt, kind.kCallbackSimplexInterrupt, kind.kCallbackIpmInterrupt]
+        asking = [kind.kCallbackMipInterrupt, kind.kCallbackSimplexInterrupt, kind.kCallbackIpmInterrupt]
+        return [*asking, kind.kCallbackMipImprovingSolution]
+
+    def ask(self) -> None:
+        """Raise LeftBehindError once HiGHS should have stopped and has not."""
+        now = time.monotonic()
+        if self.asked is None and (self.interrupted or self.error is not None or now > self.ends):
+            self.asked = now
+        if self.asked is not None and now > self.asked + GRACE_S:
+            raise LeftBehindError
+
+    def outcome(self) -> Outcome:
+        """What it has found by now, as far as it has told."""
+        return Outcome(self.values, self.bound_g, False, False, self.interrupted, 0, _version())
 
     def called(self, kind: Any, _message: str, data_out: Any, data_in: Any, _user: Any) -> None:
         """What HiGHS calls. An exception here would be swallowed, so it is kept and raised after the solve."""
         try:
+            if _improving(kind):
+                self.values = tuple(float(x) for x in data_out.mip_solution)
+                return
             if self.interrupted or self.error is not None:
                 data_in.user_interrupt = True
                 return
+            if _searching(kind) and abs(data_out.mip_dual_bound) < UNKNOWN:
+                self.bound_g = data_out.mip_dual_bound
             now = time.monotonic()
             if now > self.ends or (_searching(kind) and self.enough_g <= data_out.mip_dual_bound < inf):
                 data_in.user_interrupt = True
@@ -250,7 +294,7 @@ class _Watch:
 
     @contextmanager
     def listening(self) -> Iterator[None]:
-        """While solving, Ctrl-C asks the solver to stop instead of breaking it off."""
+        """While solving, Ctrl-C and each signal that acts as it does ask the solver to stop, and break nothing off."""
         if threading.current_thread() is not threading.main_thread():
             yield
             return
@@ -258,11 +302,14 @@ class _Watch:
         def stop(_signal: int, _frame: Any) -> None:
             self.interrupted = True
 
-        before = signal.signal(signal.SIGINT, stop)
+        taken = [one for one in signal.valid_signals() if signal.getsignal(one) is signal.default_int_handler]
         try:
+            for one in taken:
+                signal.signal(one, stop)
             yield
         finally:
-            signal.signal(signal.SIGINT, before)
+            for one in taken:
+                signal.signal(one, signal.default_int_handler)
 
     def raise_any(self) -> None:
         if self.error is not None:
@@ -275,8 +322,14 @@ def _searching(kind: Any) -> bool:
     return bool(kind == highspy.cb.HighsCallbackType.kCallbackMipInterrupt)
 
 
+def _improving(kind: Any) -> bool:
+    import highspy
+
+    return bool(kind == highspy.cb.HighsCallbackType.kCallbackMipImprovingSolution)
+
+
 def _progress(data: Any, constant_g: float, seconds: float) -> Progress:
-    best = data.mip_primal_bound + constant_g if abs(data.mip_primal_bound) < 1e29 else None
-    bound = data.mip_dual_bound + constant_g if abs(data.mip_dual_bound) < 1e29 else None
+    best = data.mip_primal_bound + constant_g if abs(data.mip_primal_bound) < UNKNOWN else None
+    bound = data.mip_dual_bound + constant_g if abs(data.mip_dual_bound) < UNKNOWN else None
     gap = (best - bound) / abs(best) if best and bound is not None else None
     return Progress(best, bound, gap, seconds)

@@ -11,13 +11,14 @@ from typing import TYPE_CHECKING, Annotated, NoReturn
 import typer
 
 from allocator.commands import streams
+from allocator.commands.interrupts import INTERRUPTED as INTERRUPTED
 from allocator.commands.numbers import finite, share
 
 if TYPE_CHECKING:
     from allocator.layout import Layout
     from allocator.problem import Problem
 
-DONE, NO, WRONG_INPUT, NOTHING_FOUND, INTERNAL, INTERRUPTED, PIPE_CLOSED = 0, 1, 2, 3, 70, 130, 141
+DONE, NO, WRONG_INPUT, NOTHING_FOUND, INTERNAL, PIPE_CLOSED = 0, 1, 2, 3, 70, 141
 
 EPILOG = (
     "Exit codes: 0 solved or clean; 1 no layout possible, or violations; 2 the input is wrong or cannot be "

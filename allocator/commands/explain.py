@@ -83,7 +83,8 @@ def _explain(path: Path, load: str | None, layout_path: Path | None, time_limit_
         note("interrupted: what was still being solved then is not told, or not proven")
         return INTERRUPTED
     if found is None:
-        note(f"{problem.name}: no layout was found in the time: give it more")
+        missing = "no layout was found" if layout is None else "nothing was explained"
+        note(f"{problem.name}: {missing} in the time: give it more")
         return NOTHING_FOUND
     return NO if isinstance(found, Infeasibility) else DONE
 
@@ -100,11 +101,14 @@ def _found(
     from allocator.advising.infeasibility import why_not
     from allocator.advising.why import NoLayoutError
     from allocator.advising.why import explain as explained
+    from allocator.clock import TimeUpError
     from allocator.layout import INFEASIBLE
 
     began = time.monotonic()
     try:
         return explained(problem, load, layout, time_limit_s=time_limit_s, progress=told, stopped=stopped)
+    except TimeUpError:
+        return None
     except NoLayoutError as nothing:
         if nothing.layout.status != INFEASIBLE:
             return None

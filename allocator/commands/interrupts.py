@@ -1,15 +1,39 @@
-"""Ctrl-C while the solver runs."""
+"""Ctrl-C, and the signals that act as it does: SIGTERM, and SIGHUP where there is one."""
 
 from __future__ import annotations
 
 import os
 import signal
+import threading
 from contextlib import suppress
 from typing import Self
 
+INTERRUPTED = 130
+"""The exit code that each of them leads to."""
+
+SIGNALS = tuple(getattr(signal, name) for name in ("SIGINT", "SIGTERM", "SIGHUP") if hasattr(signal, name))
+"""What asks a command to stop. Windows knows no SIGHUP."""
+
+
+def listen() -> None:
+    """From now on each of these signals raises KeyboardInterrupt, but one that is ignored: nohup ignores SIGHUP."""
+    _answer(signal.default_int_handler)
+
+
+def ignore() -> None:
+    """From now on none of them is heard: the command ends anyway."""
+    _answer(signal.SIG_IGN)
+
+
+def _answer(handler: signal._HANDLER) -> None:
+    if threading.current_thread() is threading.main_thread():
+        for one in SIGNALS:
+            if signal.getsignal(one) is not signal.SIG_IGN:
+                signal.signal(one, handler)
+
 
 class Interrupts:
-    """Remembers whether Ctrl-C was pressed, whoever handles it.
+    """Remembers whether such a signal came, whoever handles it.
 
     While the solver runs it has a handler of its own, which asks it to stop with the best so far; the pipe is
     told of every signal whatever the handler does.
@@ -34,8 +58,9 @@ class Interrupts:
         self._pipe = None
 
     def pressed(self) -> bool:
-        """Whether it was, since entering; what comes after leaving does not count."""
+        """Whether one came since entering; what comes after leaving does not count."""
         if self._pipe is not None:
             with suppress(BlockingIOError):
-                self._pressed = signal.SIGINT in os.read(self._pipe[0], 4096) or self._pressed
+                came = os.read(self._pipe[0], 4096)
+                self._pressed = self._pressed or any(one in came for one in SIGNALS)
         return self._pressed

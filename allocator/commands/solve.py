@@ -24,6 +24,10 @@ ADVICE_S = 60.0
 """Seconds for finding ways out where no limit is given."""
 
 
+FACTS_SHOWN = 3
+"""Facts that are told at once, before ways out are looked for."""
+
+
 def solve(
     problem: ProblemPath,
     out: Annotated[
@@ -73,7 +77,8 @@ def _solve(
     ensure_folders(plot, plot_loading)
     note(f"{problem.name}: {counted(len(problem.loads), 'load')}, {counted(len(problem.units), 'unit')}")
     with progress.Watch(sys.stderr) as watch, Interrupts() as interrupts:
-        layout = solve_problem(problem, time_limit_s=time_limit_s, gap=gap, start=known, progress=watch)
+        left_s = None if time_limit_s is None else max(0.0, time_limit_s - (time.monotonic() - began))
+        layout = solve_problem(problem, time_limit_s=left_s, gap=gap, start=known, progress=watch)
     if out is not None and layout.status in (OPTIMAL, FEASIBLE):
         files.write(out, files.contents(problem, layout))
         note(f"written to {out}")
@@ -104,8 +109,11 @@ def _draw(problem: Problem, layout: Layout, plan: Path | None, loading: Path | N
 def _advice(problem: Problem, limit_s: float) -> tuple[Infeasibility | None, bool]:
     """Why there is no layout and what would make one, as far as it was found; whether Ctrl-C ended it."""
     from allocator.advising.infeasibility import why_not
+    from allocator.pricing.evident import evident
     from allocator.showing import progress
 
+    for fact in evident(problem).faults[:FACTS_SHOWN]:
+        note(fact)
     note(f"no layout is possible: proven; looking for reasons and ways out for {limit_s:.0f} s at the most")
     try:
         with progress.Watch(sys.stderr) as watch, Interrupts() as interrupts:

@@ -9,7 +9,7 @@ from allocator.pricing.finished import Finished, FinishedWire
 from allocator.pricing.jobs import Refusal
 from allocator.pricing.options import Option
 from allocator.pricing.plan import Plan
-from allocator.pricing.pricing import Pricing, bank_matters, price
+from allocator.pricing.pricing import Pricing, bank_matters, price, unpriced
 from allocator.pricing.relaxing import relaxation
 from allocator.pricing.slots import Kind, Slot, SlotClass, milliamperes_down, milliamperes_up
 
@@ -37,4 +37,5 @@ __all__ = [
     "price",
     "relaxation",
     "room_taken",
+    "unpriced",
 ]

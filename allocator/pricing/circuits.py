@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 from heapq import heappop, heappush
 from itertools import combinations
 
+from allocator.clock import heed_clock
 from allocator.pricing.finished import Finished
 from allocator.problem import Load, Problem, Supply
 from allocator.routing import Network, RouteError
@@ -108,6 +109,7 @@ def _sets_of(network: Network, sharing: list[Alike], most_a: float) -> tuple[lis
     seen = {start}
     found: list[tuple[tuple[int, int], ...]] = []
     while heap:
+        heed_clock()
         _, size, counts = heappop(heap)
         if size >= 2:
             if len(found) == MOST_PER_WORD:

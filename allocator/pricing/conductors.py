@@ -6,6 +6,7 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from itertools import product
 
+from allocator.clock import heed_clock
 from allocator.pricing.bench import AREA_TOLERANCE, Workbench
 from allocator.pricing.finished import FinishedWire
 from allocator.problem import CHASSIS, SOURCE, ContactSet, Load, Problem, Wire, WireTable
@@ -141,6 +142,7 @@ def conductors(
     ``even``: the wires have to share a current evenly, so all take contacts of one resistance.
     """
     problem, crowd = bench.problem, bench.crowd
+    heed_clock()
     for way in ways:
         for wire in bench.wires(way.route, tables or (problem.wires,)):
             ampacity = problem.margins.ampacity * ampacity_a(wire, way.route.ambient_c, problem.altitude_m)

@@ -7,6 +7,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import cached_property
 
+from allocator.clock import heed_clock
 from allocator.pricing.circuits import Alike, Candidate
 from allocator.pricing.slots import Slot
 from allocator.problem import CHASSIS, SOURCE, Load, Problem, Supply
@@ -85,6 +86,7 @@ def crowd_of(
     """The widest crowd: for each segment the wires of every load that any listed way could lead through it."""
     most = dict.fromkeys(range(len(problem.segments)), 0)
     for group in alike:
+        heed_clock()
         load = group.sample
         outgoing = 2 if load.bridge else max((c.output.parallel for s in slots for c in s.classes), default=1)
         out = _passed(route for slot in slots for route in network.routes(slot.site, load.place))

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections import Counter
 from dataclasses import dataclass, replace
 
+from allocator.clock import heed_clock
 from allocator.pricing.crowding import Crowd
 from allocator.pricing.slots import Slot
 from allocator.problem import Problem, Wire
@@ -46,6 +47,7 @@ def feed_options(
 ) -> tuple[FeedOption, ...]:
     """Every feed of a slot that no other beats in copper, capacity, bulkheads and bundles; numbered from ``first``."""
     listed: list[FeedOption] = []
+    heed_clock()
     for route in network.routes(slot.source.place, slot.site):
         length = route.length_m + problem.margins.tail_m
         for wire in of_class(problem.feed_wires, max(problem.wire_rules.insulation_c, route.insulation_c)):
@@ -67,6 +69,20 @@ def feed_options(
         )
     ]
     return tuple(replace(option, index=first + n) for n, option in enumerate(kept))
+
+
+def largest_capacity_ma(problem: Problem, network: Network, slot: Slot) -> int:
+    """What the largest feed of a slot may carry, if no bundle were to heat it."""
+    heed_clock()
+    return max(
+        (
+            feed.capacity_ma
+            for route in network.routes(slot.source.place, slot.site)
+            for wire in of_class(problem.feed_wires, max(problem.wire_rules.insulation_c, route.insulation_c))
+            for feed in feeds_of_cable(problem, None, slot, wire, route, route.length_m + problem.margins.tail_m)
+        ),
+        default=0,
+    )
 
 
 def feeds_of_cable(

@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 from functools import cached_property
 from typing import TYPE_CHECKING
 
+from allocator.clock import heed_clock
 from allocator.pricing.bench import Workbench
 from allocator.pricing.circuits import Alike, Candidate, alike_loads, candidates
 from allocator.pricing.conductors import measured_runs
@@ -146,6 +147,11 @@ def price(
         What is known of the fullness of segments; the widest crowd of these slots where nothing is.
     finished
         What is built already: finished returns cost nothing, units that are built are told apart.
+
+    Raises
+    ------
+    TimeUpError
+        When the time is up before all is listed: part of it would prove nothing.
     """
     view = relaxation(problem) if relaxed else problem
     network = Network(view)
@@ -167,6 +173,7 @@ def price(
     for slot in open_places:
         by_bank = bank_matters(view, slot)
         for candidate in circuits:
+            heed_clock()
             if only is not None and (candidate.members, slot.index) not in only:
                 continue
             found, refused = options_of(bench, candidate, alike, slot, by_bank)
@@ -188,6 +195,24 @@ def price(
         crowd=crowd,
         direct=direct,
         given=given,
+    )
+
+
+def unpriced(problem: Problem) -> Pricing:
+    """A problem before it is priced: its loads and slots, and no option."""
+    kinds_of_units = kinds(problem)
+    return Pricing(
+        problem=problem,
+        network=Network(problem),
+        kinds=kinds_of_units,
+        slots=slots(problem, kinds_of_units),
+        alike=alike_loads(problem),
+        candidates=(),
+        options=(),
+        feeds=(),
+        refusals=(),
+        faults=(),
+        cut_short=(),
     )
 
 

@@ -8,6 +8,7 @@ from dataclasses import replace
 from itertools import combinations_with_replacement, product
 from math import comb, inf, prod
 
+from allocator.clock import heed_clock
 from allocator.pricing.bench import Workbench
 from allocator.pricing.circuits import Alike, Candidate
 from allocator.pricing.conductors import Conductor, Way, conductors, in_range, return_ways
@@ -60,6 +61,7 @@ def _tree_plans(
     best = inf
     for size in [s for s in per_piece[0] if all(s in piece for piece in per_piece)]:
         for choice in product(*(piece[size] for piece in per_piece)):
+            heed_clock()
             free = not any(wire.crossings or wire.crowded for wire in choice)
             if free and sum(wire.copper_g for wire in choice) >= best:
                 continue

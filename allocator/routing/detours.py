@@ -6,6 +6,7 @@ from collections.abc import Iterable, Iterator
 from itertools import islice
 from typing import TYPE_CHECKING
 
+from allocator.clock import heed_clock
 from allocator.routing.graph import Graph
 
 if TYPE_CHECKING:
@@ -39,6 +40,7 @@ class Detours:
         room = MOST_WAYS - len(listed)
         if start == end:
             return ()
+        heed_clock()
         others = (way for way in self._nearest(start, end) if way not in listed)
         found = tuple(islice(others, max(0, room)))
         if next(others, None) is not None:

@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from operator import le
 from typing import TypeVar
 
+from allocator.clock import heed_clock
 from allocator.routing.graph import Graph, Link
 
 MOST_ROUTES = 24
@@ -93,6 +94,7 @@ def non_dominated_ways(graph: Graph, start: str, ambient_c: float, asked_c: floa
     worth: Worth = (ambient_c, asked_c, -asked_c, *[0.0] * len(bulkheads))
     heap: list[tuple[int, tuple[str, ...], Worth, int]] = [(0, (start,), worth, 0)]
     while heap:
+        heed_clock()
         length, places, worth, before = heapq.heappop(heap)
         here = places[-1]
         if _beaten(places, worth, kept[here]):

@@ -6,6 +6,7 @@ from collections.abc import Collection
 from functools import cached_property
 from typing import TYPE_CHECKING
 
+from allocator.clock import heed_clock
 from allocator.routing.graph import Graph
 from allocator.routing.routes import RouteError
 from allocator.routing.trees import Edge, outward
@@ -106,6 +107,7 @@ class SteinerTrees:
 
         best = np.full(len(self._names), _OUT_OF_REACH, dtype=np.int64)
         for part in _parts(wanted):
+            heed_clock()
             np.minimum(best, self._join(part) + self._join(wanted ^ part), out=best)
         return best
 

@@ -56,7 +56,7 @@ def gap_text(gap: float | None) -> str:
 
 def _over(listed: dict[str, Any]) -> str:
     options = listed.get("options")
-    return "" if options is None else f" over {counted(int(options), 'option')} listed"
+    return "" if not options else f" over {counted(int(options), 'option')} listed"
 
 
 def no_layout(layout: Layout) -> tuple[Block, ...]:

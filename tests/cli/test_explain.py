@@ -94,8 +94,12 @@ def test_what_a_way_out_changes_is_told_to_programs() -> None:
 def test_what_is_being_tried_is_told_on_standard_error() -> None:
     result = run("solve", FOLDER / "unit-rating")
     said = result.err.splitlines()
-    assert said[1] == "no layout is possible: proven; looking for reasons and ways out for 60 s at the most"
-    assert said[2].startswith("what is lacking, at the least (")
+    assert said[1] == (
+        "In condition 'all on' the loads draw 11.0 A, 1.0 A over what all units together may carry after unit_use and "
+        "reserve."
+    )
+    assert said[2] == "no layout is possible: proven; looking for reasons and ways out for 60 s at the most"
+    assert said[3].startswith("what is lacking, at the least (")
 
 
 def test_advice_has_what_the_search_has_left_of_the_time(monkeypatch) -> None:

@@ -43,7 +43,7 @@ def piped(folder, *arguments):
     """Standard output and standard error of the command in a pipe; it must end well."""
     wanted = {name: text for name, text in os.environ.items() if name not in ("FORCE_COLOR", "NO_COLOR")}
     run = subprocess.run(
-        [sys.executable, "-c", "from allocator.cli import main; main()", *arguments],
+        [sys.executable, "-c", "from allocator.__main__ import main; main()", *arguments],
         cwd=folder, env={**wanted, "COLUMNS": "80", "TERM": "xterm-256color"}, capture_output=True, text=True,
         check=True,
     )  # fmt: skip

@@ -225,7 +225,7 @@ def test_a_pipe_gets_plain_text_of_80_columns(folder):
 LONG = """
 import sys
 import allocator.reading
-from allocator.cli import main
+from allocator.__main__ import main
 from benchmarks.machines import Size, machine
 
 problem = machine(Size(200, 9, 10))

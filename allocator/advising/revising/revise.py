@@ -24,7 +24,8 @@ from allocator.advising.revising.naming import revised_layout, with_pins
 from allocator.advising.revising.searching import Search
 from allocator.checking.checker import check
 from allocator.choosing import Choice, Progress, choose
-from allocator.layout import FEASIBLE, INFEASIBLE, OPTIMAL, Circuit, DirectCircuit, Layout
+from allocator.clock import TimeUpError
+from allocator.layout import FEASIBLE, INFEASIBLE, NOTHING_FOUND, OPTIMAL, Circuit, DirectCircuit, Layout
 from allocator.notebook import framed
 from allocator.problem import Problem
 from allocator.search import Clock, columns_raised
@@ -172,20 +173,20 @@ def revise(
     move = problem.prices.move_g if move_g is None else move_g
     if move < 0.0 or (max_moves is not None and max_moves < 0):
         raise ValueError("max_moves and move_g must be 0 or more. Give such numbers.")
-    clock = Clock(time_limit_s)
+    clock = Clock(time_limit_s, len(problem.loads))
     built = still_there(problem, layout)
     search = Search(problem, built, resite)
-    own, choice = search.best(
-        lambda own: choose(
-            own.pricing, time_limit_s=clock.left_s, gap=gap, progress=progress, change=Revising(own, move, max_moves)
-        )
-    )
-    revision = Revision(
-        problem=problem.name,
+    asked = Revision(problem=problem.name, status=NOTHING_FOUND, move_g=move, max_moves=max_moves, resite=resite)
+    try:
+        with clock.searching():
+            own, choice = search.best(
+                lambda own: choose(own.pricing, gap=gap, progress=progress, change=Revising(own, move, max_moves))
+            )
+    except TimeUpError:
+        return replace(asked, seconds=round(clock.seconds, 3))
+    revision = replace(
+        asked,
         status=choice.status,
-        move_g=move,
-        max_moves=max_moves,
-        resite=resite,
         objective_g=choice.objective_g,
         bound_g=choice.bound_g,
         gap=choice.gap,
@@ -195,13 +196,20 @@ def revise(
         cut_short=(*own.pricing.cut_short, *columns_raised(problem, search.watching.raised)),
     )
     if choice.status == INFEASIBLE and max_moves is not None:
-        _, fewest = search.best(
-            lambda own: choose(own.pricing, time_limit_s=clock.left_for(choice), change=CountingMoves(own))
-        )
-        return replace(revision, least_moves=_whole(fewest.objective_g) if fewest.status == OPTIMAL else None)
+        return replace(revision, least_moves=_fewest(search, clock))
     if choice.objective_g is None:
         return revision
     return _with_layout(problem, layout, own, choice, revision, free and not choice.interrupted, clock)
+
+
+def _fewest(search: Search, clock: Clock) -> int | None:
+    """The fewest moves that are needed; None where that is not proven in the time."""
+    try:
+        with clock.searching(search):
+            _, fewest = search.best(lambda own: choose(own.pricing, change=CountingMoves(own)))
+    except TimeUpError:
+        return None
+    return _whole(fewest.objective_g) if fewest.status == OPTIMAL else None
 
 
 def _whole(count: float | None) -> int | None:

@@ -1,0 +1,121 @@
+"""Ctrl-C, SIGTERM and SIGHUP are one thing, at every moment of a command."""
+
+from __future__ import annotations
+
+import os
+import signal
+import subprocess
+import sys
+import threading
+import time
+from collections.abc import Iterator
+
+import pytest
+
+from allocator.commands.interrupts import SIGNALS, Interrupts, listen
+from tests.paths import ROOT
+
+LARGE = """
+import sys
+import allocator.reading
+from allocator.__main__ import main
+from benchmarks.machines import Size, machine
+
+problem = machine(Size(100, 5, 8))
+allocator.reading.read_problem = lambda path: problem
+sys.argv = ["allocator", "solve", "a large machine"]
+main()
+"""
+
+HANGS_S = 20.0
+"""A command that is still there so long after a signal hangs: this is no timing."""
+
+
+@pytest.fixture
+def handlers() -> Iterator[None]:
+    before = {one: signal.getsignal(one) for one in SIGNALS}
+    yield
+    for one, handler in before.items():
+        signal.signal(one, handler)
+
+
+def started(*command: str) -> subprocess.Popen[str]:
+    return subprocess.Popen(command, stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True, cwd=ROOT)
+
+
+def searching(process: subprocess.Popen[str]) -> str:
+    """Wait until the search tells where it stands."""
+    assert process.stderr is not None
+    said = []
+    for line in process.stderr:
+        said.append(line)
+        if line.startswith("best"):
+            return "".join(said)
+    raise AssertionError("".join(said))
+
+
+@pytest.mark.parametrize("one", SIGNALS, ids=lambda one: one.name)
+def test_while_searching_each_of_them_gives_the_best_so_far(one: signal.Signals) -> None:
+    with started(sys.executable, "-c", LARGE) as process:
+        searching(process)
+        process.send_signal(one)
+        _, err = process.communicate(timeout=HANGS_S)
+    assert process.returncode == 130
+    assert "Traceback" not in err
+    assert err.endswith("interrupted: this is what the search had by then\n")
+
+
+@pytest.mark.skipif(not hasattr(signal, "SIGHUP"), reason="Windows has no SIGHUP")
+def test_a_hangup_that_nohup_ignores_stays_ignored() -> None:
+    with started("nohup", sys.executable, "-c", LARGE) as process:
+        searching(process)
+        process.send_signal(signal.SIGHUP)
+        searching(process)
+        process.terminate()
+        process.communicate(timeout=HANGS_S)
+    assert process.returncode == 130
+
+
+STARTS = """
+import sys
+from allocator import __main__
+
+listened = __main__.listen
+__main__.listen = lambda: (listened(), print(flush=True))
+sys.argv = ["allocator", "solve", "problems/clinic-van"]
+__main__.main()
+"""
+
+
+@pytest.mark.parametrize("after_s", [0.0, 0.1, 0.3])
+def test_while_the_command_starts_a_signal_is_no_traceback(after_s: float) -> None:
+    with started(sys.executable, "-c", STARTS) as process:
+        assert process.stdout is not None
+        process.stdout.readline()
+        time.sleep(after_s)
+        process.terminate()
+        process.terminate()
+        _, err = process.communicate(timeout=HANGS_S)
+    assert process.returncode == 130
+    assert "Traceback" not in err
+
+
+@pytest.mark.usefixtures("handlers")
+@pytest.mark.parametrize("one", SIGNALS, ids=lambda one: one.name)
+def test_outside_the_solver_each_of_them_raises_what_ctrl_c_raises_and_is_counted(one: signal.Signals) -> None:
+    listen()
+    with Interrupts() as interrupts:
+        assert not interrupts.pressed()
+        with pytest.raises(KeyboardInterrupt):
+            os.kill(os.getpid(), one)
+            time.sleep(HANGS_S)
+        assert interrupts.pressed()
+
+
+@pytest.mark.usefixtures("handlers")
+def test_outside_the_main_thread_no_handler_is_touched() -> None:
+    signal.signal(signal.SIGTERM, signal.SIG_DFL)
+    thread = threading.Thread(target=listen)
+    thread.start()
+    thread.join()
+    assert signal.getsignal(signal.SIGTERM) is signal.SIG_DFL
