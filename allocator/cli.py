@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import os
+
 import typer
 
 from allocator.commands import check, compare, demand, explain, importing, new, report, revise, solve, tradeoff
@@ -20,6 +22,8 @@ app = typer.Typer(
 @app.callback()
 def _allocator() -> None:
     """Keep the commands named, however few there are."""
+    # pictures go into files: what a notebook shows its own with is of no use here, and need not be installed
+    os.environ.pop("MPLBACKEND", None)
 
 
 app.command(epilog=new.EXAMPLE, short_help="Make a small problem folder to start from.")(new.new)

@@ -45,11 +45,12 @@ def end(action: Callable[[], int], given: str = "the problem folder") -> NoRetur
     """
     from allocator.layout import LayoutError
     from allocator.problem import ProblemError
+    from allocator.writing.refusal import OutputError
 
     try:
         code = action()
         sys.stdout.flush()
-    except (ProblemError, LayoutError) as error:
+    except (ProblemError, LayoutError, OutputError) as error:
         note(str(error))
         code = WRONG_INPUT
     except RuntimeError as error:
@@ -68,8 +69,8 @@ def end(action: Callable[[], int], given: str = "the problem folder") -> NoRetur
         what = f"{error.filename or 'file'}: {error.strerror or error}"
         note(f"{what}. Give a path that can be read or written.")
         code = WRONG_INPUT
-    except KeyboardInterrupt:
-        note("interrupted before anything was found")
+    except KeyboardInterrupt as stop:
+        note(str(stop) or "interrupted before anything was found")
         code = INTERRUPTED
     raise typer.Exit(code)
 
@@ -89,7 +90,9 @@ def print_json(record: object) -> None:
 def read_layout(path: Path) -> Layout:
     """Read a layout file; its mistakes carry the name of the file."""
     from allocator.layout import Layout, LayoutError
+    from allocator.writing.moving import heal_for_reading
 
+    heal_for_reading(path.absolute().parent)
     try:
         return Layout.from_json(path.read_text(encoding="utf-8-sig"))
     except LayoutError as error:

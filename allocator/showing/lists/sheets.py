@@ -7,6 +7,7 @@ from io import BytesIO
 from textwrap import wrap
 from typing import TYPE_CHECKING
 
+from allocator.showing.harmless import harmless
 from allocator.showing.lists import Build, Listing, made
 from allocator.showing.lists.table import COUNT, FIGURE, FILL_IN, TEXT, Cell, Column
 
@@ -33,6 +34,9 @@ def csv_of(build: Build, one: Listing) -> str:
     """One list as CSV; in every row the last two columns say the layout's state and the problem's hash."""
     table = one.frame()
     table["layout"], table["problem sha256"] = build.state, build.digest
+    words = table.columns[table.dtypes == "object"]
+    table[words] = table[words].map(harmless)
+    table.columns = table.columns.map(harmless)
     return table.to_csv(index=False, lineterminator="\n")
 
 

@@ -4,12 +4,13 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
-from io import StringIO
+from io import BytesIO, StringIO
 from pathlib import Path
 from typing import TYPE_CHECKING
 from xml.etree import ElementTree
 
 from allocator.showing.pictures.plainly import plainly
+from allocator.writing.sealed import write_sealed
 
 if TYPE_CHECKING:
     from matplotlib.figure import Figure
@@ -25,20 +26,19 @@ def write(figure: Figure, path: Path) -> None:
 
     Raises
     ------
+    OutputError
+        When there is a file that was not drawn here, or was edited since.
     OSError
         When the file cannot be written.
     """
     from matplotlib import rc_context
 
-    part = path.with_name(f".{path.name}.part")
     kind = path.suffix.lower().removeprefix(".")
-    try:
-        # no date in the file and no random names
-        with plainly(), rc_context({"svg.hashsalt": "allocator"}):
-            figure.savefig(part, format=kind, dpi=PNG_DPI, metadata={"Date": None} if kind == "svg" else None)
-        part.replace(path)
-    finally:
-        part.unlink(missing_ok=True)
+    stream = BytesIO()
+    # no date in the file and no random names
+    with plainly(), rc_context({"svg.hashsalt": "allocator"}):
+        figure.savefig(stream, format=kind, dpi=PNG_DPI, metadata={"Date": None} if kind == "svg" else None)
+    write_sealed(path, stream.getvalue())
 
 
 def svg(figure: Figure, salt: str, named: Mapping[str, Mapping[str, str]], **root: str) -> str:
