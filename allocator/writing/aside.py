@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import os
 import re
 import secrets
 import shutil
@@ -113,10 +112,11 @@ def discard(path: Path) -> None:
 def _discard_swapped(folder: Path) -> None:
     manifest = Manifest.read(folder)
     ours = {} if manifest is None else manifest.files
-    for path in sorted(folder.iterdir(), key=lambda one: one.name == MANIFEST):
-        with suppress(OSError):
-            elsewhere = path.is_symlink() or (path.is_file() and os.lstat(path).st_nlink > 1)
-            own = ours.get(path.name) == sha256(path) if path.name in ours else path.name == MANIFEST and bool(ours)
-            if elsewhere or own:
-                path.unlink()
+    for path in folder.iterdir():
+        elsewhere = path.is_symlink() or (path.is_file() and path.stat().st_nlink > 1)
+        if elsewhere or (path.name in ours and sha256(path) == ours[path.name]):
+            path.unlink()
+    # what was not removed now can be told from the user's the next time
+    if manifest is not None and [path.name for path in folder.iterdir()] == [MANIFEST]:
+        (folder / MANIFEST).unlink()
     folder.rmdir()
