@@ -70,11 +70,11 @@ def _revise(
 
     problem = read_problem(path)
     built = read_layout(layout_path)
+    ensure_out(out, path, revisions.REVISION_FILES)
     if out is not None and not replace and within(layout_path, out):
         raise OutputError(
             f"{out}: holds the layout that is built. Give another folder, or --replace where it is no longer needed."
         )
-    ensure_out(out, path, revisions.REVISION_FILES)
     note(f"{problem.name}: {counted(len(problem.loads), 'load')}, {counted(len(problem.units), 'unit')}")
     with progress.Watch(sys.stderr) as watch, Interrupts() as interrupts:
         revision = revise_problem(

@@ -1,6 +1,6 @@
 """Run by the tests in a process of its own: what forks must have no threads. Prints what went wrong, as JSON.
 
-``python -m tests.faults.at_every_touch SCENE FAULT``
+``python -m tests.faults.at_every_touch SCENE/FAULT ...``
 """
 
 from __future__ import annotations
@@ -10,7 +10,6 @@ import os
 import sys
 import tempfile
 import traceback
-from itertools import count
 from pathlib import Path
 
 from allocator.writing.moving import heal_for_reading
@@ -88,7 +87,7 @@ class Picture:
     def act(self) -> None:
         write_sealed(self.path, SVG % b"new")
 
-    def check(self, ended) -> None:
+    def check(self, _ended) -> None:
         if self.old or self.path.exists():
             assert is_sealed(self.path.read_bytes())
         self.act()
@@ -104,7 +103,7 @@ class Folder:
     def act(self) -> None:
         new_folder(self.path, {"problem.toml": "1", "loads.csv": "2"})
 
-    def check(self, ended) -> None:
+    def check(self, _ended) -> None:
         if not self.path.exists():
             self.act()
         assert sorted(tree(self.path)) == ["loads.csv", "problem.toml"]
@@ -118,7 +117,7 @@ class File(Folder):
         with new_file(self.path) as aside:
             aside.write_bytes(b"whole")
 
-    def check(self, ended) -> None:
+    def check(self, _ended) -> None:
         if not self.path.exists():
             self.act()
         assert self.path.read_bytes() == b"whole"
@@ -140,12 +139,10 @@ SCENES = {
 
 def tried(scene: str, fault: str, root: Path) -> dict[str, object]:
     """Everything that went wrong, and at how many touches the fault was."""
-    wrong, touches, homes = [], 0, count()
+    wrong, touches = [], 0
 
     def prepare():
-        home = root / str(next(homes))
-        home.mkdir()
-        return SCENES[scene](home)
+        return SCENES[scene](Path(tempfile.mkdtemp(dir=root)))
 
     def act(one) -> str:
         one.act()
@@ -170,4 +167,4 @@ def folder_of_tests() -> str | None:
 
 if __name__ == "__main__":
     with tempfile.TemporaryDirectory(dir=folder_of_tests()) as root:
-        print(json.dumps(tried(sys.argv[1], sys.argv[2], Path(root))))
+        print(json.dumps({one: tried(*one.split("/"), Path(root)) for one in sys.argv[1:]}))
