@@ -161,6 +161,7 @@ def _carry(old: Path, new: Path, ours: Mapping[str, str]) -> None:
             os.link(path, new / path.name, follow_symlinks=False)
         except OSError:
             raise _NoSwapError from None
+    sync(new)
     shutil.copystat(old, new)
     stat = old.stat()
     with suppress(PermissionError):

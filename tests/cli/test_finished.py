@@ -100,6 +100,19 @@ def test_what_stands_in_its_folder_already_is_not_saved_twice(home, monkeypatch)
     assert sorted(path.name for path in home.iterdir()) == ["boat", "layout.json", "out"]
 
 
+@pytest.mark.parametrize("option", ["--out", "--plot"])
+def test_a_link_to_nothing_that_was_made_meanwhile_loses_no_layout(home, found, monkeypatch, option):
+    def solved(*_, **__):
+        (home / "made.svg").symlink_to("nowhere/at all")
+        return found[1]
+
+    monkeypatch.setattr(allocator.solving, "solve", solved)
+    result = run("solve", "boat", option, "made.svg")
+    assert result.code == 2
+    assert Layout.from_json(saved(result).read_text()) == found[1]
+    assert result.out.startswith("Honey trailer: optimal\n")
+
+
 @pytest.mark.usefixtures("home")
 def test_what_is_printed_for_programs_is_the_layout(found, monkeypatch):
     fails(monkeypatch, allocator.showing.files, "contents", ERRORS[0])

@@ -168,6 +168,12 @@ def test_a_report_of_the_result_itself_is_that_result(home):
     assert {name for name in before.files if before.files[name] != after.files.get(name)} <= {"lists.xlsx"}
 
 
+def test_the_layout_that_a_search_starts_from_may_be_replaced_by_what_it_finds(home):
+    out = home / "out"
+    assert run("solve", home / "honey-trailer", "--start", out / "layout.json", "--out", out).code == 0
+    assert whole(out, {}).command == "solve"
+
+
 def test_the_manifest_tells_of_what_the_result_is(home):
     manifest = whole(home / "out", {})
     body = json.loads((home / "out" / "layout.json").read_text())

@@ -36,15 +36,15 @@ def cells(text: str):
     return [cell for row in csv.reader(StringIO(text, newline="")) for cell in row]
 
 
-@pytest.mark.parametrize("text", NASTY)
-def test_no_cell_of_any_list_begins_a_formula(text):
-    problem = replace(said({"torch": {"remark": text, text: "x"}}), name=text)
+def test_no_cell_of_any_list_begins_a_formula():
+    columns = {text: "x" for text in NASTY} | {f"remark {n}": text for n, text in enumerate(NASTY)}
+    problem = replace(said({"torch": columns}), name=NASTY[0])
     every = {**files.contents(problem, LAYOUT), **list_files(build_of(problem, LAYOUT))}
     tables = {name: one for name, one in every.items() if name.endswith(".csv")}
     assert len(tables) == 16
     found = [cell for one in tables.values() for cell in cells(one)]
     assert {cell for cell in found if harmless(cell) != cell} == set()
-    assert harmless(text) in found
+    assert set(map(harmless, NASTY)) <= set(found)
 
 
 def test_negative_figures_stay_numbers():
