@@ -128,7 +128,7 @@ def _swap_in(real: Path, data: Mapping[str, bytes]) -> None:
                 raise _NoSwapError from None
             try:
                 _ensure_still(aside.path, real, ours)
-            except (OutputError, OSError):
+            except (_NoSwapError, OSError):
                 exchange(aside.path, real)
                 raise
             sync(real.parent)
@@ -169,14 +169,14 @@ def _carry(old: Path, new: Path, ours: Mapping[str, str]) -> None:
 
 
 def _ensure_still(old: Path, new: Path, ours: Mapping[str, str]) -> None:
-    """See that nothing was made or edited in the old folder while it was swapped out."""
+    """See that nothing was made or edited in the old folder while it was swapped out: it would go with that folder."""
     for path in old.iterdir():
         if path.name in ours:
             same = sha256(path) == ours[path.name]
         else:
             same = os.path.lexists(new / path.name) and os.path.samestat(path.lstat(), (new / path.name).lstat())
         if not same:
-            raise OutputError(f"{new}: '{path.name}' was made or changed just now. Run the command again.")
+            raise _NoSwapError
 
 
 def _fill(folder: Path, data: Mapping[str, bytes]) -> None:

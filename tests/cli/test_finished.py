@@ -100,6 +100,20 @@ def test_what_stands_in_its_folder_already_is_not_saved_twice(home, monkeypatch)
     assert sorted(path.name for path in home.iterdir()) == ["boat", "layout.json", "out"]
 
 
+def test_a_file_of_the_users_that_came_meanwhile_stays_and_no_layout_is_lost(home, found, monkeypatch):
+    def solved(*_, **__):
+        (home / "out").mkdir()
+        (home / "out" / "cut-list.csv").write_text("mine")
+        return found[1]
+
+    monkeypatch.setattr(allocator.solving, "solve", solved)
+    result = run("solve", "boat", "--out", "out")
+    assert result.code == 2
+    assert "'cut-list.csv' was not written by allocator" in result.err
+    assert [(path.name, path.read_text()) for path in (home / "out").iterdir()] == [("cut-list.csv", "mine")]
+    assert Layout.from_json(saved(result).read_text()) == found[1]
+
+
 @pytest.mark.parametrize("option", ["--out", "--plot"])
 def test_a_link_to_nothing_that_was_made_meanwhile_loses_no_layout(home, found, monkeypatch, option):
     def solved(*_, **__):

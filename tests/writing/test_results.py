@@ -157,10 +157,27 @@ def test_what_is_edited_while_the_folders_change_places_is_not_lost(tmp_path, mo
         exchange(one, other)
 
     monkeypatch.setattr(allocator.writing.results, "exchange", edited_just_before)
-    with pytest.raises(OutputError, match="was made or changed just now"):
+    with pytest.raises(OutputError, match=r"'layout\.json' was changed since allocator wrote it"):
         write(tmp_path / "out", NEW)
+    assert len(times) == 2  # there, and back
     assert (tmp_path / "out" / "layout.json").read_text() == "edited"
     assert (tmp_path / "out" / "notes.txt").read_text() == "made"
+    assert left_behind(tmp_path) == []
+
+
+def test_what_is_made_while_the_folders_change_places_is_there_with_the_new_result(tmp_path, monkeypatch):
+    write(tmp_path / "out")
+    exchange, times = allocator.writing.results.exchange, []
+
+    def made_just_before(one, other):
+        if not times:
+            (tmp_path / "out" / "notes.txt").write_text("made")
+        times.append(one)
+        exchange(one, other)
+
+    monkeypatch.setattr(allocator.writing.results, "exchange", made_just_before)
+    write(tmp_path / "out", NEW)
+    assert whole(tmp_path / "out", {"notes.txt": tree(tmp_path)["out/notes.txt"]}).files.keys() == NEW.keys()
     assert left_behind(tmp_path) == []
 
 
