@@ -10,7 +10,7 @@ from pathlib import Path
 
 from allocator.writing.aside import aside_file, aside_folder
 from allocator.writing.durable import sync, write_file
-from allocator.writing.refusal import OutputError
+from allocator.writing.refusal import OutputError, asked_for
 
 
 def ensure_free(path: Path) -> None:
@@ -40,7 +40,7 @@ def new_folder(folder: Path, texts: Mapping[str, str]) -> None:
     if place.exists() and place.samefile(Path.cwd()):
         # the shell would be left in a folder that is gone
         raise OutputError(f"{folder}: is the current folder. Give the name of a folder to make.")
-    with parents_made(place), aside_folder(place.parent) as aside:
+    with asked_for(folder), parents_made(place), aside_folder(place.parent) as aside:
         for name, text in texts.items():
             write_file(aside.path / name, text.encode())
         sync(aside.path)
@@ -60,7 +60,7 @@ def new_file(file: Path) -> Iterator[Path]:
     """
     ensure_free(file)
     place = file.absolute()
-    with parents_made(place), aside_file(place.parent) as aside:
+    with asked_for(file), parents_made(place), aside_file(place.parent) as aside:
         yield aside.path
         sync(aside.path)
         ensure_free(file)

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
+from contextlib import contextmanager
+from pathlib import Path
 
 NAMED = 5
 """So many names stand in a message; of the others it tells the number."""
@@ -17,3 +19,13 @@ def listed(names: Iterable[str]) -> str:
     every = list(names)
     more = f" and {len(every) - NAMED} more" if len(every) > NAMED else ""
     return ", ".join(every[:NAMED]) + more
+
+
+@contextmanager
+def asked_for(path: Path) -> Iterator[None]:
+    """An error of the system names the path that was asked for, not one of ours beside it."""
+    try:
+        yield
+    except OSError as error:
+        error.filename = str(path)
+        raise

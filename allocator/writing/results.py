@@ -18,7 +18,7 @@ from allocator.writing.lock import locked
 from allocator.writing.manifest import MANIFEST, Manifest, ensure_ours, sha256
 from allocator.writing.moving import heal, move_in
 from allocator.writing.new import parents_made
-from allocator.writing.refusal import OutputError
+from allocator.writing.refusal import OutputError, asked_for
 
 MOST_CARRIED = 1000
 """Of so many files of the user's a folder may be swapped as a whole."""
@@ -49,7 +49,7 @@ def ensure_result(folder: Path, names: Iterable[str]) -> None:
         heal(real)
         clear(real.parent)
         ensure_ours(real, names)
-    with aside_folder(_standing(real)):
+    with asked_for(folder), aside_folder(_standing(real)):
         pass
 
 
@@ -81,20 +81,24 @@ def write_result(
     )
     data[MANIFEST] = manifest.to_json().encode()
     _ensure_folder(folder)
-    real = _real(folder)
+    with asked_for(folder):
+        _replace(_real(folder), data)
+
+
+def _replace(real: Path, data: Mapping[str, bytes]) -> None:
     while not real.is_dir():
         if _made_new(real, data):
             return
     heal(real)
     clear(real)
-    ensure_ours(real, hashes)
+    ensure_ours(real, data)
     try:
         _swap_in(real, data)
     except _NoSwapError:
         with aside_folder(real) as aside:
             _fill(aside.path, data)
             with locked(real):
-                ensure_ours(real, hashes)
+                ensure_ours(real, data)
                 move_in(aside, real)
 
 

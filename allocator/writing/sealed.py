@@ -12,7 +12,7 @@ from pathlib import Path
 from allocator.writing.aside import aside_file
 from allocator.writing.durable import append, sync
 from allocator.writing.new import named
-from allocator.writing.refusal import OutputError
+from allocator.writing.refusal import OutputError, asked_for
 
 _PNG, _KEY, _END = b"\x89PNG\r\n\x1a\n", b"tEXtallocator\0", 12
 _COMMENT = re.compile(rb"<!-- allocator [0-9a-f]{64} -->\n\Z")
@@ -49,7 +49,7 @@ def ensure_sealable(path: Path) -> None:
     if not place.parent.is_dir():
         raise FileNotFoundError(errno.ENOENT, "No such folder", str(place.parent))
     _ensure_own(path, place)
-    with aside_file(place.parent):
+    with asked_for(path), aside_file(place.parent):
         pass
 
 
@@ -64,7 +64,7 @@ def write_sealed(path: Path, data: bytes) -> None:
         When it cannot be written.
     """
     place = Path(os.path.realpath(path))
-    with aside_file(place.parent) as aside:
+    with asked_for(path), aside_file(place.parent) as aside:
         append(aside.path, sealed(data))
         _ensure_own(path, place)
         if place.exists():

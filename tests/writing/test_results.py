@@ -251,6 +251,18 @@ def test_a_link_to_nothing_and_a_file_in_the_way_are_refused(tmp_path):
         ensure_result(tmp_path / ("x" * 300), NEW)
 
 
+def test_an_error_of_the_system_names_the_folder_that_was_asked_for(tmp_path, monkeypatch):
+    def full(_path, _data):
+        raise OSError(28, "No space left on device")
+
+    monkeypatch.setattr(allocator.writing.results, "write_file", full)
+    for out in (tmp_path / "new", tmp_path):
+        with pytest.raises(OSError, match="No space left") as failed:
+            write(out, NEW)
+        assert failed.value.filename == str(out)
+    assert tree(tmp_path) == {}
+
+
 def test_looking_whether_it_can_be_written_leaves_nothing(tmp_path):
     ensure_result(tmp_path / "deep" / "out", NEW)
     assert tree(tmp_path) == {}
