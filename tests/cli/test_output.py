@@ -161,6 +161,22 @@ def test_a_report_over_a_solved_folder_is_one_whole_result(home):
     assert Layout.from_json((out / "layout.json").read_text()) == Layout.from_json(json.dumps(by_hand))
 
 
+@pytest.mark.parametrize("command", ["report", "solve --start"])
+def test_a_layout_of_the_users_own_is_never_written_over(home, command):
+    mine = home / "mine"
+    mine.mkdir()
+    shutil.copy(home / "out" / "layout.json", mine / "by-hand.json")
+    before = tree(mine)
+    given = command.split()
+    assert run(given[0], home / "honey-trailer", *given[1:], mine / "by-hand.json", "--out", mine).code == 0
+    whole(mine, before)
+    shutil.rmtree(mine)
+    mine.mkdir()
+    shutil.copy(home / "out" / "layout.json", mine)
+    said = refused(home, given[0], home / "honey-trailer", *given[1:], mine / "layout.json", "--out", mine)
+    assert "'layout.json' was not written by allocator" in said
+
+
 def test_a_report_of_the_result_itself_is_that_result(home):
     before = Manifest.read(home / "out")
     assert run("report", home / "honey-trailer", home / "out" / "layout.json", "--out", home / "out").code == 0
