@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import sys
 from typing import Annotated
 
@@ -44,6 +45,8 @@ def _allocator(
     ] = False,
 ) -> None:
     """Decides which output of which power-distribution unit feeds each load, and proves how good the answer is."""
+    # pictures go into files: what a notebook shows its own with is of no use here, and need not be installed
+    os.environ.pop("MPLBACKEND", None)
 
 
 app.command(epilog=new.EXAMPLE, short_help="Make a small problem folder to start from.")(new.new)

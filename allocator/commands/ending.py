@@ -46,11 +46,12 @@ def end(action: Callable[[], int], given: str = "the problem folder") -> NoRetur
     """
     from allocator.layout import LayoutError
     from allocator.problem import ProblemError
+    from allocator.writing.refusal import OutputError
 
     try:
         code = action()
         sys.stdout.flush()
-    except (ProblemError, LayoutError) as error:
+    except (ProblemError, LayoutError, OutputError) as error:
         note(str(error))
         code = WRONG_INPUT
     except BrokenPipeError:
@@ -62,8 +63,8 @@ def end(action: Callable[[], int], given: str = "the problem folder") -> NoRetur
         if error.filename is None:
             streams.give_up_output()  # it may be full, and would fail again at the exit
         code = WRONG_INPUT
-    except KeyboardInterrupt:
-        note("interrupted before anything was found")
+    except KeyboardInterrupt as stop:
+        note(str(stop) or "interrupted before anything was found")
         code = INTERRUPTED
     except Exception as error:
         code = internal_error(error, given)
@@ -120,7 +121,9 @@ def read_layout(path: Path) -> Layout:
     """Read a layout file; its mistakes carry the name of the file."""
     from allocator.layout import Layout, LayoutError
     from allocator.reading.opening import read_file
+    from allocator.writing.moving import heal_for_reading
 
+    heal_for_reading(path.absolute().parent)
     data = read_file(path)
     try:
         return Layout.from_json(data.decode("utf-8-sig"))

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import sys
+from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
@@ -21,12 +22,15 @@ from allocator.commands.ending import (
     note,
     read_layout,
 )
+from allocator.commands.finished import Finished
 from allocator.commands.interrupts import Interrupts
 from allocator.commands.numbers import finite, step_m, waste
+from allocator.commands.output import ensure_out, folder, write_out
 
 if TYPE_CHECKING:
     from allocator.advising.tradeoff import Tradeoff
     from allocator.problem import Problem
+    from allocator.showing.lists import Build
 
 EXAMPLE = example("allocator report honey-trailer by-hand.json --out honey-trailer-out")
 
@@ -35,7 +39,8 @@ def report(
     problem: ProblemPath,
     layout: Annotated[Path, typer.Argument(metavar="LAYOUT", help="The layout.json, also one made by hand.")],
     out: Annotated[
-        Path | None, typer.Option(metavar="DIR", help="Write the lists, the workbook and page.html here.")
+        Path | None,
+        typer.Option(metavar="DIR", parser=folder, help="Write layout, lists, workbook and page.html here."),
     ] = None,
     cut_step: Annotated[
         float,
@@ -79,7 +84,6 @@ def _report(
     from allocator.commands.given import given_problem
     from allocator.showing import files, reporting
     from allocator.showing.lists import build_of
-    from allocator.showing.text import show
 
     if out is None and not as_json:
         note("nowhere to write the lists to. Give --out DIR, or --json to print them.")
@@ -87,21 +91,43 @@ def _report(
     problem = given_problem(path)
     layout = read_layout(layout_path)
     doubt(problem, layout)
-    if out is not None:
-        files.ensure_writable(out)
+    _ensure_no_revision(out)
+    ensure_out(out, path, files.FILES)
     build = build_of(problem, layout, cut_step_m=cut_step_m, waste=waste_share)
     found, stopped = _traded(problem, time_limit_s) if trade else (None, False)
-    if out is not None:
-        files.write(out, files.reported(build, found))
-        note(f"written to {out}")
-    if as_json:
-        sys.stdout.write(reporting.as_json(build, found))
-    else:
-        show(reporting.reported(build), sys.stdout)
+    text, show = partial(reporting.as_json, build, found), partial(_show, build, found, as_json)
+    with Finished("report", text, show, out) as finished:
+        # without a search nothing is lost that cannot be made again at once
+        finished.written = found is None
+        if out is not None:
+            write_out(out, files.reported(layout, build, found), problem, "report")
+            finished.written = True
+            note(f"written to {out}")
+        finished.show()
     if stopped:
         note("interrupted: the trade-off holds the points found by then")
         return INTERRUPTED
     return DONE if build.report.clean else NO
+
+
+def _ensure_no_revision(out: Path | None) -> None:
+    """A revision says what stays in place; a report of its layout would say of every wire that it is to be cut."""
+    from allocator.writing.manifest import Manifest
+    from allocator.writing.refusal import OutputError
+
+    before = None if out is None else Manifest.read(out)
+    if before is not None and before.command == "revise":
+        raise OutputError(f"{out}: holds a revision, whose lists say what stays in place. Give another folder.")
+
+
+def _show(build: Build, found: Tradeoff | None, as_json: bool) -> None:
+    from allocator.showing import reporting
+    from allocator.showing.text import show
+
+    if as_json:
+        sys.stdout.write(reporting.as_json(build, found))
+    else:
+        show(reporting.reported(build), sys.stdout)
 
 
 def _traded(problem: Problem, time_limit_s: float | None) -> tuple[Tradeoff, bool]:

@@ -9,8 +9,10 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from allocator.commands.ending import AsJson, Gap, ProblemPath, TimeLimit, end, ended, example, note, read_layout
+from allocator.commands.finished import Finished
 from allocator.commands.interrupts import Interrupts
 from allocator.commands.numbers import finite
+from allocator.commands.output import ensure_out, folder, within, write_out
 
 if TYPE_CHECKING:
     from allocator.advising.revising import Revision
@@ -32,8 +34,12 @@ def revise(
     ] = None,
     resite: Annotated[bool, typer.Option("--resite", help="Let units move to other sites.")] = False,
     out: Annotated[
-        Path | None, typer.Option(metavar="DIR", help="Write the revised layout, its lists and all changes here.")
+        Path | None,
+        typer.Option(metavar="DIR", parser=folder, help="Write the revised layout, its lists and all changes here."),
     ] = None,
+    replace: Annotated[
+        bool, typer.Option("--replace", help="Let --out replace the very result that LAYOUT lies in.")
+    ] = False,
     time_limit: TimeLimit = None,
     gap: Gap = "0",  # type: ignore[assignment]  # typer hands a default to the parser as text
     json: AsJson = False,
@@ -41,7 +47,7 @@ def revise(
     """Fit a changed problem to a layout that is built: least new copper, and finished wires stay unless moving pays."""
     most = 0 if frozen else max_moves
     given = "the problem folder and the layout"
-    end(lambda: _revise(problem, layout, most, move, resite, out, time_limit, gap, json), given)
+    end(lambda: _revise(problem, layout, most, move, resite, out, replace, time_limit, gap, json), given)
 
 
 def _revise(
@@ -51,19 +57,24 @@ def _revise(
     move_g: float | None,
     resite: bool,
     out: Path | None,
+    replace: bool,
     time_limit_s: float | None,
     gap: float,
     as_json: bool,
 ) -> int:
     from allocator.advising.revising import revise as revise_problem
     from allocator.commands.given import given_problem
-    from allocator.showing import files, progress, revisions
+    from allocator.showing import progress, revisions
     from allocator.showing.blocks import counted
+    from allocator.writing.refusal import OutputError
 
     problem = given_problem(path)
     built = read_layout(layout_path)
-    if out is not None:
-        files.ensure_writable(out)
+    ensure_out(out, path, revisions.REVISION_FILES)
+    if out is not None and not replace and within(layout_path, out):
+        raise OutputError(
+            f"{out}: holds the layout that is built. Give another folder, or --replace where it is no longer needed."
+        )
     note(f"{problem.name}: {counted(len(problem.loads), 'load')}, {counted(len(problem.units), 'unit')}")
     with progress.Watch(sys.stderr) as watch, Interrupts() as interrupts:
         revision = revise_problem(
@@ -76,10 +87,15 @@ def _revise(
             gap=gap,
             progress=watch,
         )
-    if out is not None and revision.layout is not None:
-        files.write(out, revisions.files_of(problem, revision))
-        note(f"written to {out}")
-    _show(problem, revision, as_json)
+    if revision.layout is None:
+        _show(problem, revision, as_json)
+    else:
+        with Finished("layout", revision.layout.to_json, lambda: _show(problem, revision, as_json), out) as finished:
+            if out is not None:
+                write_out(out, revisions.files_of(problem, revision), problem, "revise")
+                finished.written = True
+                note(f"written to {out}")
+            finished.show()
     return ended(revision.status, "this is what the search had by then" if interrupts.pressed() else "")
 
 

@@ -10,8 +10,9 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from allocator.commands.ending import AsJson, Gap, ProblemPath, TimeLimit, end, ended, example, note, read_layout
+from allocator.commands.finished import Finished
 from allocator.commands.interrupts import Interrupts
-from allocator.commands.picture_files import ensure_folders, picture
+from allocator.commands.output import ensure_out, ensure_pictures, folder, picture, write_out
 
 if TYPE_CHECKING:
     from allocator.advising.infeasibility import Infeasibility
@@ -32,7 +33,9 @@ def solve(
     problem: ProblemPath,
     out: Annotated[
         Path | None,
-        typer.Option(metavar="DIR", help="Write layout.json, tables as text, lists (CSV, workbook), page.html."),
+        typer.Option(
+            metavar="DIR", parser=folder, help="Write layout.json, tables as text, lists (CSV, workbook), page.html."
+        ),
     ] = None,
     time_limit: TimeLimit = None,
     gap: Gap = "0",  # type: ignore[assignment]  # typer hands a default to the parser as text
@@ -65,36 +68,46 @@ def _solve(
     from allocator.layout import FEASIBLE, INFEASIBLE, OPTIMAL
     from allocator.showing import files, progress
     from allocator.showing.blocks import counted
-    from allocator.showing.reading_order import whole, without
+    from allocator.showing.reading_order import without
     from allocator.showing.text import show
     from allocator.solving import solve as solve_problem
 
     began = time.monotonic()
     problem = given_problem(path)
     known = None if start is None else read_layout(start)
-    if out is not None:
-        files.ensure_writable(out)
-    ensure_folders(plot, plot_loading)
+    ensure_out(out, path, files.FILES)
+    ensure_pictures(plot, plot_loading)
     note(f"{problem.name}: {counted(len(problem.loads), 'load')}, {counted(len(problem.units), 'unit')}")
     with progress.Watch(sys.stderr) as watch, Interrupts() as interrupts:
         left_s = None if time_limit_s is None else max(0.0, time_limit_s - (time.monotonic() - began))
         layout = solve_problem(problem, time_limit_s=left_s, gap=gap, start=known, progress=watch)
-    if out is not None and layout.status in (OPTIMAL, FEASIBLE):
-        files.write(out, files.contents(problem, layout))
-        note(f"written to {out}")
-    if layout.status in (OPTIMAL, FEASIBLE):
-        _draw(problem, layout, plot, plot_loading)
     stopped = "this is what the search had by then" if interrupts.pressed() else ""
-    if as_json:
+    if layout.status in (OPTIMAL, FEASIBLE):
+        with Finished("layout", layout.to_json, lambda: _show(problem, layout, as_json), out) as finished:
+            if out is not None:
+                write_out(out, files.contents(problem, layout), problem, "solve")
+                finished.written = True
+                note(f"written to {out}")
+            _draw(problem, layout, plot, plot_loading)
+            finished.show()
+    elif as_json:
         sys.stdout.write(layout.to_json())
-    elif layout.status in (OPTIMAL, FEASIBLE):
-        show(whole(problem, layout), sys.stdout)
     else:
         left_s = ADVICE_S if time_limit_s is None else max(0.0, time_limit_s - (time.monotonic() - began))
         found, cut_off = (None, False) if layout.status != INFEASIBLE else _advice(problem, left_s)
         show(without(problem, layout, found), sys.stdout)
         stopped = "there may be other ways out" if cut_off else stopped
     return ended(layout.status, stopped)
+
+
+def _show(problem: Problem, layout: Layout, as_json: bool) -> None:
+    from allocator.showing.reading_order import whole
+    from allocator.showing.text import show
+
+    if as_json:
+        sys.stdout.write(layout.to_json())
+    else:
+        show(whole(problem, layout), sys.stdout)
 
 
 def _draw(problem: Problem, layout: Layout, plan: Path | None, loading: Path | None) -> None:

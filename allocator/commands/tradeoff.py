@@ -3,15 +3,21 @@
 from __future__ import annotations
 
 import sys
+from functools import partial
 from pathlib import Path
-from typing import Annotated
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
 from allocator.commands.ending import AsJson, ProblemPath, end, ended, example, note
+from allocator.commands.finished import Finished
 from allocator.commands.interrupts import Interrupts
 from allocator.commands.numbers import finite
-from allocator.commands.picture_files import ensure_folders, picture
+from allocator.commands.output import ensure_pictures, picture
+
+if TYPE_CHECKING:
+    from allocator.advising.tradeoff import Tradeoff
+    from allocator.problem import Problem
 
 EXAMPLE = example("allocator tradeoff problems/hill-climber --plot hill-climber.svg")
 
@@ -39,19 +45,32 @@ def _tradeoff(path: Path, units: bool, plot: Path | None, time_limit_s: float | 
     from allocator.advising.tradeoff import tradeoff as trade_off
     from allocator.commands.given import given_problem
     from allocator.showing import tradeoffs
-    from allocator.showing.pictures import saving
-    from allocator.showing.pictures.staircase import staircase
-    from allocator.showing.text import show
 
     problem = given_problem(path)
-    ensure_folders(plot)
+    ensure_pictures(plot)
     with tradeoffs.Bar(sys.stderr) as bar, Interrupts() as interrupts:
         found = trade_off(problem, against=UNITS if units else OUTPUTS, time_limit_s=time_limit_s, progress=bar)
-    if plot is not None and found.points:
-        saving.write(staircase(found), plot)
-        note(f"written to {plot}")
+    text, show = partial(tradeoffs.as_json, found), partial(_show, problem, found, as_json)
+    with Finished("tradeoff", text, show, plot) as finished:
+        if plot is not None and found.points:
+            _draw(found, plot)
+        finished.show()
+    return ended(found.status, "these are the points found by then" if interrupts.pressed() else "")
+
+
+def _draw(found: Tradeoff, plot: Path) -> None:
+    from allocator.showing.pictures import saving
+    from allocator.showing.pictures.staircase import staircase
+
+    saving.write(staircase(found), plot)
+    note(f"written to {plot}")
+
+
+def _show(problem: Problem, found: Tradeoff, as_json: bool) -> None:
+    from allocator.showing import tradeoffs
+    from allocator.showing.text import show
+
     if as_json:
         sys.stdout.write(tradeoffs.as_json(found))
     else:
         show(tradeoffs.traded(problem, found), sys.stdout)
-    return ended(found.status, "these are the points found by then" if interrupts.pressed() else "")

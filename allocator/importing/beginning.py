@@ -6,7 +6,7 @@ import os
 from importlib.resources import files
 from pathlib import Path
 
-from allocator.importing.whole import new_folder
+from allocator.writing.new import new_folder
 
 FILES = ("problem.toml", "loads.csv", "places.csv", "segments.csv", "runs.csv", "wires.csv")
 

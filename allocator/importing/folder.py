@@ -11,7 +11,7 @@ from allocator.importing.assumed_unit import TYPE, number_of_units, unit_type_to
 from allocator.importing.columns import letters
 from allocator.importing.report import report
 from allocator.importing.schedule import Schedule
-from allocator.importing.whole import new_folder
+from allocator.writing.new import new_folder
 
 REPORT = "import.txt"
 GAUGES = """

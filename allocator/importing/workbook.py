@@ -8,12 +8,12 @@ from collections.abc import Iterable, Iterator
 from pathlib import Path
 from typing import Any
 
-from allocator.importing.whole import new_file
 from allocator.problem import Mistake, ProblemError
 from allocator.reading.folder import read_folder
 from allocator.reading.raw import TABLES
 from allocator.reading.sheet_lists import LISTS, OWNER
 from allocator.reading.workbook import SETTINGS
+from allocator.writing.new import new_file
 
 _NO_TITLE = re.compile(r"[\[\]:*?/\\]")
 _LONGEST_TITLE = 31  # of a sheet, in the format

@@ -13,7 +13,7 @@ from allocator.layout import INFEASIBLE, OPTIMAL, Layout
 from allocator.problem import Problem
 from allocator.showing.blocks import Block, Column, Heading, Paragraph, Table, counted, number
 from allocator.showing.cautions import cautions
-from allocator.showing.files import contents, csv_text
+from allocator.showing.files import FILES, contents, csv_text
 from allocator.showing.labels import labels_of
 from allocator.showing.proof import gap_text
 from allocator.showing.records import Record
@@ -241,6 +241,10 @@ def body(revision: Revision) -> dict[str, Any]:
         },
         "layout": None if revision.layout is None else json.loads(revision.layout.to_json()),
     }
+
+
+REVISION_FILES = (*FILES, "revision.json", "revision.txt", "changes.csv", "changed-wires.csv")
+"""Names of all that `files_of` gives: known before there is a revision."""
 
 
 def files_of(problem: Problem, revision: Revision) -> dict[str, str | bytes]:

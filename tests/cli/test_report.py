@@ -48,7 +48,9 @@ def test_the_lists_are_those_that_solving_wrote(folder, solved, tmp_path):
     assert max(map(len, result.out.splitlines())) <= 80
     written = {path.name for path in (tmp_path / "again").iterdir()}
     assert "lists.xlsx" in written
-    for name in written - {"lists.xlsx"}:
+    assert written == {path.name for path in solved.iterdir()}
+    # a workbook and a manifest tell when, and by which command
+    for name in written - {"lists.xlsx", "manifest.json"}:
         assert (tmp_path / "again" / name).read_bytes() == (solved / name).read_bytes()
 
 

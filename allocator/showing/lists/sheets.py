@@ -9,6 +9,7 @@ from io import BytesIO, StringIO
 from textwrap import wrap
 from typing import TYPE_CHECKING
 
+from allocator.showing.harmless import harmless
 from allocator.showing.lists import Build, Listing, made
 from allocator.showing.lists.table import COUNT, FIGURE, FILL_IN, TEXT, Cell, Column
 from allocator.showing.xml import fit_for_xml
@@ -38,8 +39,8 @@ def csv_of(build: Build, one: Listing) -> str:
     """One list as CSV; in every row the last two columns say the layout's state and the problem's hash."""
     stream = StringIO()
     writer = csv.writer(stream, lineterminator="\n")
-    writer.writerow([*(column.heading for column in one.columns), "layout", "problem sha256"])
-    writer.writerows([*one.cells(row), build.state, build.digest] for row in one.rows)
+    writer.writerow(map(harmless, [*(column.heading for column in one.columns), "layout", "problem sha256"]))
+    writer.writerows(map(harmless, (*one.cells(row), build.state, build.digest)) for row in one.rows)
     return stream.getvalue()
 
 

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from io import BytesIO
 from pathlib import Path
 
 from allocator.showing.pictures.drawing import Drawing
 from allocator.showing.pictures.painting import figure_of
 from allocator.showing.pictures.plainly import plainly
+from allocator.writing.sealed import write_sealed
 
 PNG_DPI = 144
 
@@ -16,19 +18,16 @@ def write(drawing: Drawing, path: Path) -> None:
 
     Raises
     ------
+    OutputError
+        When there is a file that was not drawn here, or was edited since.
     OSError
         When the file cannot be written.
     """
     from matplotlib import rc_context
 
-    part = path.with_name(f".{path.name}.part")
     kind = path.suffix.lower().removeprefix(".")
-    try:
-        # no date in the file and no random names
-        with plainly(), rc_context({"svg.hashsalt": "allocator"}):
-            figure_of(drawing).savefig(
-                part, format=kind, dpi=PNG_DPI, metadata={"Date": None} if kind == "svg" else None
-            )
-        part.replace(path)
-    finally:
-        part.unlink(missing_ok=True)
+    stream = BytesIO()
+    # no date in the file and no random names
+    with plainly(), rc_context({"svg.hashsalt": "allocator"}):
+        figure_of(drawing).savefig(stream, format=kind, dpi=PNG_DPI, metadata={"Date": None} if kind == "svg" else None)
+    write_sealed(path, stream.getvalue())

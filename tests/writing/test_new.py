@@ -2,7 +2,7 @@ from __future__ import annotations
 
 import pytest
 
-from allocator.importing.whole import new_file, new_folder
+from allocator.writing.new import new_file, new_folder
 
 
 def test_a_folder_that_cannot_be_finished_is_not_there(tmp_path):
