@@ -8,7 +8,7 @@ import sys
 import threading
 import time
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
-from contextlib import contextmanager
+from contextlib import ExitStack, contextmanager
 from dataclasses import dataclass
 from math import inf
 from typing import Any
@@ -96,6 +96,7 @@ def _solved(
     if problem is None:
         return Outcome(None, None, False, True, False, 0, _version())
     watch = _Watch(progress, model.constant_g, time_limit_s, enough_g)
+    listening = ExitStack()
     options: dict[str, Any] = {"random_seed": 0, "presolve": "on" if presolve else "off"}
 
     def started(highs: Any) -> None:
@@ -105,6 +106,8 @@ def _solved(
         highs.setCallback(watch.called, None)
         for kind in watch.kinds():
             highs.startCallback(kind)
+        # from here on, not while PuLP hands the model over: that may take seconds, and nothing is lost yet
+        listening.enter_context(watch.listening())
         run_aside(highs.run, watch.ask)
 
     solver = highs_that(started)(
@@ -115,7 +118,7 @@ def _solved(
         **options,
     )
     try:
-        with watch.listening():
+        with listening:
             problem.solve(solver)
         outcome = _outcome(problem.solverModel, watch.interrupted, gap)
     except LeftBehindError:

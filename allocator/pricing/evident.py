@@ -30,12 +30,12 @@ def evident(problem: Problem) -> Pricing:
         pricing = unpriced(problem)
         direct = [fuse_for(problem, load) for load in problem.loads if load.supply is Supply.DIRECT]
         capacities = [largest_capacity_ma(problem, pricing.network, slot) for slot in pricing.slots]
+        units = tuple(of_units(pricing, capacities))
         faults = (
             *standing_faults(problem, pricing.network),
             *(fault for fault in direct if isinstance(fault, str)),
             *_too_large(pricing),
-            *of_units(pricing, capacities),
-            *_together(pricing, capacities),
+            *(units or _together(pricing, capacities)),
         )
         return replace(pricing, faults=faults)
 
@@ -47,11 +47,13 @@ def of_units(pricing: Pricing, capacities_ma: Sequence[int]) -> Iterator[str]:
     """
     unmounted = list(_unmounted(pricing, capacities_ma))
     yield from unmounted
+    if unmounted:
+        return
     if pricing.slots:
         rated = {slot.index: slot.limit_ma - slot.spare_current_ma for slot in pricing.slots}
         limit = _sum_of_units(pricing, capacities_ma, rated)
         yield from _short_of_current(pricing, limit, "all units together may carry after unit_use and reserve")
-    elif not unmounted and pricing.alike:
+    elif pricing.alike:
         yield "No unit can be mounted at any of its sites."
 
 
