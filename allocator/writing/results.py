@@ -48,7 +48,7 @@ def ensure_result(folder: Path, names: Iterable[str]) -> None:
     if real.is_dir():
         heal(real)
         clear(real.parent)
-        ensure_ours(real, names)
+        _ensure_ours(real, names)
     with asked_for(folder), aside_folder(_standing(real)):
         pass
 
@@ -91,7 +91,7 @@ def _replace(real: Path, data: Mapping[str, bytes]) -> None:
             return
     heal(real)
     clear(real)
-    ensure_ours(real, data)
+    _ensure_ours(real, data)
     try:
         _swap_in(real, data)
     except _NoSwapError:
@@ -100,6 +100,12 @@ def _replace(real: Path, data: Mapping[str, bytes]) -> None:
             with locked(real):
                 ensure_ours(real, data)
                 move_in(aside, real)
+
+
+def _ensure_ours(real: Path, names: Iterable[str]) -> None:
+    """See that nothing there is the user's: locked, for in a swap the manifest of one run meets the files of another."""
+    with locked(real):
+        ensure_ours(real, names)
 
 
 def _made_new(real: Path, data: Mapping[str, bytes]) -> bool:

@@ -69,7 +69,7 @@ def test_a_path_that_is_not_utf8_is_a_path_like_any_other(solved, tmp_path):
     shutil.copytree(os.fsencode(folder), odd)
     settings = Path(os.fsdecode(odd)) / "problem.toml"
     settings.write_text(settings.read_text(encoding="utf-8").replace(f'name = "{NAME}"', ""), encoding="utf-8")
-    for out in (b"/out", b"/out\xfd"):
+    for out in (b"-out", b"-out\xfd"):
         assert ran("report", odd, layout, "--out", odd + out).returncode == 0
     assert ran("check", odd, layout, "--json").returncode == 0
     assert ran("check", odd, odd + b"/none").returncode == 2
@@ -97,7 +97,7 @@ def test_a_closed_stream_is_not_mistaken_for_a_file(solved, tmp_path):
         assert (tmp_path / "out" / name).read_bytes() == (tmp_path / "other" / name).read_bytes()
 
 
-@pytest.mark.parametrize("arguments", [["--help"], ["solve", "--help"], ["--show-completion", "bash"]])
+@pytest.mark.parametrize("arguments", [["--help"], ["solve", "--help"]])
 def test_help_for_a_reader_that_has_gone_ends_like_any_pipe(arguments):
     reading, writing = os.pipe()
     os.close(reading)

@@ -75,13 +75,14 @@ class Prepared:
         allocator.solving.solve = lambda *_, **__: self.found(self.layout)
         allocator.advising.revising.revise = lambda *_, **__: self.found(self.revision)
         allocator.advising.tradeoff.tradeoff = lambda *_, **__: self.found(self.tradeoff)
-        allocator.showing.reading_order.whole = lambda *_: shown
+        allocator.showing.reading_order.whole = lambda *_, **__: shown
         allocator.showing.revisions.revised = lambda *_: shown
         allocator.showing.reporting.reported = lambda *_: shown
         allocator.showing.tradeoffs.traded = lambda *_: shown
         allocator.showing.files.contents = lambda *_: files
         allocator.showing.files.reported = lambda *_: files
         allocator.showing.revisions.files_of = lambda *_: files
+        saving.figure_of = lambda drawing: drawing
         allocator.showing.pictures.staircase.staircase = lambda _: picture
         allocator.showing.pictures.of_layout.save_plan = lambda *given: saving.write(picture, given[-1])
 
