@@ -103,7 +103,7 @@ def _replace(real: Path, data: Mapping[str, bytes]) -> None:
 
 
 def _ensure_ours(real: Path, names: Iterable[str]) -> None:
-    """See that nothing there is the user's: locked, for in a swap the manifest of one run meets the files of another."""
+    """See that nothing there is the user's; unlocked, the manifest of one run may meet the files of another."""
     with locked(real):
         ensure_ours(real, names)
 

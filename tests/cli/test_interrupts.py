@@ -119,3 +119,20 @@ def test_outside_the_main_thread_no_handler_is_touched() -> None:
     thread.start()
     thread.join()
     assert signal.getsignal(signal.SIGTERM) is signal.SIG_DFL
+
+
+@pytest.mark.parametrize("one", SIGNALS, ids=lambda one: one.name)
+def test_while_the_options_are_read_none_of_them_is_a_verdict(one: signal.Signals) -> None:
+    """A signal in the midst of reading an option, before the command itself is under way."""
+    code = f"""
+import os, sys
+import allocator.commands.numbers as numbers
+from allocator.__main__ import main
+
+numbers.float = lambda text: os.kill(os.getpid(), {int(one)})
+sys.argv = ["allocator", "solve", "a machine", "--time-limit", "5"]
+main()
+"""
+    done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, cwd=ROOT, check=False)
+    assert done.returncode == 130
+    assert "Traceback" not in done.stderr
