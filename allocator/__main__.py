@@ -23,14 +23,7 @@ def main() -> None:
         # while it was starting or ending: a command under way answers by itself
         _end(INTERRUPTED)
     except SystemExit as end:
-        _end(INTERRUPTED if _aborted(end) else end.code)
-
-
-def _aborted(end: SystemExit) -> bool:
-    """Whether a signal came while the options were read: typer then ends with 1, which would be a verdict."""
-    import typer
-
-    return isinstance(end.__context__, typer.Abort)
+        _end(end.code)
 
 
 def _end(code: str | int | None) -> None:
