@@ -13,6 +13,7 @@ python -m benchmarks.fuzz [--count N] [--seed N] [--kind folders workbooks layou
 from __future__ import annotations
 
 import argparse
+import gc
 import os
 import random
 import resource
@@ -23,8 +24,11 @@ import tempfile
 import time
 from collections import Counter
 from collections.abc import Callable, Iterator, Sequence
+from contextlib import redirect_stderr, redirect_stdout, suppress
 from dataclasses import dataclass, field
+from io import StringIO
 from pathlib import Path
+from unittest.mock import patch
 
 from allocator.cli import main as command
 from allocator.importing.beginning import write_first
@@ -235,21 +239,22 @@ def _faults(problem: Problem, layout: Layout) -> Iterator[str]:
 
 
 def warmed(seeds: Seeds) -> None:
-    """Pay for imports, units and tables once, before anything is forked."""
-    import gc
-
-    from allocator import check, read_problem
-    from allocator.importing.understanding import read_schedule
-    from allocator.showing import reporting, violations  # noqa: F401
-    from allocator.showing.lists import build_of
-
-    layout = Layout.from_json(seeds.layout.read_text(encoding="utf-8"))
-    problem = read_problem(seeds.workbook)
-    check(problem, layout)
-    violations.as_json(problem, check(problem, layout), None)
-    build_of(problem, layout)
-    read_schedule(seeds.folder / "loads.csv")
-    run(["check", str(seeds.folder), str(seeds.layout)])
+    """Run each command once here: imports, units and tables are then paid before anything is forked."""
+    for arguments in (
+        ["check", seeds.folder, seeds.layout],
+        ["check", seeds.workbook, seeds.layout],
+        ["report", seeds.folder, seeds.layout, "--json"],
+        ["demand", seeds.workbook],
+        ["import", seeds.folder / "loads.csv", seeds.home / "of a list"],
+        ["import", seeds.workbook, seeds.home / "of a workbook"],
+    ):
+        with (
+            patch.object(sys, "argv", ["allocator", *map(str, arguments)]),
+            redirect_stdout(StringIO()),
+            redirect_stderr(StringIO()),
+            suppress(SystemExit),
+        ):
+            command()
     gc.freeze()
 
 
