@@ -147,11 +147,14 @@ def failures_of(context: Context) -> Failures:
     """What every single failure takes away from a prepared layout."""
     fed = {load.name for branch in context.branches for load in branch.loads}
     unfed = tuple(load.name for load in context.problem.loads if load.name not in fed)
+    places = {load.name: n for n, load in enumerate(context.problem.loads)}
     found = []
     for kind, taken_by in FAILED.items():
         taken = taken_by(context)
         names = dict.fromkeys((*_things(context, kind), *sorted(taken)))
-        found += [_failure(context.problem, kind, name, taken.get(name, set()), set(unfed)) for name in names]
+        for name in names:
+            lost = sorted((one for one in taken.get(name, ()) if one in places), key=places.__getitem__)
+            found.append(_failure(context.problem, kind, name, lost, set(unfed)))
     never = tuple(
         one.name for one in context.problem.functions if len(set(one.loads) - set(unfed)) < one.survive
     )
@@ -179,14 +182,15 @@ def _things(context: Context, kind: str) -> Iterator[str]:
             yield from (f"output {pin} of unit {name}" for output in mounted.type.outputs for pin in output.pins)
 
 
-def _failure(problem: Problem, kind: str, name: str, taken: set[str], unfed: set[str]) -> Failure:
-    loads = tuple(load for load in problem.loads if load.name in taken)
+def _failure(problem: Problem, kind: str, name: str, taken: list[str], unfed: set[str]) -> Failure:
+    """What one failure takes away; the loads taken come in the order of the problem."""
+    loads = tuple(problem.load[name] for name in taken)
     return Failure(
         kind=kind,
         object=name,
         loads=tuple(load.name for load in loads),
         conditions=tuple(_lost(loads, m, condition) for m, condition in enumerate(problem.conditions)),
-        hits=tuple(_hits(problem, kind, taken, unfed)),
+        hits=tuple(_hits(problem, kind, set(taken), unfed)),
     )
 
 

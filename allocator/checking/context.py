@@ -81,13 +81,18 @@ class Context:
 
     def returning_to(self, place: str) -> tuple[Load, ...]:
         """Loads whose return wire ends at the stud of a place; one that goes to a source there does not."""
-        found: dict[str, Load] = {}
+        return self._returning.get(place, ())
+
+    @cached_property
+    def _returning(self) -> dict[str, tuple[Load, ...]]:
+        found: dict[str, dict[str, Load]] = {}
         for branch in self.branches:
             grounded = [load for load in branch.loads if load.return_to != SOURCE]
             for wire in branch.wires:
-                if wire.role == "return" and wire.end == place:
-                    found.update((load.name, load) for load in grounded if load.name in wire.loads)
-        return tuple(found.values())
+                if wire.role == "return":
+                    ending = ((load.name, load) for load in grounded if load.name in wire.loads)
+                    found.setdefault(wire.end, {}).update(ending)
+        return {place: tuple(loads.values()) for place, loads in found.items()}
 
     def heating_a(self, circuits: tuple[Fed, ...], condition: int) -> float:
         """Current of circuits in a condition, with the largest spreads that may come at once.

@@ -14,7 +14,7 @@ from allocator.problem.near_misses import near_miss
 def load_known(context: Context) -> Iterator[Breach]:
     """A circuit feeds loads of the problem only."""
     for fed in context.circuits:
-        for name in sorted(set(fed.circuit.loads) - context.problem.load.keys()):
+        for name in sorted({name for name in fed.circuit.loads if name not in context.problem.load}):
             text = f"{fed.label} feeds '{name}', which is no load of the problem{_meant(context, name)}"
             yield Breach(fed.label, 1, "load", text)
     for direct in context.layout.direct:

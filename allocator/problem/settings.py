@@ -166,6 +166,10 @@ class WireTable:
             seen.add(alike)
         checks.done()
 
+    def __hash__(self) -> int:
+        # by name alone: tables are asked for in every cache, and to hash each row of one takes longer than what is kept
+        return hash(self.name)
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Function:
