@@ -14,6 +14,7 @@ from pathlib import Path
 
 from allocator import Layout, Problem, check, read_problem, solve
 from allocator.advising.margins import margins
+from allocator.checking.prepare import prepare
 from allocator.showing.bundled import fullest
 from benchmarks.demonstrations import PROBLEMS, as_if_alone
 from benchmarks.markdown import head, line
@@ -37,7 +38,7 @@ def row(problem: Problem, alone: tuple[Layout, float], bundled: tuple[Layout, fl
     if layout.objective_g is None:
         return [*figures, "", ""]
     assert check(problem, layout).clean
-    found = fullest(problem, layout)
+    found = fullest(prepare(problem, layout))
     first = found[0]
     condition, loading = first.fullest
     across = f"{first.wires} wires, {first.diameter_mm:.0f} mm, loaded {100.0 * loading:.0f} % ({condition})"
