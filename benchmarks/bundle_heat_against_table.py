@@ -2,7 +2,9 @@
 
 Alike wires, a share of them loaded and the others idle, none behind a higher trip than it carries: the factor of the
 rule over that of MIL-W-5088L, figure 4, least to greatest over the sizes, before the allowance. Where it comes to more
-than 1 the wire's own balance holds it. Beyond 19 wires the published curves are extrapolated. Run: ``python -m benchmarks.bundle_heat_against_table``
+than 1 the wire's own balance holds it. Beyond 19 wires the published curves are extrapolated.
+
+Run: ``python -m benchmarks.bundle_heat_against_table``
 """
 
 from __future__ import annotations

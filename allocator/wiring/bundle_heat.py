@@ -2,8 +2,8 @@
 
 Wires are sized alone; what they give off together in one segment is held here. The bundle is a round body: heat spreads
 evenly in it and leaves its surface as it leaves a single wire's. Calibrated against the curves of MIL-W-5088L, figure 4
-(`benchmarks/bundle_heat_against_table.py`); the tests hold it against finite differences over the cross-section. It holds
-for an open harness in still air, not in foam and not in closed conduit.
+(`benchmarks/bundle_heat_against_table.py`); the tests hold it against finite differences over the cross-section. It is
+for an open harness in still air, not for foam and not for closed conduit.
 """
 
 from __future__ import annotations

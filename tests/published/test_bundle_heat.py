@@ -15,7 +15,7 @@ WIRES = [aerospace_wire(size, CONDUCTOR_C) for size in SIZES]
 @pytest.mark.parametrize("loading", LOADINGS)
 @pytest.mark.parametrize("count", range(2, 20))
 def test_with_its_allowance_the_rule_is_at_or_below_every_curve(count: int, loading: float) -> None:
-    """MIL-W-5088L Fig. 4, third-party digitisation (seen). No wire may carry more than alone, whatever the bundle gives."""
+    """MIL-W-5088L Fig. 4, third-party digitisation (seen). No wire may carry more than alone."""
     most = max(min(1.0, factor(wire, count, loading)) for wire in WIRES)
     assert Margins().ampacity * most <= bundle_factor(count, loading)
 
