@@ -51,7 +51,7 @@ class Elastic:
         """Ease every limit. Alike groups in ``unfed``, which no option can feed, are left out."""
         model = build(pricing, without=TIGHTENING)
         fed = [(family, own) for family, own in model.rows if _group(own) not in unfed]
-        named = [(limit_of(model.variables, own), family, own) for family, own in _parted(model.variables, fed)]
+        named = [(limit_of(model.variables, own), family, own) for family, own in parted(model.variables, fed)]
         slacks: dict[object, Variable] = {}
         weights: list[tuple[Variable, float]] = []
         rows: list[tuple[str, Row]] = []
@@ -103,7 +103,7 @@ def _group(own: Row) -> int | None:
     return own.key.group if isinstance(own.key, LoadsFed | TogetherAt) else None
 
 
-def _parted(v: Variables, rows: Iterable[tuple[str, Row]]) -> Iterator[tuple[str, Row]]:
+def parted(v: Variables, rows: Iterable[tuple[str, Row]]) -> Iterator[tuple[str, Row]]:
     """Rows in which loads of a together word may be parted, and a row for each word that counts those that are."""
     parted: dict[str, list[Term]] = {}
     for family, own in rows:
