@@ -33,10 +33,14 @@ class Shortfall:
 
 @dataclass(frozen=True, slots=True)
 class Stretch:
-    """The least that limits have to be passed by, together. ``least`` is False where the search was stopped."""
+    """The least that limits have to be passed by, together.
+
+    ``least`` is False where the search was stopped, ``interrupted`` True where Ctrl-C did that.
+    """
 
     shortfalls: tuple[Shortfall, ...]
     least: bool
+    interrupted: bool = False
 
 
 @dataclass(frozen=True)
@@ -69,15 +73,16 @@ class Elastic:
     def stretch(self, fixed: Mapping[int, float] | None = None, time_limit_s: float | None = None) -> Stretch | None:
         """The least that limits are passed by, with columns held at values; None where no choice exists even so.
 
-        Raises TimeUpError where Ctrl-C has stopped it.
+        Raises TimeUpError where Ctrl-C has stopped it before there was any.
         """
         fixed = fixed or {}
         outcome = run(held(self.model, fixed), time_limit_s=time_limit_s, confirmed=False)
+        if outcome.values is not None:
+            passed = _passed(self.named, with_held(outcome.values, fixed))
+            return Stretch(passed, outcome.proven, outcome.interrupted)
         if outcome.interrupted:
             raise TimeUpError
-        if outcome.values is None:
-            return None
-        return Stretch(_passed(self.named, with_held(outcome.values, fixed)), outcome.proven)
+        return None
 
 
 def shortfalls(

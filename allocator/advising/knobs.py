@@ -84,9 +84,10 @@ SHARE = 0.4
 
 
 def turned(problem: Problem, reliefs: Collection[Relief], watch: Stopwatch) -> tuple[Change, ...] | None:
-    """The least changes found of these kinds that let the model have a layout; None where none are found.
+    """The least changes found of these kinds that let the model have a layout; none where no such changes do.
 
-    Where the time was up before that was decided, the stopwatch is told.
+    None where there is nothing of these kinds to change, or where the time was up before it was decided: of that the
+    stopwatch is told.
     """
     loose = problem
     for relief in reliefs:
@@ -103,13 +104,13 @@ def turned(problem: Problem, reliefs: Collection[Relief], watch: Stopwatch) -> t
     held = _held_back(model, bench)
     # without whole numbers it is settled in no time that most kinds of change cannot help
     if run(held.in_parts(), time_limit_s=watch.share_s(SHARE), confirmed=False).infeasible:
-        return None
+        return ()
     outcome = run(held, time_limit_s=watch.share_s(SHARE), confirmed=False)
     if outcome.interrupted:
         raise TimeUpError
     if outcome.values is None:
         watch.undecided |= not outcome.infeasible
-        return None
+        return () if outcome.infeasible else None
     changes: list[Change] = []
     for knob in bench.knobs:
         value = outcome.values[knob.column.index]

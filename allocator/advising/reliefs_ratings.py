@@ -21,6 +21,9 @@ from allocator.choosing.variables import spare_classes
 from allocator.pricing import Kind, Slot, milliamperes_down
 from allocator.problem import Bank, OutputClass, Problem, UnitType
 
+NEGLIGIBLE_A = 1e-9
+"""No reserve: what tells kinds of unit apart that may all sit anywhere is less."""
+
 MORE_OUTPUTS = 12
 """Outputs of a class that a way out may add."""
 
@@ -101,7 +104,7 @@ def _spares(bench: Bench) -> None:
                 knob = _fewer_spare(bench, kind, name, asked)
                 for slot in own:
                     _give_up(bench, slot, name, asked, knob)
-        if kind.sample.spare_current_a > 0.0:
+        if kind.sample.spare_current_a > NEGLIGIBLE_A:
             knob = _less_reserve(bench, kind)
             for slot in own:
                 _use_reserve(bench, slot, kind.sample.spare_current_a, knob)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Collection, Iterator
 from dataclasses import dataclass
+from itertools import combinations
 
 from allocator.advising.changed_units import sealed
 from allocator.advising.changed_words import all_sizes, free_of_unit, unpinned
@@ -18,7 +19,7 @@ from allocator.advising.reliefs_sites import FEEDS, MORE_UNITS, NOT_ALWAYS, PLAC
 from allocator.advising.reliefs_words import CONTACTS, FUNCTIONS, TOGETHER
 from allocator.advising.stopwatch import Stopwatch
 from allocator.clock import TimeUpError
-from allocator.layout import FEASIBLE, OPTIMAL
+from allocator.layout import FEASIBLE, NOTHING_FOUND, OPTIMAL
 from allocator.problem import Problem, ProblemError
 from allocator.solving import solve
 
@@ -39,92 +40,133 @@ class WayOut:
         return applied(problem, self.changes)
 
 
-def ways_out(
-    problem: Problem, most: int, watch: Stopwatch, lacking: Collection[str] = ()
-) -> tuple[tuple[WayOut, ...], bool]:
-    """At most so many ways out, and whether all kinds of change were tried or that many found within the time.
+@dataclass(frozen=True, slots=True)
+class Trials:
+    """What came of trying changes.
+
+    ``vain``: kinds of change, by name, with which no layout came, each by itself or several at once. ``complete``
+    False: the time was up, or it was stopped, before all of them were tried.
+    """
+
+    ways: tuple[WayOut, ...] = ()
+    vain: tuple[tuple[str, ...], ...] = ()
+    complete: bool = False
+
+
+def ways_out(problem: Problem, most: int, watch: Stopwatch, lacking: Collection[str] = ()) -> Trials:
+    """At most so many ways out, and what was tried in vain.
 
     Kinds of change that help where one of the ``lacking`` kinds of limit is passed are tried first.
     """
     found: list[WayOut] = []
+    vain: dict[tuple[str, ...], None] = {}
     tried: set[frozenset[object]] = set()
     enough: list[frozenset[object]] = []
     try:
-        for changes in _proposed(problem, watch, lacking):
+        for kinds, changes in _proposed(problem, watch, lacking, found):
             key = frozenset((c.table, c.row, c.field, c.after) for c in changes)
-            if not changes or key in tried or any(better <= key for better in enough):
+            if key in tried or any(better <= key for better in enough):
                 continue
-            tried.add(key)
-            watch.tell(f"trying: {in_words(changes)}")
-            if possible(problem, changes, watch):
-                found.append(WayOut(in_words(changes), changes, True))
-                enough.append(key)
-                if len(found) == most:
-                    break
+            if changes:
+                tried.add(key)
+                watch.tell(f"trying: {in_words(changes)}")
+            if not changes or not possible(problem, changes, watch):
+                vain[kinds] = None
+                continue
+            vain.pop(kinds, None)
+            found.append(WayOut(in_words(changes), changes, True))
+            enough.append(key)
+            if len(found) == most:
+                break
     except TimeUpError:
-        return tuple(found), False
-    return tuple(found), len(found) == most or not watch.undecided
+        return Trials(tuple(found), tuple(vain))
+    return Trials(tuple(found), tuple(vain), len(found) == most or not watch.undecided)
 
 
 def possible(problem: Problem, changes: tuple[Change, ...], watch: Stopwatch) -> bool:
     """Whether the changed problem has a layout, and one that the check finds clean."""
     try:
-        layout = solve(applied(problem, changes), gap=ANY_LAYOUT, time_limit_s=watch.left_s)
+        layout = solve(applied(problem, changes), gap=ANY_LAYOUT, time_limit_s=watch.share_s(TRIAL_SHARE))
     except ProblemError:
         return False
+    watch.undecided |= layout.status == NOTHING_FOUND
     return layout.status in (OPTIMAL, FEASIBLE)
 
 
-def _proposed(problem: Problem, watch: Stopwatch, lacking: Collection[str]) -> Iterator[tuple[Change, ...]]:
-    """Changes that may let a layout be made, one kind after another, those that cost least to make first."""
+Proposal = tuple[tuple[str, ...], tuple[Change, ...]]
+"""Names of kinds of change, and changes of these kinds; none where no such changes let the model have a layout."""
+
+
+def _proposed(
+    problem: Problem, watch: Stopwatch, lacking: Collection[str], found: Collection[WayOut]
+) -> Iterator[Proposal]:
+    """Changes that may let a layout be made, one kind after another, those that cost least to make first.
+
+    Where each kind by itself does not help, all at once do in the model if any two of them do; in the problem the least
+    of all may not be enough where two are.
+    """
     pricing = priced_alone(problem)
-    bases = list(mended(problem)) if pricing.faults else [()]
-    for base in bases:
+    for base in list(mended(problem)) if pricing.faults else [()]:
         changed = applied(problem, base)
         hungry = bool(priced_alone(changed).unfed)
         if base and not hungry:
-            yield base
+            yield (MENDED,), base
         if hungry:
             for fed in _all_fed(changed, watch):
-                yield (*base, *fed)
+                yield (OPTIONS,), (*base, *fed)
                 yield from _with((*base, *fed), applied(changed, fed), EVERYTHING, watch)
         if "bundle" in lacking:
             for less in less_crowded(changed):
-                yield (*base, *less)
-        kinds = sorted(KINDS, key=lambda kind: not {*lacking} & HELPS[kind[0].name])
+                yield (BUNDLES,), (*base, *less)
+        kinds = sorted(KINDS, key=lambda kind: not {*lacking} & HELPS[kind.name])
         for kind in kinds:
-            yield from _with(base, changed, kind, watch)
-        for more in (_unpinned(changed, watch), _sealed(changed), _shelf(changed)):
+            yield from _with(base, changed, (kind,), watch)
+        for word, more in ((PINS, _unpinned(changed, watch)), (SEALS, _sealed(changed)), (SIZES, _shelf(changed))):
             if more:
-                yield (*base, *more)
-        for kind in (EVERYTHING, (*EVERYTHING, MORE_UNITS)):
-            yield from _with(base, changed, kind, watch)
+                yield (word,), (*base, *more)
+        yield from _at_once(base, changed, kinds, watch, found)
+
+
+def _at_once(
+    base: tuple[Change, ...],
+    changed: Problem,
+    kinds: Collection[Relief],
+    watch: Stopwatch,
+    found: Collection[WayOut],
+) -> Iterator[Proposal]:
+    """Kinds of change at once: all, and where nothing has been found with other sites too, then two at a time."""
+    futile: list[set[Relief]] = []
+    for several in ((), (MORE_UNITS,), (SITES,), (PLACES,)):
+        if found and not {*several} <= {MORE_UNITS}:
+            break
+        for names, changes in _with(base, changed, (*EVERYTHING, *several), watch):
+            if not changes:
+                futile.append({*EVERYTHING, *several})
+            yield names, changes
+    for pair in combinations(kinds, 2):
+        # what all cannot, two of them cannot
+        if not found and {*pair} not in APART and not any({*pair} <= tried for tried in futile):
+            yield from _with(base, changed, pair, watch)
 
 
 def _with(
-    base: tuple[Change, ...], changed: Problem, kind: tuple[Relief, ...], watch: Stopwatch
-) -> Iterator[tuple[Change, ...]]:
-    more = turned(changed, kind, watch)
-    if more:
-        yield (*base, *more)
+    base: tuple[Change, ...], changed: Problem, kinds: tuple[Relief, ...], watch: Stopwatch
+) -> Iterator[Proposal]:
+    more = turned(changed, kinds, watch)
+    if more is not None:
+        yield tuple(kind.name for kind in kinds), ((*base, *more) if more else ())
 
 
-KINDS: tuple[tuple[Relief, ...], ...] = (
-    (SPARES,),
-    (TOGETHER,),
-    (CONTACTS,),
-    (SITES,),
-    (MORE_UNITS,),
-    (RATINGS,),
-    (FEEDS,),
-    (OUTPUTS,),
-    (PLACES,),
-    (NOT_ALWAYS,),
-    (FUNCTIONS,),
-)
+MENDED, OPTIONS, BUNDLES, PINS, SEALS, SIZES = "mended", "options", "bundles", "pins", "seals", "sizes"
+"""Kinds of change that need no model: what rules out every layout, loads that nothing feeds, crowds, and the rest."""
+
+TRIAL_SHARE = 0.5
+"""Of the time left, what one changed problem may take to be solved."""
+
+KINDS = (SPARES, TOGETHER, CONTACTS, SITES, MORE_UNITS, RATINGS, FEEDS, OUTPUTS, PLACES, NOT_ALWAYS, FUNCTIONS)
 HELPS = {
     "spares": {"unit", "outputs", "spare", "feed", "start"},
-    "together": {"unit", "bank", "outputs", "feed"},
+    "together": {"together", "unit", "bank", "outputs", "feed"},
     "contacts": {"contacts", "studs"},
     "sites": {"site", "always", "studs", "feed", "survive"},
     "units": {"unit", "bank", "outputs", "feed", "survive"},
@@ -139,6 +181,9 @@ HELPS = {
 
 EVERYTHING = (SPARES, TOGETHER, CONTACTS, RATINGS, OUTPUTS, FEEDS, NOT_ALWAYS, FUNCTIONS)
 """Where no kind of change alone is enough."""
+
+APART = ({SITES, PLACES}, {SITES, MORE_UNITS}, {PLACES, MORE_UNITS})
+"""Kinds that are not turned at once: each of them adds slots of its own."""
 
 TRIED = 3
 """Ways in which loads that nothing can feed are given an option."""

@@ -143,7 +143,8 @@ def test_banks_and_bulkheads_may_be_called_so_too(case: str, name: str, tmp_path
         (tmp_path / path.name).write_text(re.sub(rf",{name}\b", f',"{other}"', quoted), encoding="utf-8")
     found = shortfalls(whole(read_problem(tmp_path)))
     assert found is not None
-    assert [one.text for one in found.shortfalls] == [re.sub(rf"(bank|bulkhead) {name}\b", rf"\1 {other}", LACKING[case])]
+    named = re.sub(rf"(bank|bulkhead) {name}\b", rf"\1 {other}", LACKING[case])
+    assert [one.text for one in found.shortfalls] == [named]
 
 
 def test_loads_of_a_word_that_no_unit_feeds_together_are_counted() -> None:

@@ -119,17 +119,17 @@ def test_the_answer_as_tables() -> None:
 
 
 def test_no_more_ways_are_looked_for_than_asked() -> None:
-    ways, complete = ways_out(problem("unit-rating"), 1, Stopwatch(None))
-    assert len(ways) == 1
-    assert complete
+    trials = ways_out(problem("unit-rating"), 1, Stopwatch(None))
+    assert len(trials.ways) == 1
+    assert trials.complete
 
 
 def test_every_kind_of_change_says_where_it_helps() -> None:
-    assert {kind[0].name for kind in KINDS} == set(HELPS)
+    assert {kind.name for kind in KINDS} == set(HELPS)
 
 
 def test_time_that_is_up_is_said() -> None:
-    answer = why_not(problem("unit-rating"), time_limit_s=0.0, proven=True)
+    answer = why_not(problem("unit-rating"), time_limit_s=0.0, status=INFEASIBLE)
     assert answer is not None
     assert not answer.complete
     assert answer.reasons
@@ -138,7 +138,7 @@ def test_time_that_is_up_is_said() -> None:
 def test_who_stops_it_gets_what_was_found_by_then() -> None:
     tried: list[str] = []
     answer = why_not(
-        problem("unit-rating"), proven=True, progress=tried.append, stopped=lambda: len(tried) > 2
+        problem("unit-rating"), status=INFEASIBLE, progress=tried.append, stopped=lambda: len(tried) > 2
     )
     assert answer is not None
     assert not answer.complete
