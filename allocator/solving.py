@@ -72,7 +72,13 @@ def solve(
     clock = Clock(time_limit_s, len(problem.loads), kept_back_s)
     with clock.searching(start):
         found = _decide(problem, clock, gap, start, progress)
-    layout = replace(assemble(found.pricing, found.choice, found.covered), seconds=round(clock.seconds, 3))
+    seconds = round(clock.seconds, 3)
+    return replace(finished(problem, found), seconds=seconds)
+
+
+def finished(problem: Problem, found: Found) -> Layout:
+    """The layout of what was found, complete and checked. Raises InternalError where the check finds a violation."""
+    layout = assemble(found.pricing, found.choice, found.covered)
     if found.choice.objective_g is not None:
         if problem.margins.bundle:
             layout = with_factors(layout, complete(problem, layout))

@@ -6,7 +6,8 @@ from collections.abc import Collection, Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 
 from allocator.advising.limits import Apart, Limit, limit_of
-from allocator.choosing import Model, build
+from allocator.choosing import Choice, Model, build
+from allocator.choosing.choose import choice_of
 from allocator.choosing.families import TIGHTENING
 from allocator.choosing.keys import LoadsFed, TogetherAt
 from allocator.choosing.rows import Row, Sense, Variable, at_most, row
@@ -16,6 +17,9 @@ from allocator.clock import TimeUpError
 from allocator.pricing import Pricing
 
 LEAST = 1e-6
+
+SETTLING_S = 1.0
+"""Seconds for what follows from a choice: no more is left to choose."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,12 +39,14 @@ class Shortfall:
 class Stretch:
     """The least that limits have to be passed by, together.
 
-    ``least`` is False where the search was stopped, ``interrupted`` True where Ctrl-C did that.
+    ``least`` is False where the search was stopped, ``interrupted`` True where Ctrl-C did that. ``choice``: the one
+    that passes them.
     """
 
     shortfalls: tuple[Shortfall, ...]
     least: bool
-    interrupted: bool = False
+    interrupted: bool
+    choice: Choice
 
 
 @dataclass(frozen=True)
@@ -78,11 +84,23 @@ class Elastic:
         fixed = fixed or {}
         outcome = run(held(self.model, fixed), time_limit_s=time_limit_s, confirmed=False)
         if outcome.values is not None:
-            passed = _passed(self.named, with_held(outcome.values, fixed))
-            return Stretch(passed, outcome.proven, outcome.interrupted)
+            values = with_held(outcome.values, fixed)
+            if not outcome.proven:
+                values = self._settled(values)
+            choice = choice_of(self.model, replace(outcome, values=values))
+            return Stretch(_passed(self.named, values), outcome.proven, outcome.interrupted, choice)
         if outcome.interrupted:
             raise TimeUpError
         return None
+
+
+    def _settled(self, values: tuple[float, ...]) -> tuple[float, ...]:
+        """Values with what only follows from the choice at its least: a search that was stopped may leave it high."""
+        v = self.model.variables
+        chosen = (*v.take, *v.fit, *v.feed, *v.direct, *v.spare.values(), *v.unit_of.values())
+        fixed = {x.index: float(round(values[x.index])) for x in chosen}
+        outcome = run(held(self.model, fixed), time_limit_s=SETTLING_S, confirmed=False)
+        return values if outcome.values is None else with_held(outcome.values, fixed)
 
 
 def shortfalls(

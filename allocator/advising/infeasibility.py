@@ -27,7 +27,7 @@ MOST_WAYS = 3
 KEPT_BACK, KEPT_BACK_S = 0.25, 30.0
 """Of a limit, and seconds at the most, what a search leaves for saying why where it finds nothing."""
 
-LEAST_SHARE, LEAST_S = 0.25, 30.0
+LEAST_SHARE, LEAST_S = 0.4, 30.0
 """Share of the time, and seconds at the most, for proving that what is lacking is the least; beyond, it says so."""
 
 SHOWN = 3
@@ -152,7 +152,7 @@ def _more_and_more(known: Infeasibility, problem: Problem, most: int, watch: Sto
             known = replace(known, reasons=reasons, shortfalls=stretch.shortfalls, least=stretch.least)
             yield known
         if known.proven or known.shortfalls:
-            trials = ways_out(problem, most, watch, {one.limit.kind for one in known.shortfalls})
+            trials = ways_out(problem, most, watch, stretch)
             known = replace(known, ways=trials.ways, vain=trials.vain, complete=trials.complete)
         else:
             known = replace(known, complete=known.least)

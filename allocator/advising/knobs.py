@@ -17,6 +17,7 @@ from allocator.choosing.rows import Row, Variable, at_most, row
 from allocator.choosing.solver import run
 from allocator.choosing.variables import Term, Variables
 from allocator.clock import TimeUpError
+from allocator.pricing import Slot
 from allocator.problem import Problem
 
 K = TypeVar("K", bound=Key)
@@ -136,6 +137,12 @@ def _extra(bench: Bench, own: Row) -> list[Term]:
 def up_a(value: float, step: float = 0.1) -> float:
     """A current rounded up to a step."""
     return round(ceil(value / step - 1e-6) * step, 6)
+
+
+def site_share(problem: Problem, slot: Slot) -> float:
+    """What is left of a rating at a site, after ``unit_use``."""
+    hot = slot.unit_type.hot_share(problem.place_ambient_c(slot.site))
+    return hot * problem.margins.unit_use
 
 
 def unchanged(problem: Problem) -> Problem:

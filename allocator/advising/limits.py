@@ -25,7 +25,6 @@ from allocator.choosing.keys import (
     SurviveUnit,
     UnitCurrent,
     UnitsAtSite,
-    UnitsOfKind,
     Wires,
 )
 from allocator.choosing.rows import Row
@@ -86,7 +85,10 @@ _MANY = {
 
 
 def limit_of(v: Variables, row: Row) -> Limit | None:
-    """The limit that a row holds; None where it is no limit but part of how the model is built."""
+    """The limit that a row holds; None where it is no limit but part of how the model is built.
+
+    How many units there are of a kind is none: what those there are lack says more, and another is a way out.
+    """
     match row.key:
         case UnitCurrent(slot, condition):
             return _unit(v, slot, condition)
@@ -100,7 +102,7 @@ def limit_of(v: Variables, row: Row) -> Limit | None:
             return _outputs(v, slot, classes)
         case SpareLacking(slot, output):
             return _spare(v, slot, output)
-        case AlwaysFitted() | UnitsOfKind() | UnitsAtSite():
+        case AlwaysFitted() | UnitsAtSite():
             return _fitted(v, row.key)
         case SurviveSource() | SurviveUnit() | SurviveBank() | SurviveBulkhead():
             return _survive(v, row.key)
@@ -188,14 +190,12 @@ def _spare(v: Variables, slot: int, output: str) -> Limit:
     return Limit(("spare", slot, output), name, float(free), "output", 1.0 / (asked - free))
 
 
-def _fitted(v: Variables, key: AlwaysFitted | UnitsOfKind | UnitsAtSite) -> Limit:
+def _fitted(v: Variables, key: AlwaysFitted | UnitsAtSite) -> Limit:
     if isinstance(key, UnitsAtSite):
         return Limit(("site", key.site), f"units at {key.site}", float(v.pricing.problem.place[key.site].units), "unit")
     kind = v.pricing.kinds[key.kind]
-    if isinstance(key, AlwaysFitted):
-        names = " or ".join(unit.name for unit in kind.units)
-        return Limit(("always", key.kind), f"unit {names}, which must be fitted, without a place", 0.0, "unit")
-    return Limit(("units", key.kind), f"units like {kind.sample.name}", float(len(kind.units)), "unit")
+    names = " or ".join(unit.name for unit in kind.units)
+    return Limit(("always", key.kind), f"unit {names}, which must be fitted, without a place", 0.0, "unit")
 
 
 def _survive(v: Variables, key: SurviveSource | SurviveUnit | SurviveBank | SurviveBulkhead) -> Limit:

@@ -6,7 +6,7 @@ from dataclasses import replace
 
 from allocator.advising.changed_units import bank_rating, more_outputs, spare_current, spare_outputs, unit_rating
 from allocator.advising.changes import Change
-from allocator.advising.knobs import Bench, Relief, unchanged, up_a
+from allocator.advising.knobs import Bench, Relief, site_share, unchanged, up_a
 from allocator.choosing.keys import (
     BankCurrent,
     FeedCurrent,
@@ -28,12 +28,6 @@ MORE_OUTPUTS = 12
 """Outputs of a class that a way out may add."""
 
 
-def _share(bench: Bench, slot: Slot) -> float:
-    """What is left of a rating at a site, after ``unit_use``."""
-    hot = slot.unit_type.hot_share(bench.problem.place_ambient_c(slot.site))
-    return hot * bench.problem.margins.unit_use
-
-
 def _roomy(problem: Problem) -> Problem:
     """Units that carry all that their outputs do: a heavier feed is only priced where the unit has use for it."""
 
@@ -49,7 +43,7 @@ def _ratings(bench: Bench) -> None:
     raised: dict[tuple[str, str | None], Variable] = {}
     limits: dict[int, int] = {}
     for slot in v.pricing.slots:
-        own, share = bench.problem.unit_type[slot.unit.type], _share(bench, slot)
+        own, share = bench.problem.unit_type[slot.unit.type], site_share(bench.problem, slot)
         if (own.name, None) not in raised:
             raised[own.name, None] = _raised_unit(bench, own)
             raised |= {(own.name, bank.name): _raised_bank(bench, own, bank) for bank in own.banks}
@@ -59,7 +53,7 @@ def _ratings(bench: Bench) -> None:
         bank = key.bank if isinstance(key, BankCurrent) else None
         if bank is None:
             bench.ease(key, (v.fit[slot.index], slot.limit_ma - limits[slot.index]))
-        bench.ease(key, (raised[slot.unit.type, bank], -1000.0 * _share(bench, slot)))
+        bench.ease(key, (raised[slot.unit.type, bank], -1000.0 * site_share(bench.problem, slot)))
 
 
 def _raised_unit(bench: Bench, own: UnitType) -> Variable:

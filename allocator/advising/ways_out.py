@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterator
+from collections.abc import Collection, Iterable, Iterator
 from dataclasses import dataclass
 from itertools import combinations
 
@@ -11,17 +11,22 @@ from allocator.advising.changed_words import all_sizes, free_of_unit, unpinned
 from allocator.advising.changes import Change, applied, in_words
 from allocator.advising.crowded import less_crowded
 from allocator.advising.crowds import priced_alone
+from allocator.advising.elastic import Stretch
 from allocator.advising.feeding import chains
 from allocator.advising.knobs import Relief, turned
 from allocator.advising.mending import mended
+from allocator.advising.raised import raised
 from allocator.advising.reliefs_ratings import OUTPUTS, RATINGS, SPARES
 from allocator.advising.reliefs_sites import FEEDS, MORE_UNITS, NOT_ALWAYS, PLACES, SITES
 from allocator.advising.reliefs_words import CONTACTS, FUNCTIONS, TOGETHER
 from allocator.advising.stopwatch import Stopwatch
+from allocator.choosing import Choice, choose, pairs_of
 from allocator.clock import TimeUpError
 from allocator.layout import FEASIBLE, NOTHING_FOUND, OPTIMAL
+from allocator.pricing import price, unpriced
 from allocator.problem import Problem, ProblemError
-from allocator.solving import solve
+from allocator.search import Found
+from allocator.solving import InternalError, finished, solve
 
 ANY_LAYOUT = 1.0
 """A gap that any layout meets: a way out is tried for whether there is one, not for the best."""
@@ -53,18 +58,23 @@ class Trials:
     complete: bool = False
 
 
-def ways_out(problem: Problem, most: int, watch: Stopwatch, lacking: Collection[str] = ()) -> Trials:
+def ways_out(problem: Problem, most: int, watch: Stopwatch, stretch: Stretch | None = None) -> Trials:
     """At most so many ways out, and what was tried in vain.
 
-    Kinds of change that help where one of the ``lacking`` kinds of limit is passed are tried first.
+    The limits that the ``stretch`` passes, raised, are tried first, for that takes no search, and told last, for other
+    changes cost less. Kinds of change that help where these limits are passed go before others.
     """
+    lacking = set() if stretch is None else {one.limit.kind for one in stretch.shortfalls}
     found: list[WayOut] = []
     vain: dict[tuple[str, ...], None] = {}
     tried: set[frozenset[object]] = set()
     enough: list[frozenset[object]] = []
+    sure: tuple[WayOut, ...] = ()
     try:
-        for kinds, changes in _proposed(problem, watch, lacking, found):
-            key = frozenset((c.table, c.row, c.field, c.after) for c in changes)
+        if stretch is not None:
+            sure = _raised(problem, stretch, watch)
+        for kinds, changes in _proposed(problem, watch, lacking, sure or found):
+            key = _key(changes)
             if key in tried or any(better <= key for better in enough):
                 continue
             if changes:
@@ -79,8 +89,41 @@ def ways_out(problem: Problem, most: int, watch: Stopwatch, lacking: Collection[
             if len(found) == most:
                 break
     except TimeUpError:
-        return Trials(tuple(found), tuple(vain))
-    return Trials(tuple(found), tuple(vain), len(found) == most or not watch.undecided)
+        return Trials((*found, *_besides(sure, enough))[:most], tuple(vain))
+    complete = len(found) == most or not watch.undecided
+    return Trials((*found, *_besides(sure, enough))[:most], tuple(vain), complete)
+
+
+def _key(changes: Iterable[Change]) -> frozenset[object]:
+    return frozenset((c.table, c.row, c.field, c.after) for c in changes)
+
+
+def _raised(problem: Problem, stretch: Stretch, watch: Stopwatch) -> tuple[WayOut, ...]:
+    """The way out that is the choice of a stretch itself, where its limits can be raised."""
+    changes = raised(problem, priced_alone(problem), stretch.shortfalls)
+    if not changes or not as_chosen(problem, changes, stretch.choice, watch):
+        return ()
+    return (WayOut(in_words(changes), changes, True),)
+
+
+def _besides(sure: tuple[WayOut, ...], enough: Collection[frozenset[object]]) -> tuple[WayOut, ...]:
+    """Ways that do not hold another one."""
+    return tuple(way for way in sure if not any(better <= _key(way.changes) for better in enough))
+
+
+def as_chosen(problem: Problem, changes: tuple[Change, ...], choice: Choice, watch: Stopwatch) -> bool:
+    """Whether the changed problem has a layout of the circuits of a choice in the problem as it was, found clean."""
+    pricing = priced_alone(problem)
+    try:
+        changed = applied(problem, changes)
+        slots = {(s.kind, s.site, s.copy): s.index for s in unpriced(changed).slots}
+        old = {s.index: slots.get((s.kind, s.site, s.copy)) for s in pricing.slots}
+        pairs = {(members, slot) for members, n in pairs_of(pricing, choice) if (slot := old[n]) is not None}
+        tight = price(changed, only=pairs)
+        own = choose(tight, time_limit_s=watch.share_s(TRIAL_SHARE), gap=ANY_LAYOUT)
+        return own.objective_g is not None and bool(finished(changed, Found(tight, own, tight)))
+    except (ProblemError, InternalError):
+        return False
 
 
 def possible(problem: Problem, changes: tuple[Change, ...], watch: Stopwatch) -> bool:

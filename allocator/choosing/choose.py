@@ -67,7 +67,7 @@ def choose(
         enough_g=enough_g,
         kept_back_s=kept_back_s,
     )
-    return _choice(model, outcome)
+    return choice_of(model, outcome)
 
 
 def held_against(choice: Choice, bound_g: float | None) -> Choice:
@@ -97,7 +97,8 @@ def values_of(model: Model, choice: Choice) -> dict[int, float]:
     return values
 
 
-def _choice(model: Model, outcome: Outcome) -> Choice:
+def choice_of(model: Model, outcome: Outcome) -> Choice:
+    """What an outcome of the solver means, and how far it is proven."""
     common = {"interrupted": outcome.interrupted, "nodes": outcome.nodes, "solver": outcome.version}
     if outcome.infeasible:
         return Choice(status=INFEASIBLE, **common)  # type: ignore[arg-type]

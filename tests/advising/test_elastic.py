@@ -54,7 +54,7 @@ def test_where_a_layout_fits_nothing_is_lacking(case: str) -> None:
 
 EASED = {
     "together": ("together",),
-    "units_of_a_kind": (),
+    "units_of_a_kind": ("units",),
     "units_at_a_site": (),
     "enough_outputs": (),
     "unit_current": (),
@@ -83,8 +83,8 @@ STRUCTURE = {
 
 
 def counts_only(family: str, own: Row) -> bool:
-    """Whether a row is no limit of its family, but says what the others count."""
-    return isinstance(own.key, str) and own.key.startswith(tuple(f"{start}[" for start in EASED[family]))
+    """Whether a row is no limit of its family, but says what the others count or what there is to choose from."""
+    return own.name.startswith(tuple(f"{start}[" for start in EASED[family]))
 
 
 def test_every_family_is_eased_or_says_why_not() -> None:
