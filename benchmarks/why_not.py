@@ -67,7 +67,7 @@ def _outputs(problem: Problem) -> Problem:
 
 
 def _feeds(problem: Problem) -> Problem:
-    return replace(problem, feed_wires=_light(problem, 10.0))
+    return replace(problem, feed_wires=_light(problem, 4.0))
 
 
 def _light(problem: Problem, most_mm2: float) -> WireTable:
@@ -116,10 +116,9 @@ def _functions(problem: Problem) -> Problem:
 
 
 def _sites(problem: Problem) -> Problem:
-    site = problem.units[0].sites[0]
-    units = [replace(u, sites=(site,), fit=Fit.ALWAYS) for u in problem.units]
-    runs = tuple(run for run in problem.runs if run.site == site)
-    return replace(problem, units=tuple(units), runs=runs)
+    first = problem.units[0]
+    others = [replace(first, name=f"{first.name} {n}", spare=(), fit=Fit.ALWAYS) for n in range(2, 6)]
+    return replace(problem, units=(*problem.units, *others))
 
 
 def _ground_studs(problem: Problem) -> Problem:

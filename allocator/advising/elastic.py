@@ -39,13 +39,14 @@ class Shortfall:
 class Stretch:
     """The least that limits have to be passed by, together.
 
-    ``least`` is False where the search was stopped, ``interrupted`` True where Ctrl-C did that. ``choice``: the one
-    that passes them.
+    ``least`` is False where the search was stopped, ``interrupted`` True where Ctrl-C did that. ``choice`` is the
+    one among the options of ``pricing`` that passes them.
     """
 
     shortfalls: tuple[Shortfall, ...]
     least: bool
     interrupted: bool
+    pricing: Pricing
     choice: Choice
 
 
@@ -88,7 +89,8 @@ class Elastic:
             if not outcome.proven:
                 values = self._settled(values)
             choice = choice_of(self.model, replace(outcome, values=values))
-            return Stretch(_passed(self.named, values), outcome.proven, outcome.interrupted, choice)
+            passed = _passed(self.named, values)
+            return Stretch(passed, outcome.proven, outcome.interrupted, self.model.pricing, choice)
         if outcome.interrupted:
             raise TimeUpError
         return None

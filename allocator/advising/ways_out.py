@@ -20,10 +20,10 @@ from allocator.advising.reliefs_ratings import OUTPUTS, RATINGS, SPARES
 from allocator.advising.reliefs_sites import FEEDS, MORE_UNITS, NOT_ALWAYS, PLACES, SITES
 from allocator.advising.reliefs_words import CONTACTS, FUNCTIONS, TOGETHER
 from allocator.advising.stopwatch import Stopwatch
-from allocator.choosing import Choice, choose, pairs_of
+from allocator.choosing import choose, pairs_of
 from allocator.clock import TimeUpError
 from allocator.layout import FEASIBLE, NOTHING_FOUND, OPTIMAL
-from allocator.pricing import price, unpriced
+from allocator.pricing import Pricing, price, unpriced
 from allocator.problem import Problem, ProblemError
 from allocator.search import Found
 from allocator.solving import InternalError, finished, solve
@@ -73,7 +73,8 @@ def ways_out(problem: Problem, most: int, watch: Stopwatch, stretch: Stretch | N
     try:
         if stretch is not None:
             sure = _raised(problem, stretch, watch)
-        for kinds, changes in _proposed(problem, watch, lacking, sure or found):
+        pricing = priced_alone(problem) if stretch is None or problem.margins.bundle else stretch.pricing
+        for kinds, changes in _proposed(problem, pricing, watch, lacking, sure or found):
             key = _key(changes)
             if key in tried or any(better <= key for better in enough):
                 continue
@@ -100,8 +101,8 @@ def _key(changes: Iterable[Change]) -> frozenset[object]:
 
 def _raised(problem: Problem, stretch: Stretch, watch: Stopwatch) -> tuple[WayOut, ...]:
     """The way out that is the choice of a stretch itself, where its limits can be raised."""
-    changes = raised(problem, priced_alone(problem), stretch.shortfalls)
-    if not changes or not as_chosen(problem, changes, stretch.choice, watch):
+    changes = raised(problem, stretch.pricing, stretch.shortfalls)
+    if not changes or not as_chosen(problem, changes, stretch, watch):
         return ()
     return (WayOut(in_words(changes), changes, True),)
 
@@ -111,14 +112,14 @@ def _besides(sure: tuple[WayOut, ...], enough: Collection[frozenset[object]]) ->
     return tuple(way for way in sure if not any(better <= _key(way.changes) for better in enough))
 
 
-def as_chosen(problem: Problem, changes: tuple[Change, ...], choice: Choice, watch: Stopwatch) -> bool:
-    """Whether the changed problem has a layout of the circuits of a choice in the problem as it was, found clean."""
-    pricing = priced_alone(problem)
+def as_chosen(problem: Problem, changes: tuple[Change, ...], stretch: Stretch, watch: Stopwatch) -> bool:
+    """Whether the changed problem has a layout of the circuits that pass limits of the problem, one found clean."""
     try:
         changed = applied(problem, changes)
         slots = {(s.kind, s.site, s.copy): s.index for s in unpriced(changed).slots}
-        old = {s.index: slots.get((s.kind, s.site, s.copy)) for s in pricing.slots}
-        pairs = {(members, slot) for members, n in pairs_of(pricing, choice) if (slot := old[n]) is not None}
+        old = {s.index: slots.get((s.kind, s.site, s.copy)) for s in stretch.pricing.slots}
+        chosen = pairs_of(stretch.pricing, stretch.choice)
+        pairs = {(members, slot) for members, n in chosen if (slot := old[n]) is not None}
         tight = price(changed, only=pairs)
         own = choose(tight, time_limit_s=watch.share_s(TRIAL_SHARE), gap=ANY_LAYOUT)
         return own.objective_g is not None and bool(finished(changed, Found(tight, own, tight)))
@@ -141,17 +142,16 @@ Proposal = tuple[tuple[str, ...], tuple[Change, ...]]
 
 
 def _proposed(
-    problem: Problem, watch: Stopwatch, lacking: Collection[str], found: Collection[WayOut]
+    problem: Problem, pricing: Pricing, watch: Stopwatch, lacking: Collection[str], found: Collection[WayOut]
 ) -> Iterator[Proposal]:
     """Changes that may let a layout be made, one kind after another, those that cost least to make first.
 
     Where each kind by itself does not help, all at once do in the model if any two of them do; in the problem the least
     of all may not be enough where two are.
     """
-    pricing = priced_alone(problem)
     for base in list(mended(problem)) if pricing.faults else [()]:
         changed = applied(problem, base)
-        hungry = bool(priced_alone(changed).unfed)
+        hungry = bool((priced_alone(changed) if base else pricing).unfed)
         if base and not hungry:
             yield (MENDED,), base
         if hungry:
