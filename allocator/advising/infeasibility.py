@@ -10,7 +10,8 @@ from allocator.advising.crowds import priced_alone
 from allocator.advising.elastic import Shortfall, Stretch, shortfalls
 from allocator.advising.known import what_is_known
 from allocator.advising.stopwatch import Stopped, Stopwatch, Told
-from allocator.advising.ways_out import ANY_LAYOUT, WayOut, ways_out
+from allocator.advising.trying import ANY_LAYOUT
+from allocator.advising.ways_out import WayOut, ways_out
 from allocator.clock import TimeUpError, left_s, until
 from allocator.layout import INFEASIBLE, NOTHING_FOUND
 from allocator.notebook import framed

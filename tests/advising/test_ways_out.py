@@ -16,9 +16,11 @@ from allocator.advising.changes import applied
 from allocator.advising.crowds import priced_alone
 from allocator.advising.elastic import shortfalls
 from allocator.advising.infeasibility import Infeasibility
+from allocator.advising.proposals import HELPS, KINDS
 from allocator.advising.raised import RAISED, raised
 from allocator.advising.stopwatch import Stopwatch
-from allocator.advising.ways_out import HELPS, KINDS, as_chosen, ways_out
+from allocator.advising.trying import as_chosen
+from allocator.advising.ways_out import ways_out
 from allocator.layout import INFEASIBLE, NOTHING_FOUND, OPTIMAL
 from allocator.problem import Problem
 from allocator.reading import read_problem

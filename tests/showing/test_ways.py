@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from allocator.advising import ways_out
+from allocator.advising import proposals
 from allocator.advising.elastic import Shortfall
 from allocator.advising.infeasibility import Infeasibility
 from allocator.advising.limits import Limit
@@ -39,8 +39,8 @@ def test_what_was_tried_in_vain_is_told_by_kind() -> None:
 
 
 def test_every_kind_of_change_has_words() -> None:
-    beside = {getattr(ways_out, name) for name in ("MENDED", "OPTIONS", "BUNDLES", "PINS", "SEALS", "SIZES")}
-    assert {*KINDS} == {kind.name for kind in ways_out.KINDS} | beside
+    beside = {getattr(proposals, name) for name in ("MENDED", "OPTIONS", "BUNDLES", "PINS", "SEALS", "SIZES")}
+    assert {*KINDS} == {kind.name for kind in proposals.KINDS} | beside
 
 
 def test_a_search_that_found_nothing_is_not_called_infeasible() -> None:
