@@ -26,10 +26,12 @@ COMPLETING_S, COMPLETING_SHARE = 0.004, 0.25
 class Clock:
     """Seconds since it was made, and those left of a limit for searching; None for no limit.
 
-    With ``loads`` so much of the limit is kept back as it takes to complete a layout of so many.
+    With ``loads`` so much of the limit is kept back as it takes to complete a layout of so many; ``kept_back_s`` more
+    are where nothing has been found by then.
     """
 
-    def __init__(self, limit_s: float | None, loads: int = 0):
+    def __init__(self, limit_s: float | None, loads: int = 0, kept_back_s: float = 0.0):
+        self.kept_back_s = kept_back_s
         self._began = time.monotonic()
         self._limit_s = None
         if limit_s is not None:

@@ -40,6 +40,7 @@ def solve(
     gap: float = 0.0,
     start: Layout | None = None,
     progress: Callable[[Progress], None] | None = None,
+    kept_back_s: float = 0.0,
 ) -> Layout:
     """The best layout of a problem, with what is proven about it.
 
@@ -56,16 +57,28 @@ def solve(
         A layout to begin from. Where it is no longer possible as a whole it is left aside.
     progress
         Called about twice a second while solving.
+    kept_back_s
+        Seconds of the limit that are left where nothing has been found by then, for saying why.
 
     Raises
     ------
     InternalError
         When the independent check finds a violation in the engine's layout.
     """
-    clock = Clock(time_limit_s, len(problem.loads))
+    in_bundles = problem.margins.bundle and bool(problem.segments)
+    if in_bundles and time_limit_s is not None:
+        # many solves, of which most have nothing to find: they cannot tell
+        time_limit_s = max(0.0, time_limit_s - kept_back_s)
+    clock = Clock(time_limit_s, len(problem.loads), kept_back_s)
     with clock.searching(start):
         found = _decide(problem, clock, gap, start, progress)
-    layout = replace(assemble(found.pricing, found.choice, found.covered), seconds=round(clock.seconds, 3))
+    seconds = round(clock.seconds, 3)
+    return replace(finished(problem, found), seconds=seconds)
+
+
+def finished(problem: Problem, found: Found) -> Layout:
+    """The layout of what was found, complete and checked. Raises InternalError where the check finds a violation."""
+    layout = assemble(found.pricing, found.choice, found.covered)
     if found.choice.objective_g is not None:
         if problem.margins.bundle:
             layout = with_factors(layout, complete(problem, layout))
@@ -113,7 +126,14 @@ def _in_turn(
     if relaxation(problem) is not problem:
         loose = price(problem, relaxed=True)
         begin = None if start is None else choice_from(loose, start)
-        first = choose(loose, time_limit_s=clock.left_for(begin), gap=gap, start=begin, progress=progress)
+        first = choose(
+            loose,
+            time_limit_s=clock.left_for(begin),
+            gap=gap,
+            start=begin,
+            progress=progress,
+            kept_back_s=clock.kept_back_s,
+        )
         bound = first.bound_g
         if first.objective_g is None:
             known = Found(loose, first, loose)
@@ -129,7 +149,14 @@ def _in_turn(
     begin = None if start is None else choice_from(pricing, start)
     if known is not None and known.choice.objective_g is not None:
         begin = choice_from(pricing, assemble(known.pricing, known.choice)) or begin
-    choice = choose(pricing, time_limit_s=clock.left_for(begin), gap=gap, start=begin, progress=progress)
+    choice = choose(
+        pricing,
+        time_limit_s=clock.left_for(begin),
+        gap=gap,
+        start=begin,
+        progress=progress,
+        kept_back_s=clock.kept_back_s,
+    )
     if choice.status == FEASIBLE:
         choice = held_against(choice, max((b for b in (choice.bound_g, bound) if b is not None), default=None))
     yield better(Found(pricing, choice, pricing), known)

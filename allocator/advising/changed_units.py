@@ -102,7 +102,8 @@ def spare_outputs(units: tuple[Unit, ...], name: str, left: int) -> Change:
     """Fewer outputs kept free on alike units."""
     names = tuple(unit.name for unit in units)
     before = dict(units[0].spare)[name]
-    words = f"keep {left} outputs of class '{name}' spare on {named(names)}, not {before}"
+    kept = f"{left} output{'' if left == 1 else 's'}"
+    words = f"keep {kept} of class '{name}' spare on {named(names)}, not {before}"
     if not left:
         them = "the output" if before == 1 else f"the {before} outputs"
         words = f"give up {them} of class '{name}' kept spare on {named(names)}"

@@ -131,7 +131,7 @@ def studs(problem: Problem, bulkhead: str, count: int) -> Change:
         field="studs",
         before=str(before),
         after=str(count),
-        words=f"let {count} feeds cross bulkhead '{bulkhead}', not {before}",
+        words=f"let {count} feed{'' if count == 1 else 's'} cross bulkhead '{bulkhead}', not {before}",
         make=lambda p: with_bulkhead(p, bulkhead, lambda own: replace(own, studs=count)),
     )
 

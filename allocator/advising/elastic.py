@@ -2,19 +2,24 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable, Mapping
+from collections.abc import Collection, Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 
-from allocator.advising.limits import Limit, limit_of
-from allocator.choosing import Model, build
+from allocator.advising.limits import Apart, Limit, limit_of
+from allocator.choosing import Choice, Model, build
+from allocator.choosing.choose import choice_of
 from allocator.choosing.families import TIGHTENING
-from allocator.choosing.rows import Row, Sense, Variable, row
+from allocator.choosing.keys import LoadsFed, TogetherAt
+from allocator.choosing.rows import Row, Sense, Variable, at_most, row
 from allocator.choosing.solver import run
-from allocator.choosing.variables import Term
+from allocator.choosing.variables import Term, Variables
 from allocator.clock import TimeUpError
 from allocator.pricing import Pricing
 
 LEAST = 1e-6
+
+SETTLING_S = 1.0
+"""Seconds for what follows from a choice: no more is left to choose."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,10 +37,17 @@ class Shortfall:
 
 @dataclass(frozen=True, slots=True)
 class Stretch:
-    """The least that limits have to be passed by, together. ``least`` is False where the search was stopped."""
+    """The least that limits have to be passed by, together.
+
+    ``least`` is False where the search was stopped, ``interrupted`` True where Ctrl-C did that. ``choice`` is the
+    one among the options of ``pricing`` that passes them.
+    """
 
     shortfalls: tuple[Shortfall, ...]
     least: bool
+    interrupted: bool
+    pricing: Pricing
+    choice: Choice
 
 
 @dataclass(frozen=True)
@@ -49,13 +61,12 @@ class Elastic:
     def of(pricing: Pricing, unfed: Collection[int] = ()) -> Elastic:
         """Ease every limit. Alike groups in ``unfed``, which no option can feed, are left out."""
         model = build(pricing, without=TIGHTENING)
-        named = [(limit_of(model.variables, family, own), family, own) for family, own in model.rows]
+        fed = [(family, own) for family, own in model.rows if _group(own) not in unfed]
+        named = [(limit_of(model.variables, own), family, own) for family, own in parted(model.variables, fed)]
         slacks: dict[object, Variable] = {}
         weights: list[tuple[Variable, float]] = []
         rows: list[tuple[str, Row]] = []
         for limit, family, own in named:
-            if any(own.name.startswith(f"once[{g}]") or (f",{g}," in own.name and family == "together") for g in unfed):
-                continue
             if limit is None:
                 rows.append((family, own))
                 continue
@@ -69,15 +80,29 @@ class Elastic:
     def stretch(self, fixed: Mapping[int, float] | None = None, time_limit_s: float | None = None) -> Stretch | None:
         """The least that limits are passed by, with columns held at values; None where no choice exists even so.
 
-        Raises TimeUpError where Ctrl-C has stopped it.
+        Raises TimeUpError where Ctrl-C has stopped it before there was any.
         """
         fixed = fixed or {}
         outcome = run(held(self.model, fixed), time_limit_s=time_limit_s, confirmed=False)
+        if outcome.values is not None:
+            values = with_held(outcome.values, fixed)
+            if not outcome.proven:
+                values = self._settled(values)
+            choice = choice_of(self.model, replace(outcome, values=values))
+            passed = _passed(self.named, values)
+            return Stretch(passed, outcome.proven, outcome.interrupted, self.model.pricing, choice)
         if outcome.interrupted:
             raise TimeUpError
-        if outcome.values is None:
-            return None
-        return Stretch(_passed(self.named, with_held(outcome.values, fixed)), outcome.proven)
+        return None
+
+
+    def _settled(self, values: tuple[float, ...]) -> tuple[float, ...]:
+        """Values with what only follows from the choice at its least: a search that was stopped may leave it high."""
+        v = self.model.variables
+        chosen = (*v.take, *v.fit, *v.feed, *v.direct, *v.spare.values(), *v.unit_of.values())
+        fixed = {x.index: float(round(values[x.index])) for x in chosen}
+        outcome = run(held(self.model, fixed), time_limit_s=SETTLING_S, confirmed=False)
+        return values if outcome.values is None else with_held(outcome.values, fixed)
 
 
 def shortfalls(
@@ -98,9 +123,27 @@ def _weight(limit: Limit) -> float:
     return 1000.0 / (limit.scale * max(limit.amount, 0.25))
 
 
+def _group(own: Row) -> int | None:
+    """The alike group that a row asks to be fed."""
+    return own.key.group if isinstance(own.key, LoadsFed | TogetherAt) else None
+
+
+def parted(v: Variables, rows: Iterable[tuple[str, Row]]) -> Iterator[tuple[str, Row]]:
+    """Rows in which loads of a together word may be parted, and a row for each word that counts those that are."""
+    parted: dict[str, list[Term]] = {}
+    for family, own in rows:
+        if isinstance(own.key, TogetherAt):
+            added, missing = (v.add(f"{what}{own.name}", None, integer=False) for what in ("added", "missing"))
+            parted.setdefault(own.key.word, []).append((added, 1.0))
+            own = row(own.key, [*own.terms, (added, -1.0), (missing, 1.0)], own.sense, own.right)
+        yield family, own
+    for word, terms in parted.items():
+        yield "together", at_most(Apart(word), terms, 0)
+
+
 def _eased(own: Row, slack: Variable) -> Row:
     sign = {Sense.AT_MOST: -1.0, Sense.AT_LEAST: 1.0}[own.sense]
-    return row(own.name, [*own.terms, (slack, sign)], own.sense, own.right)
+    return row(own.key, [*own.terms, (slack, sign)], own.sense, own.right)
 
 
 def held(model: Model, fixed: Mapping[int, float]) -> Model:

@@ -2,18 +2,20 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from allocator.advising.crowds import priced_alone
-from allocator.advising.elastic import Shortfall, shortfalls
+from allocator.advising.elastic import Shortfall, Stretch, shortfalls
 from allocator.advising.known import what_is_known
 from allocator.advising.stopwatch import Stopped, Stopwatch, Told
-from allocator.advising.ways_out import ANY_LAYOUT, WayOut, ways_out
+from allocator.advising.trying import ANY_LAYOUT
+from allocator.advising.ways_out import WayOut, ways_out
 from allocator.clock import TimeUpError, left_s, until
-from allocator.layout import INFEASIBLE
+from allocator.layout import INFEASIBLE, NOTHING_FOUND
 from allocator.notebook import framed
-from allocator.pricing import price
+from allocator.pricing import Pricing, price
 from allocator.pricing.evident import evident
 from allocator.problem import Problem
 from allocator.solving import solve
@@ -23,7 +25,10 @@ if TYPE_CHECKING:
 
 MOST_WAYS = 3
 
-LEAST_SHARE, LEAST_S = 0.25, 30.0
+KEPT_BACK, KEPT_BACK_S = 0.25, 30.0
+"""Of a limit, and seconds at the most, what a search leaves for saying why where it finds nothing."""
+
+LEAST_SHARE, LEAST_S = 0.4, 30.0
 """Share of the time, and seconds at the most, for proving that what is lacking is the least; beyond, it says so."""
 
 SHOWN = 3
@@ -31,11 +36,15 @@ SHOWN = 3
 
 @dataclass(frozen=True, slots=True)
 class Infeasibility:
-    """Why a problem has no layout, which was proven with the solver's presolve and confirmed without.
+    """Why a problem has no layout, or why none may have been found.
+
+    ``proven``: that there is none was proven with the solver's presolve and confirmed without; False: a search was
+    stopped with nothing found, and there may be one all the same.
 
     ``reasons`` are facts of which each alone rules out every layout. ``shortfalls`` are the limits that would have to
-    be passed in the choice that passes them least (``least`` False: the best found in the time). ``complete`` False:
-    the time was up, or it was stopped, before every kind of change had been tried.
+    be passed in the choice that passes them least (``least`` False: the best found in the time). ``vain``: kinds of
+    change, each by itself or several at once, with which there is no layout either. ``complete`` False: the time was
+    up, or it was stopped, before every kind of change had been tried.
     """
 
     problem: str
@@ -44,20 +53,26 @@ class Infeasibility:
     ways: tuple[WayOut, ...]
     least: bool = True
     complete: bool = True
+    proven: bool = True
+    vain: tuple[tuple[str, ...], ...] = ()
 
     @property
     def sentence(self) -> str:
-        """Why there is no layout, in one sentence."""
+        """Why there is no layout, in one sentence; that no reason is known where none is."""
         if self.reasons:
             return self.reasons[0]
         if self.shortfalls:
             shown = "; ".join(one.text for one in self.shortfalls[:SHOWN])
             left = len(self.shortfalls) - SHOWN
-            return f"The least that is lacking: {shown}{f'; and {left} more' if left > 0 else ''}."
-        return "Every load could be fed by itself; it is all of them together that do not fit."
+            what = "The least that is lacking" if self.least else "What is lacking, the least found in the time"
+            return f"{what}: {shown}{f'; and {left} more' if left > 0 else ''}."
+        if self.least and not self.proven:
+            return "No limit that ties circuits together has to be passed: there may well be a layout."
+        return "No reason is known: the time was up before one was found."
 
     def _repr_html_(self) -> str:
-        return framed(f"{self.problem}: no layout is possible", [("why", self.sentence)], self.frame())
+        known = "no layout is possible" if self.proven else "no layout was found"
+        return framed(f"{self.problem}: {known}", [("why", self.sentence)], self.frame())
 
     def frame(self) -> DataFrame:
         """Changes of all ways out as a table: one row a change."""
@@ -85,11 +100,11 @@ def why_not(
     *,
     time_limit_s: float | None = None,
     most: int = MOST_WAYS,
-    proven: bool = False,
+    status: str | None = None,
     progress: Told | None = None,
     stopped: Stopped | None = None,
 ) -> Infeasibility | None:
-    """Why a problem has no layout, and ways out that were tried; None where it has one, or where nothing is proven.
+    """Why a problem has no layout, or why none may have been found, and ways out that were tried; None where one is.
 
     Parameters
     ----------
@@ -97,38 +112,61 @@ def why_not(
         Seconds for proof and advice together; None for no limit.
     most
         Ways out to look for.
-    proven
-        That there is no layout is known already, and need not be proven again.
+    status
+        What a search ended with that found no layout, ``infeasible`` or ``nothing-found``; None: that is found out.
     progress
         Told what is being tried.
     stopped
         Asked between steps whether to end with what is found.
     """
     with until(time_limit_s):
-        if not proven and solve(problem, gap=ANY_LAYOUT).status != INFEASIBLE:
+        if status is None:
+            left = kept_back_s(time_limit_s)
+            status = solve(problem, gap=ANY_LAYOUT, time_limit_s=time_limit_s, kept_back_s=left).status
+        if status not in (INFEASIBLE, NOTHING_FOUND):
             return None
-        return _why_not(problem, most, Stopwatch(left_s(), progress, stopped))
+        known = Infeasibility(problem.name, (), (), (), least=False, complete=False, proven=status == INFEASIBLE)
+        for more in _more_and_more(known, problem, most, Stopwatch(left_s(), progress, stopped)):
+            known = more
+    return known
 
 
-def _why_not(problem: Problem, most: int, watch: Stopwatch) -> Infeasibility:
-    reasons: tuple[str, ...] = ()
-    passed: tuple[Shortfall, ...] = ()
-    least = False
+def kept_back_s(time_limit_s: float | None) -> float:
+    """Seconds of a limit that a search is to leave for saying why it found nothing."""
+    return 0.0 if time_limit_s is None else min(KEPT_BACK * time_limit_s, KEPT_BACK_S)
+
+
+def _more_and_more(known: Infeasibility, problem: Problem, most: int, watch: Stopwatch) -> Iterator[Infeasibility]:
+    """What is known, step by step, until all is or the time is up: facts, what is lacking at the least, ways out."""
     try:
-        reasons = evident(problem).faults
+        known = replace(known, reasons=evident(problem).faults)
+        yield known
         pricing = priced_alone(problem)
-        reasons = what_is_known(pricing) or reasons
-        left = watch.share_s(LEAST_SHARE)
-        limit = LEAST_S if left is None else min(left, LEAST_S)
+        facts = what_is_known(pricing)
+        known = replace(known, reasons=facts or known.reasons)
+        yield known
         watch.tell("what is lacking, at the least")
-        stretch = shortfalls(pricing, unfed=[g.index for g in pricing.unfed], time_limit_s=limit)
-        if problem.margins.bundle and not pricing.unfed and stretch is not None and not stretch.shortfalls:
-            # each wire by itself would do: it is the bundles
-            stretch = shortfalls(price(problem), time_limit_s=watch.share_s(LEAST_SHARE))
-        passed, least = ((), True) if stretch is None else (stretch.shortfalls, stretch.least)
-        # that something is lacking in all is less than by how much what is lacking where
-        reasons = what_is_known(pricing) if passed else reasons
-        ways, complete = ways_out(problem, most, watch, {one.limit.kind for one in passed})
+        stretch = _stretch(problem, pricing, watch)
+        if stretch is not None:
+            # that something is lacking in all is less than by how much what is lacking where
+            reasons = facts if stretch.shortfalls else known.reasons
+            known = replace(known, reasons=reasons, shortfalls=stretch.shortfalls, least=stretch.least)
+            yield known
+        if known.proven or known.shortfalls:
+            trials = ways_out(problem, most, watch, stretch)
+            known = replace(known, ways=trials.ways, vain=trials.vain, complete=trials.complete)
+        else:
+            known = replace(known, complete=known.least)
+        yield known
     except TimeUpError:
-        return Infeasibility(problem.name, reasons, passed, (), least, complete=False)
-    return Infeasibility(problem.name, reasons, passed, ways, least, complete)
+        return
+
+
+def _stretch(problem: Problem, pricing: Pricing, watch: Stopwatch) -> Stretch | None:
+    """The least that limits are passed by; in bundles, where each wire by itself would do, with them."""
+    left = watch.share_s(LEAST_SHARE)
+    limit_s = LEAST_S if left is None else min(left, LEAST_S)
+    stretch = shortfalls(pricing, unfed=[g.index for g in pricing.unfed], time_limit_s=limit_s)
+    if problem.margins.bundle and not pricing.unfed and stretch is not None and not stretch.shortfalls:
+        return shortfalls(price(problem), time_limit_s=watch.share_s(LEAST_SHARE))
+    return stretch

@@ -5,17 +5,22 @@ from __future__ import annotations
 from collections.abc import Callable, Collection, Iterator
 from dataclasses import dataclass, field, replace
 from math import ceil
+from typing import TypeVar
 
 from allocator.advising.changes import Change
 from allocator.advising.crowds import priced_alone
 from allocator.advising.stopwatch import Stopwatch
 from allocator.choosing import Model, build
 from allocator.choosing.families import TIGHTENING
+from allocator.choosing.keys import Key
 from allocator.choosing.rows import Row, Variable, at_most, row
 from allocator.choosing.solver import run
 from allocator.choosing.variables import Term, Variables
 from allocator.clock import TimeUpError
+from allocator.pricing import Slot
 from allocator.problem import Problem
+
+K = TypeVar("K", bound=Key)
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,15 +34,15 @@ class Knob:
 
 @dataclass
 class Bench:
-    """A loosened model in the making: ``extra`` terms of its rows by name, ``rows`` that come on top, its knobs.
+    """A loosened model in the making: ``extra`` terms of its rows by key, ``rows`` that come on top, its knobs.
 
     ``problem`` is the problem as it was asked, ``v.pricing.problem`` the loosened one.
     """
 
     problem: Problem
     v: Variables
-    names: Collection[str]
-    extra: dict[str, list[Term]] = field(default_factory=dict)
+    keys: Collection[Key]
+    extra: dict[Key, list[Term]] = field(default_factory=dict)
     rows: list[Row] = field(default_factory=list)
     knobs: list[Knob] = field(default_factory=list)
 
@@ -53,13 +58,13 @@ class Bench:
         self.knobs.append(Knob(column, weight, changes))
         return column
 
-    def ease(self, name: str, *terms: Term) -> None:
+    def ease(self, key: Key, *terms: Term) -> None:
         """Terms on top of those that a row has."""
-        self.extra.setdefault(name, []).extend(terms)
+        self.extra.setdefault(key, []).extend(terms)
 
-    def named(self, start: str) -> Iterator[str]:
-        """Names of rows that start so."""
-        return (name for name in self.names if name.startswith(start))
+    def of(self, kind: type[K]) -> Iterator[K]:
+        """Keys of the rows of a kind."""
+        return (key for key in self.keys if isinstance(key, kind))
 
     def only_with(self, column: Variable, most: float, knob: Variable) -> None:
         """A column of at most ``most`` that is 0 unless the knob is turned."""
@@ -80,9 +85,10 @@ SHARE = 0.4
 
 
 def turned(problem: Problem, reliefs: Collection[Relief], watch: Stopwatch) -> tuple[Change, ...] | None:
-    """The least changes found of these kinds that let the model have a layout; None where none are found.
+    """The least changes found of these kinds that let the model have a layout; none where no such changes do.
 
-    Where the time was up before that was decided, the stopwatch is told.
+    None where there is nothing of these kinds to change, or where the time was up before it was decided: of that the
+    stopwatch is told.
     """
     loose = problem
     for relief in reliefs:
@@ -91,7 +97,7 @@ def turned(problem: Problem, reliefs: Collection[Relief], watch: Stopwatch) -> t
     if pricing.faults:
         return None
     model = build(pricing, without=TIGHTENING)
-    bench = Bench(problem, model.variables, {own.name for _, own in model.rows})
+    bench = Bench(problem, model.variables, [own.key for _, own in model.rows if isinstance(own.key, Key)])
     for relief in reliefs:
         relief.turn(bench)
     if not bench.knobs:
@@ -99,13 +105,13 @@ def turned(problem: Problem, reliefs: Collection[Relief], watch: Stopwatch) -> t
     held = _held_back(model, bench)
     # without whole numbers it is settled in no time that most kinds of change cannot help
     if run(held.in_parts(), time_limit_s=watch.share_s(SHARE), confirmed=False).infeasible:
-        return None
+        return ()
     outcome = run(held, time_limit_s=watch.share_s(SHARE), confirmed=False)
     if outcome.interrupted:
         raise TimeUpError
     if outcome.values is None:
         watch.undecided |= not outcome.infeasible
-        return None
+        return () if outcome.infeasible else None
     changes: list[Change] = []
     for knob in bench.knobs:
         value = outcome.values[knob.column.index]
@@ -117,16 +123,26 @@ def turned(problem: Problem, reliefs: Collection[Relief], watch: Stopwatch) -> t
 
 def _held_back(model: Model, bench: Bench) -> Model:
     rows = [
-        (family, row(own.name, [*own.terms, *bench.extra.get(own.name, ())], own.sense, own.right))
+        (family, row(own.key, [*own.terms, *_extra(bench, own)], own.sense, own.right))
         for family, own in model.rows
     ]
     rows += [("knobs", own) for own in bench.rows]
     return replace(model, rows=tuple(rows), objective=tuple((k.column, 1000.0 * k.weight) for k in bench.knobs))
 
 
+def _extra(bench: Bench, own: Row) -> list[Term]:
+    return bench.extra.get(own.key, []) if isinstance(own.key, Key) else []
+
+
 def up_a(value: float, step: float = 0.1) -> float:
     """A current rounded up to a step."""
     return round(ceil(value / step - 1e-6) * step, 6)
+
+
+def site_share(problem: Problem, slot: Slot) -> float:
+    """What is left of a rating at a site, after ``unit_use``."""
+    hot = slot.unit_type.hot_share(problem.place_ambient_c(slot.site))
+    return hot * problem.margins.unit_use
 
 
 def unchanged(problem: Problem) -> Problem:

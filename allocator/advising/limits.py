@@ -2,13 +2,33 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Hashable
+from collections.abc import Hashable
 from dataclasses import dataclass
+from typing import ClassVar
 
 from allocator.advising.changes import figure
 from allocator.choosing.families.failures import may_fail
+from allocator.choosing.keys import (
+    AlwaysFitted,
+    BankCurrent,
+    Contacts,
+    FeedCurrent,
+    FeedStart,
+    Key,
+    Outputs,
+    Room,
+    SpareLacking,
+    Studs,
+    SurviveBank,
+    SurviveBulkhead,
+    SurviveSource,
+    SurviveUnit,
+    UnitCurrent,
+    UnitsAtSite,
+    Wires,
+)
 from allocator.choosing.rows import Row
-from allocator.choosing.variables import Variables
+from allocator.choosing.variables import Variables, spare_classes
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,20 +77,55 @@ def many(unit: str) -> str:
 _MANY = {
     "output": "outputs",
     "unit": "units",
+    "load": "loads",
     "load lost": "loads lost",
     "wire": "wires",
     "feed": "feeds",
 }
 
 
-def limit_of(v: Variables, family: str, row: Row) -> Limit | None:
-    """The limit that a row holds; None where it is no limit but part of how the model is built."""
-    reader = _READERS.get(family)
-    return None if reader is None else reader(v, row)
+def limit_of(v: Variables, row: Row) -> Limit | None:
+    """The limit that a row holds; None where it is no limit but part of how the model is built.
+
+    How many units there are of a kind is none: what those there are lack says more, and another is a way out.
+    """
+    match row.key:
+        case UnitCurrent(slot, condition):
+            return _unit(v, slot, condition)
+        case BankCurrent(slot, bank, condition):
+            return _bank(v, slot, bank, condition)
+        case FeedCurrent(slot, condition):
+            return _feed(v, slot, condition)
+        case FeedStart(slot, group, condition):
+            return _start(v, row, slot, group, condition)
+        case Outputs(slot, classes):
+            return _outputs(v, slot, classes)
+        case SpareLacking(slot, output):
+            return _spare(v, slot, output)
+        case AlwaysFitted() | UnitsAtSite():
+            return _fitted(v, row.key)
+        case SurviveSource() | SurviveUnit() | SurviveBank() | SurviveBulkhead():
+            return _survive(v, row.key)
+        case Contacts(bulkhead, sets):
+            return _contacts(v, bulkhead, sets)
+        case Studs(bulkhead):
+            count = float(v.pricing.problem.bulkhead[bulkhead].studs)
+            return Limit(("studs", bulkhead), f"studs of bulkhead {bulkhead}", count, "feed")
+        case Apart(word):
+            name = f"loads of together '{word}' on another unit than the rest"
+            return Limit(("together", word), name, 0.0, "load")
+        case Room(segment) | Wires(segment):
+            name = v.pricing.problem.segments[segment].name
+            return Limit(("bundle", name), f"bundle in segment {name}", 0.0, "wire")
+    return None
 
 
-def _inside(row: Row) -> str:
-    return row.name[row.name.index("[") + 1 : -1]
+@dataclass(frozen=True, slots=True)
+class Apart(Key):
+    """Loads of a together word that are fed by another unit than the rest: a row of the eased model alone."""
+
+    label: ClassVar[str] = "apart"
+    word: str
 
 
 def _slot_name(v: Variables, slot: int) -> str:
@@ -78,51 +133,43 @@ def _slot_name(v: Variables, slot: int) -> str:
     return f"unit {own.unit.name} at {own.site}"
 
 
-def _condition(v: Variables, number: str) -> str | None:
+def _condition(v: Variables, number: int) -> str | None:
     conditions = v.pricing.problem.conditions
-    return conditions[int(number)] if len(conditions) > 1 else None
+    return conditions[number] if len(conditions) > 1 else None
 
 
-def _unit(v: Variables, row: Row) -> Limit:
-    slot, condition = _inside(row).split(",")
-    own = v.pricing.slots[int(slot)]
+def _unit(v: Variables, slot: int, condition: int) -> Limit:
+    own = v.pricing.slots[slot]
     amount = (own.limit_ma - own.spare_current_ma) / 1000.0
-    name = _slot_name(v, int(slot))
+    name = _slot_name(v, slot)
     if own.spare_current_ma:
         name += f" with {figure(own.spare_current_ma / 1000.0)} A kept in reserve"
-    return Limit(("unit", int(slot)), name, amount, "A", 1000.0, _condition(v, condition))
+    return Limit(("unit", slot), name, amount, "A", 1000.0, _condition(v, condition))
 
 
-def _bank(v: Variables, row: Row) -> Limit:
-    slot, rest = _inside(row).split(",", 1)
-    bank, condition = rest.rsplit(",", 1)
-    amount = dict(v.pricing.slots[int(slot)].bank_limit_ma)[bank] / 1000.0
-    name = f"bank {bank} of {_slot_name(v, int(slot))}"
-    return Limit(("bank", int(slot), bank), name, amount, "A", 1000.0, _condition(v, condition))
+def _bank(v: Variables, slot: int, bank: str, condition: int) -> Limit:
+    amount = dict(v.pricing.slots[slot].bank_limit_ma)[bank] / 1000.0
+    name = f"bank {bank} of {_slot_name(v, slot)}"
+    return Limit(("bank", slot, bank), name, amount, "A", 1000.0, _condition(v, condition))
 
 
-def _feed(v: Variables, row: Row) -> Limit:
-    slot, condition = _inside(row).split(",")
-    own = v.pricing.slots[int(slot)]
-    most = max((f.capacity_ma for f in v.pricing.feeds_by_slot[int(slot)]), default=0) - own.spare_current_ma
-    name = f"heaviest feed of {_slot_name(v, int(slot))}"
-    return Limit(("feed", int(slot)), name, most / 1000.0, "A", 1000.0, _condition(v, condition))
+def _feed(v: Variables, slot: int, condition: int) -> Limit:
+    own = v.pricing.slots[slot]
+    most = max((f.capacity_ma for f in v.pricing.feeds_by_slot[slot]), default=0) - own.spare_current_ma
+    name = f"heaviest feed of {_slot_name(v, slot)}"
+    return Limit(("feed", slot), name, most / 1000.0, "A", 1000.0, _condition(v, condition))
 
 
-def _start(v: Variables, row: Row) -> Limit | None:
-    if not row.name.startswith("start["):
-        return None
-    slot, group, condition = _inside(row).split(",")
+def _start(v: Variables, row: Row, slot: int, group: int, condition: int) -> Limit:
     # only what the fuses of the feeds stand is taken off
     most = -min((c for _, c in row.terms if c < 0.0), default=0.0) / 1000.0
-    name = f"start of {v.pricing.alike[int(group)].sample.name} behind the feed fuse of {_slot_name(v, int(slot))}"
-    return Limit(("start", int(slot), int(group)), name, most, "A", 1000.0, _condition(v, condition))
+    name = f"start of {v.pricing.alike[group].sample.name} behind the feed fuse of {_slot_name(v, slot)}"
+    return Limit(("start", slot, group), name, most, "A", 1000.0, _condition(v, condition))
 
 
-def _outputs(v: Variables, row: Row) -> Limit:
-    slot, union = _inside(row).split(",")
-    own = v.pricing.slots[int(slot)]
-    classes = [own.classes[int(q)] for q in union.split("+")]
+def _outputs(v: Variables, slot: int, numbers: tuple[int, ...]) -> Limit:
+    own = v.pricing.slots[slot]
+    classes = [own.classes[q] for q in numbers]
     names = list(dict.fromkeys(group.output.name for group in classes))
     banks = {group.bank for group in classes}
     bank = f" of bank {next(iter(banks))}" if len(banks) == 1 and None not in banks else ""
@@ -130,80 +177,46 @@ def _outputs(v: Variables, row: Row) -> Limit:
     spare = sum(dict(own.unit.spare).get(name, 0) for name in names) if not any(g.pinned for g in classes) else 0
     kept = f" with {spare} kept spare" if spare else ""
     pinned = f" {classes[0].pins[0]}" if len(classes) == 1 and classes[0].pinned else ""
-    name = f"outputs{pinned} of class {' or '.join(names)}{bank} on {_slot_name(v, int(slot))}{kept}"
-    return Limit(("outputs", row.name), name, float(max(0, supply - spare)), "output")
+    name = f"outputs{pinned} of class {' or '.join(names)}{bank} on {_slot_name(v, slot)}{kept}"
+    return Limit(("outputs", slot, numbers), name, float(max(0, supply - spare)), "output")
 
 
-def _spare(v: Variables, row: Row) -> Limit | None:
-    slot, name = _inside(row).split(",", 1)
-    if row.right or len(row.terms) != 1:
-        return None
-    return Limit(("spare", row.name), f"outputs of class {name} spare on {_slot_name(v, int(slot))}", 0.0, "output")
+def _spare(v: Variables, slot: int, output: str) -> Limit:
+    own = v.pricing.slots[slot]
+    free = sum(len(own.classes[q].pins) for q in spare_classes(own, output))
+    asked = dict(own.unit.spare)[output]
+    name = f"outputs of class {output} to be kept spare on {_slot_name(v, slot)}"
+    # the row counts the unit that is fitted all the same
+    return Limit(("spare", slot, output), name, float(free), "output", 1.0 / (asked - free))
 
 
-def _units(v: Variables, row: Row) -> Limit:
-    kind = v.pricing.kinds[int(_inside(row))]
+def _fitted(v: Variables, key: AlwaysFitted | UnitsAtSite) -> Limit:
+    if isinstance(key, UnitsAtSite):
+        return Limit(("site", key.site), f"units at {key.site}", float(v.pricing.problem.place[key.site].units), "unit")
+    kind = v.pricing.kinds[key.kind]
     names = " or ".join(unit.name for unit in kind.units)
-    if row.name.startswith("always"):
-        return Limit(("always", row.name), f"unit {names}, which must be fitted, without a place", 0.0, "unit")
-    return Limit(("units", row.name), f"units like {kind.sample.name}", float(len(kind.units)), "unit")
+    return Limit(("always", key.kind), f"unit {names}, which must be fitted, without a place", 0.0, "unit")
 
 
-def _site(v: Variables, row: Row) -> Limit:
-    site = _inside(row)
-    return Limit(("site", site), f"units at {site}", float(v.pricing.problem.place[site].units), "unit")
+def _survive(v: Variables, key: SurviveSource | SurviveUnit | SurviveBank | SurviveBulkhead) -> Limit:
+    match key:
+        case SurviveSource(source=source):
+            failed = f"source {source}"
+        case SurviveUnit(slot=slot):
+            failed = _slot_name(v, slot)
+        case SurviveBank(slot=slot, bank=None):
+            failed = f"bank of {_slot_name(v, slot)}"
+        case SurviveBank(slot=slot, bank=bank):
+            failed = f"bank {bank} of {_slot_name(v, slot)}"
+        case SurviveBulkhead(bulkhead=bulkhead):
+            failed = f"bulkhead {bulkhead}"
+    function = next(f for f in v.pricing.problem.functions if f.name == key.function)
+    name = f"function {function.name} after the failure of {failed}"
+    return Limit(("survive", key), name, float(may_fail(v, function)), "load lost")
 
 
-def _survive(v: Variables, row: Row) -> Limit | None:
-    if not row.name.startswith("survive["):
-        return None
-    for function in v.pricing.problem.functions:
-        if _inside(row).startswith(f"{function.name},"):
-            kind, what = _inside(row).removeprefix(f"{function.name},").split(" ", 1)
-            if kind == "unit":
-                what = _slot_name(v, int(what)).removeprefix("unit ")
-            elif kind == "bank":
-                slot, bank = what.split(" ", 1)
-                what = f"{bank} of {_slot_name(v, int(slot))}" if bank != "None" else f"of {_slot_name(v, int(slot))}"
-            name = f"function {function.name} after the failure of {kind} {what}"
-            return Limit(("survive", row.name), name, float(may_fail(v, function)), "load lost")
-    return None
-
-
-def _contacts(v: Variables, row: Row) -> Limit:
-    name, sets = _inside(row).rsplit(",", 1)
-    own = [v.pricing.problem.bulkhead[name].contacts[int(n)] for n in sets.split("+")]
+def _contacts(v: Variables, name: str, sets: tuple[int, ...]) -> Limit:
+    own = [v.pricing.problem.bulkhead[name].contacts[n] for n in sets]
     sizes = " or ".join(f"{figure(c.wire_mm2[0])} to {figure(c.wire_mm2[1])} mm2" for c in own)
     count = sum(c.count for c in own)
-    return Limit(("contacts", row.name), f"contacts for {sizes} of bulkhead {name}", float(count), "wire")
-
-
-def _studs(v: Variables, row: Row) -> Limit:
-    bulkhead = v.pricing.problem.bulkhead[_inside(row)]
-    return Limit(("studs", bulkhead.name), f"studs of bulkhead {bulkhead.name}", float(bulkhead.studs), "feed")
-
-
-def _bundle(v: Variables, row: Row) -> Limit | None:
-    if not row.name.startswith("wires["):
-        return None
-    segment = v.pricing.problem.segments[int(_inside(row))]
-    return Limit(("bundle", segment.name), f"bundle in segment {segment.name}", 0.0, "wire")
-
-
-_READERS: dict[str, Callable[[Variables, Row], Limit | None]] = {
-    "unit_current": _unit,
-    "bank_current": _bank,
-    "feed_current": _feed,
-    "feed_starts": _start,
-    "enough_outputs": _outputs,
-    "spare_outputs": _spare,
-    "units_of_a_kind": _units,
-    "units_at_a_site": _site,
-    "survive_source": _survive,
-    "survive_unit": _survive,
-    "survive_bank": _survive,
-    "survive_bulkhead": _survive,
-    "enough_contacts": _contacts,
-    "enough_studs": _studs,
-    "room_in_bundles": _bundle,
-}
+    return Limit(("contacts", name, sets), f"contacts for {sizes} of bulkhead {name}", float(count), "wire")

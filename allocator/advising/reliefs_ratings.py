@@ -6,20 +6,26 @@ from dataclasses import replace
 
 from allocator.advising.changed_units import bank_rating, more_outputs, spare_current, spare_outputs, unit_rating
 from allocator.advising.changes import Change
-from allocator.advising.knobs import Bench, Relief, unchanged, up_a
+from allocator.advising.knobs import Bench, Relief, site_share, unchanged, up_a
+from allocator.choosing.keys import (
+    BankCurrent,
+    FeedCurrent,
+    FeedStart,
+    Outputs,
+    SpareLacking,
+    SpareShared,
+    UnitCurrent,
+)
 from allocator.choosing.rows import Variable, at_most
 from allocator.choosing.variables import spare_classes
 from allocator.pricing import Kind, Slot, milliamperes_down
 from allocator.problem import Bank, OutputClass, Problem, UnitType
 
+NEGLIGIBLE_A = 1e-9
+"""No reserve: what tells kinds of unit apart that may all sit anywhere is less."""
+
 MORE_OUTPUTS = 12
 """Outputs of a class that a way out may add."""
-
-
-def _share(bench: Bench, slot: Slot) -> float:
-    """What is left of a rating at a site, after ``unit_use``."""
-    hot = slot.unit_type.hot_share(bench.problem.place_ambient_c(slot.site))
-    return hot * bench.problem.margins.unit_use
 
 
 def _roomy(problem: Problem) -> Problem:
@@ -35,17 +41,19 @@ def _roomy(problem: Problem) -> Problem:
 def _ratings(bench: Bench) -> None:
     v = bench.v
     raised: dict[tuple[str, str | None], Variable] = {}
+    limits: dict[int, int] = {}
     for slot in v.pricing.slots:
-        own, share = bench.problem.unit_type[slot.unit.type], _share(bench, slot)
+        own, share = bench.problem.unit_type[slot.unit.type], site_share(bench.problem, slot)
         if (own.name, None) not in raised:
             raised[own.name, None] = _raised_unit(bench, own)
             raised |= {(own.name, bank.name): _raised_bank(bench, own, bank) for bank in own.banks}
-        limit = milliamperes_down(own.continuous_a * share)
-        for name in bench.named(f"unit[{slot.index},"):
-            bench.ease(name, (v.fit[slot.index], slot.limit_ma - limit), (raised[own.name, None], -1000.0 * share))
-        for bank in own.banks:
-            for name in bench.named(f"bank[{slot.index},{bank.name},"):
-                bench.ease(name, (raised[own.name, bank.name], -1000.0 * share))
+        limits[slot.index] = milliamperes_down(own.continuous_a * share)
+    for key in (*bench.of(UnitCurrent), *bench.of(BankCurrent)):
+        slot = v.pricing.slots[key.slot]
+        bank = key.bank if isinstance(key, BankCurrent) else None
+        if bank is None:
+            bench.ease(key, (v.fit[slot.index], slot.limit_ma - limits[slot.index]))
+        bench.ease(key, (raised[slot.unit.type, bank], -1000.0 * site_share(bench.problem, slot)))
 
 
 def _raised_unit(bench: Bench, own: UnitType) -> Variable:
@@ -64,20 +72,15 @@ def _raised_bank(bench: Bench, own: UnitType, bank: Bank) -> Variable:
 
 def _outputs(bench: Bench) -> None:
     more: dict[object, Variable] = {}
-    for slot in bench.v.pricing.slots:
+    for key in bench.of(Outputs):
+        slot = bench.v.pricing.slots[key.slot]
         own = bench.problem.unit_type[slot.unit.type]
-        for name in bench.named(f"outputs[{slot.index},"):
-            for group in (slot.classes[q] for q in _union(name)):
-                if not group.pinned:
-                    key = (own.name, group.output.name, group.bank)
-                    if key not in more:
-                        more[key] = _more_of_class(bench, own, group.output)
-                    bench.ease(name, (more[key], -1.0))
-
-
-def _union(row: str) -> list[int]:
-    """Classes that a row on outputs counts."""
-    return [int(q) for q in row[row.index(",") + 1 : -1].split("+")]
+        for group in (slot.classes[q] for q in key.classes):
+            if not group.pinned:
+                what = (own.name, group.output.name, group.bank)
+                if what not in more:
+                    more[what] = _more_of_class(bench, own, group.output)
+                bench.ease(key, (more[what], -1.0))
 
 
 def _more_of_class(bench: Bench, own: UnitType, output: OutputClass) -> Variable:
@@ -95,7 +98,7 @@ def _spares(bench: Bench) -> None:
                 knob = _fewer_spare(bench, kind, name, asked)
                 for slot in own:
                     _give_up(bench, slot, name, asked, knob)
-        if kind.sample.spare_current_a > 0.0:
+        if kind.sample.spare_current_a > NEGLIGIBLE_A:
             knob = _less_reserve(bench, kind)
             for slot in own:
                 _use_reserve(bench, slot, kind.sample.spare_current_a, knob)
@@ -107,9 +110,9 @@ def _use_reserve(bench: Bench, slot: Slot, kept_a: float, knob: Variable) -> Non
     bench.rows.append(at_most(f"reserve[{slot.index}]", [(used, 1.0), (knob, -1.0)], 0))
     fit = bench.v.fit[slot.index]
     bench.rows.append(at_most(f"reserve if fitted[{slot.index}]", [(used, 1.0), (fit, -kept_a)], 0))
-    for start in ("unit", "feedcurrent", "start"):
-        for row in bench.named(f"{start}[{slot.index},"):
-            bench.ease(row, (used, -1000.0))
+    for key in (*bench.of(UnitCurrent), *bench.of(FeedCurrent), *bench.of(FeedStart)):
+        if key.slot == slot.index:
+            bench.ease(key, (used, -1000.0))
 
 
 def _fewer_spare(bench: Bench, kind: Kind, name: str, asked: int) -> Variable:
@@ -136,13 +139,13 @@ def _give_up(bench: Bench, slot: Slot, name: str, asked: int, knob: Variable) ->
     bench.rows.append(at_most(f"given if fitted[{slot.index},{name}]", [(given, 1.0), (v.fit[slot.index], -asked)], 0))
     free = sum(len(slot.classes[q].pins) for q in classes)
     if free < asked:
-        bench.ease(f"spare[{slot.index},{name}]", (given, -1.0 / (asked - free)))
+        bench.ease(SpareLacking(slot.index, name), (given, -1.0 / (asked - free)))
     elif len(classes) > 1:
-        bench.ease(f"spare[{slot.index},{name}]", (given, 1.0))
+        bench.ease(SpareShared(slot.index, name), (given, 1.0))
         return
-    for row in bench.named(f"outputs[{slot.index},"):
-        if set(classes) & {*_union(row)}:
-            bench.ease(row, (given, -1.0))
+    for key in bench.of(Outputs):
+        if key.slot == slot.index and {*classes} & {*key.classes}:
+            bench.ease(key, (given, -1.0))
 
 
 SPARES = Relief("spares", unchanged, _spares)

@@ -8,6 +8,7 @@ from allocator.advising.changed_units import another, if_needed, more_sites, mor
 from allocator.advising.changed_words import feed_cable
 from allocator.advising.changes import Change
 from allocator.advising.knobs import Bench, Relief, unchanged
+from allocator.choosing.keys import AlwaysFitted
 from allocator.choosing.rows import Variable, at_most
 from allocator.pricing import Kind
 from allocator.pricing.slots import kinds
@@ -121,8 +122,8 @@ def _new_site(bench: Bench, units: tuple[Unit, ...], site: str) -> Variable:
 def _not_always(bench: Bench) -> None:
     for number, kind in enumerate(bench.v.pricing.kinds):
         always = tuple(bench.problem.unit[u.name] for u in kind.units if u.fit is Fit.ALWAYS)
-        for name in bench.named(f"always[{number}]"):
-            bench.ease(name, (_left_out(bench, always), 1.0))
+        if always:
+            bench.ease(AlwaysFitted(number), (_left_out(bench, always), 1.0))
 
 
 def _left_out(bench: Bench, always: tuple[Unit, ...]) -> Variable:

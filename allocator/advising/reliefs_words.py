@@ -8,13 +8,28 @@ from allocator.advising.changed_words import apart, contacts, not_against, studs
 from allocator.advising.changes import Change
 from allocator.advising.knobs import Bench, Relief, unchanged
 from allocator.choosing.families.failures import may_fail
+from allocator.choosing.keys import (
+    Contacts,
+    Studs,
+    SurviveBank,
+    SurviveBulkhead,
+    SurviveSource,
+    SurviveUnit,
+    TogetherAt,
+)
 from allocator.choosing.rows import Variable, at_most
 from allocator.problem import Bulkhead, Function, Problem
 
 MORE_CONTACTS = 20
 """Contacts of a set, and feeds through a bulkhead, that a way out may add."""
 
-KINDS = {"unit": ("unit", "feed"), "source": ("source",), "bank": ("bank",), "bulkhead": ("bulkhead",)}
+Survive = SurviveUnit | SurviveSource | SurviveBank | SurviveBulkhead
+FAILURES: tuple[tuple[type[Survive], tuple[str, ...]], ...] = (
+    (SurviveUnit, ("unit", "feed")),
+    (SurviveSource, ("source",)),
+    (SurviveBank, ("bank",)),
+    (SurviveBulkhead, ("bulkhead",)),
+)
 """Kinds of failure that a row of the model is about."""
 
 
@@ -32,15 +47,14 @@ def _functions(bench: Bench) -> None:
     for function in bench.problem.functions:
         less = _fewer(bench, function)
         members = float(may_fail(bench.v, function) + function.survive)
-        for word, kinds in (*KINDS.items(), ("output", ("output",))):
+        for about, kinds in FAILURES:
             asked = tuple(kind for kind in kinds if kind in function.against)
-            if not asked:
-                continue
-            knob = _dropped(bench, function, asked)
-            for name in bench.named(f"survive[{function.name},{word} "):
-                bench.ease(name, (less, -1.0), (knob, -members))
-            if word == "output":
-                _on_one_output(bench, function, less, knob, members)
+            if asked:
+                knob = _dropped(bench, function, asked)
+                for key in (key for key in bench.of(about) if key.function == function.name):
+                    bench.ease(key, (less, -1.0), (knob, -members))
+        if "output" in function.against:
+            _on_one_output(bench, function, less, _dropped(bench, function, ("output",)), members)
 
 
 def _fewer(bench: Bench, function: Function) -> Variable:
@@ -78,11 +92,11 @@ def _together(bench: Bench) -> None:
         names = tuple(load.name for load in group.loads)
         knob = _apart(bench, names)
         for slot in v.pricing.slots:
-            row = f"together[{word},{group.index},{slot.index}]"
+            key = TogetherAt(word, group.index, slot.index)
             for sign in (1.0, -1.0):
                 free = v.add(f"apart{group.index},{slot.index},{sign:+.0f}", float(len(names)), integer=False)
                 bench.only_with(free, float(len(names)), knob)
-                bench.ease(row, (free, sign))
+                bench.ease(key, (free, sign))
 
 
 def _apart(bench: Bench, names: tuple[str, ...]) -> Variable:
@@ -95,17 +109,13 @@ def _apart(bench: Bench, names: tuple[str, ...]) -> Variable:
 def _contacts(bench: Bench) -> None:
     for bulkhead in bench.problem.bulkheads:
         for number, own in enumerate(bulkhead.contacts):
-            rows = [
-                name
-                for name in bench.named(f"contacts[{bulkhead.name},")
-                if str(number) in name[:-1].rsplit(",", 1)[1].split("+")
-            ]
-            if rows:
+            keys = [key for key in bench.of(Contacts) if key.bulkhead == bulkhead.name and number in key.sets]
+            if keys:
                 knob = _more_contacts(bench, bulkhead, number, own.count)
-                for name in rows:
-                    bench.ease(name, (knob, -1.0))
-        for name in bench.named(f"studs[{bulkhead.name}]"):
-            bench.ease(name, (_more_studs(bench, bulkhead), -1.0))
+                for key in keys:
+                    bench.ease(key, (knob, -1.0))
+        if Studs(bulkhead.name) in bench.keys:
+            bench.ease(Studs(bulkhead.name), (_more_studs(bench, bulkhead), -1.0))
 
 
 def _more_contacts(bench: Bench, bulkhead: Bulkhead, number: int, count: int) -> Variable:

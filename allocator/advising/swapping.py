@@ -103,6 +103,8 @@ class Known:
                 return Swap(more_g=round(grams - self.objective_g, 3))
             stretch = self._elastic.stretch(fixed)
             heed_clock()
+            if stretch is not None and stretch.interrupted:
+                raise TimeUpError
         except TimeUpError:
             return Swap(because="not worked out, for it was stopped")
         return Swap() if stretch is None else Swap(passed=stretch.shortfalls)

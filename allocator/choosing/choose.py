@@ -46,18 +46,28 @@ def choose(
     progress: Callable[[Progress], None] | None = None,
     change: Callable[[Model], Model] | None = None,
     enough_g: float = inf,
+    kept_back_s: float = 0.0,
 ) -> Choice:
     """The best choice that can be found and how far it is proven.
 
-    A bound of ``enough_g`` ends the search. ``start`` is a choice to begin from. ``optimal`` is said only where the
+    A bound of ``enough_g`` ends the search; where it has found nothing it leaves ``kept_back_s`` of the limit.
+    ``start`` is a choice to begin from. ``optimal`` is said only where the
     bound meets the objective. ``change`` may add rows to the model, and put another objective in place of its own.
     """
     if pricing.faults:
         return Choice(status=INFEASIBLE)
     model = build(pricing) if change is None else change(build(pricing))
     values = None if start is None else values_of(model, start)
-    outcome = run(model, time_limit_s=time_limit_s, gap=gap, start=values, progress=progress, enough_g=enough_g)
-    return _choice(model, outcome)
+    outcome = run(
+        model,
+        time_limit_s=time_limit_s,
+        gap=gap,
+        start=values,
+        progress=progress,
+        enough_g=enough_g,
+        kept_back_s=kept_back_s,
+    )
+    return choice_of(model, outcome)
 
 
 def held_against(choice: Choice, bound_g: float | None) -> Choice:
@@ -87,7 +97,8 @@ def values_of(model: Model, choice: Choice) -> dict[int, float]:
     return values
 
 
-def _choice(model: Model, outcome: Outcome) -> Choice:
+def choice_of(model: Model, outcome: Outcome) -> Choice:
+    """What an outcome of the solver means, and how far it is proven."""
     common = {"interrupted": outcome.interrupted, "nodes": outcome.nodes, "solver": outcome.version}
     if outcome.infeasible:
         return Choice(status=INFEASIBLE, **common)  # type: ignore[arg-type]

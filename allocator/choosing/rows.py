@@ -6,6 +6,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from enum import StrEnum
 
+from allocator.choosing.keys import Key
 from allocator.clock import heed_clock
 
 
@@ -29,12 +30,20 @@ class Variable:
 
 @dataclass(frozen=True, slots=True)
 class Row:
-    """One linear relation: ``sum(coefficient * variable) sense right``."""
+    """One linear relation: ``sum(coefficient * variable) sense right``.
 
-    name: str
+    ``key``: what it is about; a word where nobody asks.
+    """
+
+    key: Key | str
     terms: tuple[tuple[Variable, float], ...]
     sense: Sense
     right: float
+
+    @property
+    def name(self) -> str:
+        """The key as text."""
+        return str(self.key)
 
     def __str__(self) -> str:
         parts = []
@@ -46,26 +55,26 @@ class Row:
         return f"{self.name}: {left.removeprefix('+ ')} {self.sense} {self.right:g}"
 
 
-def row(name: str, terms: Iterable[tuple[Variable, float]], sense: Sense, right: float) -> Row:
+def row(key: Key | str, terms: Iterable[tuple[Variable, float]], sense: Sense, right: float) -> Row:
     """A row with the terms of each variable added up, in the order of the variables, zeros left out."""
     heed_clock()
     sums: dict[Variable, float] = {}
     for variable, coefficient in terms:
         sums[variable] = sums.get(variable, 0.0) + coefficient
     kept = tuple(sorted(((v, c) for v, c in sums.items() if c != 0.0), key=lambda term: term[0].index))
-    return Row(name, kept, sense, right)
+    return Row(key, kept, sense, right)
 
 
-def at_most(name: str, terms: Iterable[tuple[Variable, float]], right: float) -> Row:
+def at_most(key: Key | str, terms: Iterable[tuple[Variable, float]], right: float) -> Row:
     """``sum <= right``."""
-    return row(name, terms, Sense.AT_MOST, right)
+    return row(key, terms, Sense.AT_MOST, right)
 
 
-def at_least(name: str, terms: Iterable[tuple[Variable, float]], right: float) -> Row:
+def at_least(key: Key | str, terms: Iterable[tuple[Variable, float]], right: float) -> Row:
     """``sum >= right``."""
-    return row(name, terms, Sense.AT_LEAST, right)
+    return row(key, terms, Sense.AT_LEAST, right)
 
 
-def equal(name: str, terms: Iterable[tuple[Variable, float]], right: float) -> Row:
+def equal(key: Key | str, terms: Iterable[tuple[Variable, float]], right: float) -> Row:
     """``sum = right``."""
-    return row(name, terms, Sense.EQUAL, right)
+    return row(key, terms, Sense.EQUAL, right)

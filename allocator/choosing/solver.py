@@ -65,21 +65,23 @@ def run(
     presolve: bool = True,
     confirmed: bool = True,
     enough_g: float = inf,
+    kept_back_s: float = 0.0,
 ) -> Outcome:
     """Solve a model with HiGHS, on one thread and with a fixed seed.
 
     A bound of ``enough_g`` ends it: then nothing better than that is to be found.
 
-    It ends where the time of `clock` is up, too, and within `GRACE_S` of any limit.
+    It ends where the time of `clock` is up, too, and within `GRACE_S` of any limit; so many seconds before while it has
+    neither begun with a solution nor found one (``kept_back_s``, or half of the time).
 
     A verdict of infeasible is confirmed without presolve (HiGHS has given false ones with it), within the same limit;
     not where ``confirmed`` is False: where a wrong one only costs a piece of advice.
     """
     began = time.monotonic()
-    outcome = _solved(model, time_limit_s, gap, start, progress, presolve, enough_g)
+    outcome = _solved(model, time_limit_s, gap, start, progress, presolve, enough_g, kept_back_s)
     if outcome.infeasible and presolve and confirmed:
         left = None if time_limit_s is None else max(1.0, time_limit_s - (time.monotonic() - began))
-        return _solved(model, left, gap, start, progress, False, enough_g)
+        return _solved(model, left, gap, start, progress, False, enough_g, kept_back_s)
     return outcome
 
 
@@ -91,11 +93,12 @@ def _solved(
     progress: Callable[[Progress], None] | None,
     presolve: bool,
     enough_g: float,
+    kept_back_s: float,
 ) -> Outcome:
     problem = formulated(model)
     if problem is None:
         return Outcome(None, None, False, True, False, 0, _version())
-    watch = _Watch(progress, model.constant_g, time_limit_s, enough_g)
+    watch = _Watch(progress, model.constant_g, time_limit_s, enough_g, 0.0 if start else kept_back_s)
     listening = ExitStack()
     options: dict[str, Any] = {"random_seed": 0, "presolve": "on" if presolve else "off"}
 
@@ -240,6 +243,7 @@ class _Watch:
         constant_g: float,
         time_limit_s: float | None,
         enough_g: float,
+        kept_back_s: float,
     ):
         self.progress = progress
         self.constant_g = constant_g
@@ -249,6 +253,7 @@ class _Watch:
         self.began = self.last = time.monotonic()
         # HiGHS looks at its own limit between phases only, and some phases are long
         self.ends = min(ends(), inf if time_limit_s is None else self.began + time_limit_s)
+        self.kept_back_s = min(kept_back_s, 0.5 * max(0.0, self.ends - self.began))
         self.asked: float | None = None
         self.values: tuple[float, ...] | None = None
         self.bound_g: float | None = None
@@ -260,10 +265,14 @@ class _Watch:
         asking = [kind.kCallbackMipInterrupt, kind.kCallbackSimplexInterrupt, kind.kCallbackIpmInterrupt]
         return [*asking, kind.kCallbackMipImprovingSolution]
 
+    def over(self, now: float) -> bool:
+        """Whether the time is up: sooner where there is nothing yet."""
+        return now > self.ends - (self.kept_back_s if self.values is None else 0.0)
+
     def ask(self) -> None:
         """Raise LeftBehindError once HiGHS should have stopped and has not."""
         now = time.monotonic()
-        if self.asked is None and (self.interrupted or self.error is not None or now > self.ends):
+        if self.asked is None and (self.interrupted or self.error is not None or self.over(now)):
             self.asked = now
         if self.asked is not None and now > self.asked + GRACE_S:
             raise LeftBehindError
@@ -284,7 +293,7 @@ class _Watch:
             if _searching(kind) and abs(data_out.mip_dual_bound) < UNKNOWN:
                 self.bound_g = data_out.mip_dual_bound
             now = time.monotonic()
-            if now > self.ends or (_searching(kind) and self.enough_g <= data_out.mip_dual_bound < inf):
+            if self.over(now) or (_searching(kind) and self.enough_g <= data_out.mip_dual_bound < inf):
                 data_in.user_interrupt = True
                 return
             if self.progress is None or now - self.last < SECONDS_BETWEEN_REPORTS:

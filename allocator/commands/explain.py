@@ -86,7 +86,9 @@ def _explain(path: Path, load: str | None, layout_path: Path | None, time_limit_
         missing = "no layout was found" if layout is None else "nothing was explained"
         note(f"{problem.name}: {missing} in the time: give it more")
         return NOTHING_FOUND
-    return NO if isinstance(found, Infeasibility) else DONE
+    if isinstance(found, Infeasibility):
+        return NO if found.proven else NOTHING_FOUND
+    return DONE
 
 
 def _found(
@@ -97,12 +99,11 @@ def _found(
     told: Told,
     stopped: Stopped,
 ) -> Explanation | Compromises | Infeasibility | None:
-    """The explanation; where there can be no layout, why; None where none was found and nothing is proven."""
+    """The explanation; where there is no layout, why; None where it was stopped before anything was known."""
     from allocator.advising.infeasibility import why_not
     from allocator.advising.why import NoLayoutError
     from allocator.advising.why import explain as explained
     from allocator.clock import TimeUpError
-    from allocator.layout import INFEASIBLE
 
     began = time.monotonic()
     try:
@@ -110,10 +111,11 @@ def _found(
     except TimeUpError:
         return None
     except NoLayoutError as nothing:
-        if nothing.layout.status != INFEASIBLE:
+        status = nothing.layout.status
+        if stopped():
             return None
     left_s = None if time_limit_s is None else max(0.0, time_limit_s - (time.monotonic() - began))
-    return why_not(problem, time_limit_s=left_s, proven=True, progress=told, stopped=stopped)
+    return why_not(problem, time_limit_s=left_s, status=status, progress=told, stopped=stopped)
 
 
 def _doubt_rules(problem: Problem, layout: Layout) -> None:

@@ -9,7 +9,18 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from allocator.commands.ending import AsJson, Gap, ProblemPath, TimeLimit, end, ended, example, note, read_layout
+from allocator.commands.ending import (
+    AsJson,
+    Gap,
+    ProblemPath,
+    TimeLimit,
+    end,
+    ended,
+    example,
+    note,
+    print_json,
+    read_layout,
+)
 from allocator.commands.finished import Finished
 from allocator.commands.interrupts import Interrupts
 from allocator.commands.output import ensure_out, ensure_pictures, folder, picture, write_out
@@ -64,9 +75,12 @@ def _solve(
     plot_loading: Path | None,
     as_json: bool,
 ) -> int:
+    import json
+
+    from allocator.advising.infeasibility import kept_back_s
     from allocator.commands.given import given_problem
-    from allocator.layout import FEASIBLE, INFEASIBLE, OPTIMAL
-    from allocator.showing import files, progress
+    from allocator.layout import FEASIBLE, OPTIMAL
+    from allocator.showing import files, progress, ways
     from allocator.showing.blocks import counted
     from allocator.showing.reading_order import without
     from allocator.showing.text import show
@@ -80,7 +94,10 @@ def _solve(
     note(f"{problem.name}: {counted(len(problem.loads), 'load')}, {counted(len(problem.units), 'unit')}")
     with progress.Watch(sys.stderr) as watch, Interrupts() as interrupts:
         left_s = None if time_limit_s is None else max(0.0, time_limit_s - (time.monotonic() - began))
-        layout = solve_problem(problem, time_limit_s=left_s, gap=gap, start=known, progress=watch)
+        kept_s = kept_back_s(left_s)
+        layout = solve_problem(
+            problem, time_limit_s=left_s, gap=gap, start=known, progress=watch, kept_back_s=kept_s
+        )
     stopped = "this is what the search had by then" if interrupts.pressed() else ""
     if layout.status in (OPTIMAL, FEASIBLE):
         with Finished("layout", layout.to_json, lambda: _show(problem, layout, as_json), out) as finished:
@@ -90,12 +107,13 @@ def _solve(
                 note(f"written to {out}")
             _draw(problem, layout, plot, plot_loading)
             finished.show()
-    elif as_json:
-        sys.stdout.write(layout.to_json())
     else:
         left_s = ADVICE_S if time_limit_s is None else max(0.0, time_limit_s - (time.monotonic() - began))
-        found, cut_off = (None, False) if layout.status != INFEASIBLE else _advice(problem, left_s)
-        show(without(problem, layout, found), sys.stdout)
+        found, cut_off = (None, False) if stopped else _advice(problem, layout.status, left_s)
+        if as_json:
+            print_json({**json.loads(layout.to_json()), "why": None if found is None else ways.record(found)})
+        else:
+            show(without(problem, layout, found), sys.stdout)
         stopped = "there may be other ways out" if cut_off else stopped
     return ended(layout.status, stopped)
 
@@ -119,19 +137,21 @@ def _draw(problem: Problem, layout: Layout, plan: Path | None, loading: Path | N
             note(f"written to {path}")
 
 
-def _advice(problem: Problem, limit_s: float) -> tuple[Infeasibility | None, bool]:
+def _advice(problem: Problem, status: str, limit_s: float) -> tuple[Infeasibility | None, bool]:
     """Why there is no layout and what would make one, as far as it was found; whether Ctrl-C ended it."""
     from allocator.advising.infeasibility import why_not
+    from allocator.layout import INFEASIBLE
     from allocator.pricing.evident import evident
     from allocator.showing import progress
 
     for fact in evident(problem).faults[:FACTS_SHOWN]:
         note(fact)
-    note(f"no layout is possible: proven; looking for reasons and ways out for {limit_s:.0f} s at the most")
+    known = "no layout is possible: proven" if status == INFEASIBLE else "no layout was found"
+    note(f"{known}; looking for reasons and ways out for {limit_s:.0f} s at the most")
     try:
         with progress.Watch(sys.stderr) as watch, Interrupts() as interrupts:
             found = why_not(
-                problem, time_limit_s=limit_s, proven=True, progress=watch.say, stopped=interrupts.pressed
+                problem, time_limit_s=limit_s, status=status, progress=watch.say, stopped=interrupts.pressed
             )
     except KeyboardInterrupt:
         return None, True

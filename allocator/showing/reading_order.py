@@ -46,5 +46,5 @@ def without(problem: Problem, layout: Layout, found: Infeasibility | None) -> tu
     """What is known when there is no layout to show; where there can be none, why, and ways out as far as known."""
     head = Heading(f"{problem.name}: {layout.status}")
     if layout.status != INFEASIBLE:
-        return (head, *no_layout(layout))
+        return (head, *no_layout(layout), *(() if found is None else ways.why(found)))
     return (head, *proof(layout), *(ways.UNKNOWN if found is None else ways.why(found)))

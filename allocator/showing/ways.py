@@ -6,6 +6,7 @@ from typing import Any
 
 from allocator.advising.infeasibility import Infeasibility
 from allocator.advising.limits import many
+from allocator.layout import INFEASIBLE, NOTHING_FOUND
 from allocator.showing.blocks import Block, Column, Heading, Paragraph, Table, counted
 
 _SHORT = (
@@ -17,16 +18,38 @@ _SHORT = (
 )
 
 STEP = "Change the problem by one of these, or by what you know better, and solve again."
-NONE_FOUND = (
-    "No way out was found among the changes that are tried: ratings, outputs, sites, units, feeds, contacts, pins, "
-    "spares, words of loads and functions."
-)
+KINDS = {
+    "mended": "what rules out every layout by itself",
+    "options": "options for the loads that no output can feed",
+    "bundles": "fewer wires in a bundle",
+    "pins": "loads off their pins",
+    "seals": "sealed units",
+    "sizes": "wire of every size",
+    "spares": "less kept spare or in reserve",
+    "together": "loads apart that stay together",
+    "contacts": "contacts and studs of bulkheads",
+    "sites": "sites of other units",
+    "units": "more units",
+    "ratings": "higher ratings of units and banks",
+    "feeds": "heavier feeds",
+    "outputs": "more outputs",
+    "places": "sites anywhere",
+    "fit": "units only if needed",
+    "functions": "functions that ask for less",
+}
+"""Kinds of change that are tried, as they are told where they were in vain."""
+
+PAIR = 2
 BUNDLES = (
     "A bundle is too full where one of its wires would be too hot for its trip, however large. What helps is fewer "
     "wires in that segment: a second way beside it (segments.csv, through a place of its own), a ground stud at its "
     "far end, or a large load fed from the source ('supply' with 'direct' in loads.csv)."
 )
 UNKNOWN = (Paragraph("Why, and what would have to give, was not worked out: 'allocator explain' does."),)
+UNPROVEN = (
+    "Limits that were passed are those of the try that passes them least, not of every layout: with more time there "
+    "may be a layout that passes none."
+)
 CAUTION = (
     "A way out is a calculation, not a permission: a rating, a drop or a function that is given up has its reason. "
     "Safety margins (output_use, trip, fuse_use, ampacity) are never proposed to be lowered."
@@ -42,6 +65,8 @@ def why(found: Infeasibility) -> tuple[Block, ...]:
         least = "The least that is lacking" if found.least else "What is lacking, the least found in the time"
         beside = ", with those loads left aside" if any(r.startswith("No output") for r in found.reasons) else ""
         blocks.append(_lacking(f"{least}{beside}", found))
+        if not found.proven and not found.least:
+            blocks.append(Paragraph(UNPROVEN))
         if any(one.limit.kind == "bundle" for one in found.shortfalls):
             blocks.append(Paragraph(BUNDLES))
     elif not found.reasons:
@@ -69,15 +94,33 @@ def _ways(found: Infeasibility) -> tuple[Block, ...]:
         blocks.append(Paragraph(f"{counted(len(found.ways), 'way')} out. {said}"))
         blocks += [Paragraph(f"{n}. {way.sentence}") for n, way in enumerate(found.ways, start=1)]
         blocks += [Paragraph(STEP), Paragraph(CAUTION)]
-    elif found.complete:
-        blocks.append(Paragraph(NONE_FOUND))
-    if not found.complete:
+    elif found.vain:
+        blocks.append(Paragraph(in_vain(found)))
+    if not found.complete and (found.proven or found.shortfalls):
         blocks.append(Paragraph("Stopped before every kind of change had been tried: --time-limit gives more time."))
     return tuple(blocks)
 
 
+def in_vain(found: Infeasibility) -> str:
+    """Which kinds of change, by themselves and at once, do not let a layout be made."""
+    alone = [KINDS[kinds[0]] for kinds in found.vain if len(kinds) == 1]
+    pairs = [kinds for kinds in found.vain if len(kinds) == PAIR]
+    many_at_once = list(dict.fromkeys(kind for kinds in found.vain if len(kinds) > PAIR for kind in kinds))
+    text = "No way out was found. Tried in vain:"
+    if alone:
+        text += f" each by itself, {', '.join(alone)};"
+    if pairs:
+        text += f" two at once, {counted(len(pairs), 'pair')} of these;"
+    if many_at_once:
+        text += f" all at once, {', '.join(KINDS[kind] for kind in many_at_once)};"
+    return f"{text[:-1]}."
+
+
 def whole(found: Infeasibility) -> tuple[Block, ...]:
     """What ``explain`` says of a problem without a layout."""
+    if not found.proven:
+        said = "No layout was found in the time, and it is not proven that there is none."
+        return (Heading(f"{found.problem}: nothing-found"), Paragraph(said, "bad"), *why(found))
     said = (
         "For these inputs no layout is possible: proven. (A verdict of the solver is confirmed without its presolve.)"
     )
@@ -87,7 +130,7 @@ def whole(found: Infeasibility) -> tuple[Block, ...]:
 def record(found: Infeasibility) -> dict[str, Any]:
     """The same for programs."""
     return {
-        "status": "infeasible",
+        "status": INFEASIBLE if found.proven else NOTHING_FOUND,
         "sentence": found.sentence,
         "reasons": list(found.reasons),
         "shortfalls": [
@@ -113,5 +156,6 @@ def record(found: Infeasibility) -> dict[str, Any]:
             }
             for way in found.ways
         ],
+        "tried_in_vain": [list(kinds) for kinds in found.vain],
         "complete": found.complete,
     }

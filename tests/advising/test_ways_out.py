@@ -13,10 +13,15 @@ import pytest
 
 from allocator import check, solve, why_not
 from allocator.advising.changes import applied
+from allocator.advising.crowds import priced_alone
+from allocator.advising.elastic import shortfalls
 from allocator.advising.infeasibility import Infeasibility
+from allocator.advising.proposals import HELPS, KINDS
+from allocator.advising.raised import RAISED, raised
 from allocator.advising.stopwatch import Stopwatch
-from allocator.advising.ways_out import HELPS, KINDS, ways_out
-from allocator.layout import INFEASIBLE, OPTIMAL
+from allocator.advising.trying import as_chosen
+from allocator.advising.ways_out import ways_out
+from allocator.layout import INFEASIBLE, NOTHING_FOUND, OPTIMAL
 from allocator.problem import Problem
 from allocator.reading import read_problem
 from tests.engine.draws import ALL, SMALL, draw
@@ -119,17 +124,17 @@ def test_the_answer_as_tables() -> None:
 
 
 def test_no_more_ways_are_looked_for_than_asked() -> None:
-    ways, complete = ways_out(problem("unit-rating"), 1, Stopwatch(None))
-    assert len(ways) == 1
-    assert complete
+    trials = ways_out(problem("unit-rating"), 1, Stopwatch(None))
+    assert len(trials.ways) == 1
+    assert trials.complete
 
 
 def test_every_kind_of_change_says_where_it_helps() -> None:
-    assert {kind[0].name for kind in KINDS} == set(HELPS)
+    assert {kind.name for kind in KINDS} == set(HELPS)
 
 
 def test_time_that_is_up_is_said() -> None:
-    answer = why_not(problem("unit-rating"), time_limit_s=0.0, proven=True)
+    answer = why_not(problem("unit-rating"), time_limit_s=0.0, status=INFEASIBLE)
     assert answer is not None
     assert not answer.complete
     assert answer.reasons
@@ -138,11 +143,71 @@ def test_time_that_is_up_is_said() -> None:
 def test_who_stops_it_gets_what_was_found_by_then() -> None:
     tried: list[str] = []
     answer = why_not(
-        problem("unit-rating"), proven=True, progress=tried.append, stopped=lambda: len(tried) > 2
+        problem("unit-rating"), status=INFEASIBLE, progress=tried.append, stopped=lambda: len(tried) > 2
     )
     assert answer is not None
     assert not answer.complete
     assert tried[0] == "what is lacking, at the least"
     assert tried[1] == f"trying: {answer.ways[0].sentence}"
-    assert len(answer.ways) == 1
+    # what was tried by then, and the limit raised, for which nothing has to be tried
+    assert [way.sentence for way in answer.ways] == [
+        "Keep 1 A in reserve on 'front', not 2 A.",
+        "Take a unit type like 'box' that carries 13 A in all, not 12 A.",
+    ]
     assert [one.text for one in answer.shortfalls] == stated("unit-rating")["lacking"]
+
+
+LIMITS = {
+    "unit", "bank", "feed", "start", "outputs", "spare", "always", "site", "survive", "contacts", "studs", "together",
+    "bundle",
+}
+
+
+def test_every_kind_of_limit_has_a_case_and_a_change_that_helps() -> None:
+    assert {one.limit.kind for case in CASES for one in found(case).shortfalls} == LIMITS
+    assert {kind for helped in HELPS.values() for kind in helped} == LIMITS - {"bundle"}
+    assert {*RAISED} == LIMITS - {"feed", "start", "spare", "together", "bundle"}
+
+
+@pytest.mark.parametrize("case", CASES)
+def test_limits_that_are_passed_are_raised_by_just_as_much(case: str) -> None:
+    asked = problem(case)
+    pricing = priced_alone(asked)
+    stretch = shortfalls(pricing, unfed=[g.index for g in pricing.unfed])
+    changes = () if stretch is None else raised(asked, pricing, stretch.shortfalls)
+    if stretch is None or not changes or pricing.unfed or pricing.faults:
+        pytest.skip("none of its limits can simply be raised")
+    assert as_chosen(asked, changes, stretch, Stopwatch(None))
+    assert solve(applied(asked, changes)).status == OPTIMAL
+    for idle in changes:
+        fewer = tuple(change for change in changes if change is not idle)
+        assert solve(applied(asked, fewer)).status == INFEASIBLE
+
+
+def test_a_search_that_found_nothing_is_explained_without_a_claim() -> None:
+    answer = why_not(problem("bank"), status=NOTHING_FOUND)
+    assert answer is not None
+    assert not answer.proven
+    assert [one.text for one in answer.shortfalls] == stated("bank")["lacking"]
+    assert [way.sentence for way in answer.ways] == stated("bank")["ways"]
+
+
+def test_where_nothing_has_to_be_passed_that_is_said() -> None:
+    """A search was stopped early; the problem has a layout, and nothing is called a reason."""
+    answer = why_not(read_problem(PROBLEMS / "hill-climber"), status=NOTHING_FOUND)
+    assert answer is not None
+    assert (answer.reasons, answer.shortfalls, answer.ways, answer.proven) == ((), (), (), False)
+    assert answer.sentence == "No limit that ties circuits together has to be passed: there may well be a layout."
+
+
+def test_without_time_no_reason_is_known_and_none_is_made_up() -> None:
+    answer = why_not(problem("bank"), time_limit_s=0.0, status=NOTHING_FOUND)
+    assert answer is not None
+    assert answer.sentence == "No reason is known: the time was up before one was found."
+    assert (answer.least, answer.complete, answer.proven) == (False, False, False)
+
+
+def test_what_was_tried_in_vain_is_kept() -> None:
+    answer = found("together-needs")
+    assert ("ratings",) in answer.vain
+    assert ("together",) not in answer.vain

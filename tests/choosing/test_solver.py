@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from math import inf
+
 import pytest
 
 from allocator.choosing.model import Model
 from allocator.choosing.rows import Row, at_least, at_most, equal
-from allocator.choosing.solver import Progress, run
+from allocator.choosing.solver import Progress, _Watch, run
 from tests.choosing.toys import Toy
 
 
@@ -115,3 +117,19 @@ def test_nothing_is_printed(capfd: pytest.CaptureFixture[str]) -> None:
 
 def test_progress_needs_no_known_objective() -> None:
     assert Progress(None, 3.0, None, 0.1).gap is None
+
+
+def test_without_a_solution_the_end_comes_sooner() -> None:
+    """Time is left for saying why; once there is a solution, or one was given, all of it is searched."""
+    watch = _Watch(None, 0.0, 10.0, inf, 4.0)
+    assert not watch.over(watch.began + 5.9)
+    assert watch.over(watch.began + 6.1)
+    watch.values = (1.0,)
+    assert not watch.over(watch.began + 9.9)
+    assert watch.over(watch.began + 10.1)
+
+
+def test_no_more_than_half_of_the_time_is_kept_back() -> None:
+    watch = _Watch(None, 0.0, 2.0, inf, 30.0)
+    assert not watch.over(watch.began + 0.9)
+    assert watch.over(watch.began + 1.1)

@@ -12,9 +12,10 @@ import pytest
 import allocator.advising.explanation
 import allocator.advising.infeasibility
 import allocator.advising.why
+import allocator.solving
 from allocator.advising.forcing import Forced
 from allocator.checking import Report, Violation
-from allocator.layout import FEASIBLE, Layout
+from allocator.layout import FEASIBLE, NOTHING_FOUND, Layout
 from allocator.solving import InternalError
 from tests.advising.test_ways_out import FOLDER
 from tests.advising.test_why import NEARER
@@ -152,3 +153,41 @@ def test_a_layout_that_fails_its_own_check_is_never_explained(monkeypatch) -> No
     result = run("explain", NEARER, "pump")
     assert (result.code, result.out) == (70, "")
     assert "trip of 'pump' is 1 A too high" in result.err
+
+
+@pytest.fixture
+def finds_nothing(monkeypatch) -> None:
+    """The search for a layout ends with nothing; changed problems are solved as ever."""
+    nothing = Layout(problem="bank", status=NOTHING_FOUND)
+    for module in (allocator.solving, allocator.advising.why):
+        monkeypatch.setattr(module, "solve", Mock(return_value=nothing))
+
+
+@pytest.mark.usefixtures("finds_nothing")
+@pytest.mark.parametrize("command", ["solve", "explain"])
+def test_nothing_found_says_what_is_known_and_claims_nothing(command) -> None:
+    result = run(command, FOLDER / "bank")
+    words = " ".join(result.out.split())
+    assert result.code == 3
+    assert "bank right of unit front at shelf" in words
+    assert "1. Add a unit 'front 2'" in words
+    assert "infeasible" not in words
+    assert "no layout is possible" not in f"{words} {result.err}"
+
+
+@pytest.mark.usefixtures("finds_nothing")
+@pytest.mark.parametrize("command", ["solve", "explain"])
+def test_nothing_found_says_so_to_programs_too(command) -> None:
+    body = json.loads(run(command, FOLDER / "bank", "--json").out)
+    why = body["why"] if command == "solve" else body
+    assert (body["status"], why["status"]) == ("nothing-found", "nothing-found")
+    assert [one["over"] for one in why["shortfalls"]] == [1.0]
+    assert why["ways_out"][0]["verified"]
+
+
+def test_solve_tells_programs_why_there_is_no_layout() -> None:
+    body = json.loads(run("solve", FOLDER / "together-needs", "--json").out)
+    assert body["status"] == "infeasible"
+    assert body["why"]["shortfalls"][0]["limit"] == "loads of together 'pair' on another unit than the rest"
+    assert len(body["why"]["ways_out"]) == 1
+    assert ["ratings"] in body["why"]["tried_in_vain"]

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from allocator.choosing.families.outputs import unions
+from allocator.choosing.keys import Contacts, Studs
 from allocator.choosing.rows import Row, at_most
 from allocator.choosing.variables import Variables
 
@@ -23,8 +24,7 @@ def enough_contacts(v: Variables) -> Iterator[Row]:
         for union in unions({a for _, accepted in crossing for a in accepted} | set(given)):
             terms = [(x, float(sum(1 for a in accepted if a <= union))) for x, accepted in crossing]
             supply = sum(bulkhead.contacts[n].count for n in union) - sum(1 for a in given if a <= union)
-            name = "+".join(str(n) for n in sorted(union))
-            yield at_most(f"contacts[{bulkhead.name},{name}]", terms, supply)
+            yield at_most(Contacts(bulkhead.name, tuple(sorted(union))), terms, supply)
 
 
 def enough_studs(v: Variables) -> Iterator[Row]:
@@ -36,4 +36,4 @@ def enough_studs(v: Variables) -> Iterator[Row]:
             if bulkhead.name in f.route.bulkheads
         ]
         if terms:
-            yield at_most(f"studs[{bulkhead.name}]", terms, bulkhead.studs)
+            yield at_most(Studs(bulkhead.name), terms, bulkhead.studs)

@@ -6,6 +6,7 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
 from itertools import pairwise
 
+from allocator.choosing.keys import Room, Wires
 from allocator.choosing.rows import Row, Variable, at_most
 from allocator.choosing.variables import Term, Variables
 from allocator.pricing import room_taken
@@ -40,14 +41,14 @@ def room_in_bundles(v: Variables) -> Iterator[Row]:
     if crowd is None:
         return
     for number, segment in sorted(segments(v).items()):
-        yield at_most(f"room[{number}]", segment.wires, crowd.most[number] - segment.given)
+        yield at_most(Room(number), segment.wires, crowd.most[number] - segment.given)
         bounds = sorted(segment.bearing)
         if not bounds:
             continue
         most = [*bounds[1:], max(crowd.most[number], bounds[-1] + 1)]
         fuller = [_fuller(v, number, bound) for bound in bounds]
         steps = [(y, float(low - high)) for y, low, high in zip(fuller, bounds, most, strict=True)]
-        yield at_most(f"wires[{number}]", [*segment.wires, *steps], bounds[0] - segment.given)
+        yield at_most(Wires(number), [*segment.wires, *steps], bounds[0] - segment.given)
         limited: dict[str, Bearing] = {}
         for y, bound in zip(fuller, bounds, strict=True):
             for name, own in segment.bearing[bound].items():

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from itertools import accumulate
 
+from allocator.choosing.keys import BankCurrent, FeedCurrent, UnitCurrent
 from allocator.choosing.rows import Row, at_least, at_most
 from allocator.choosing.variables import Term, Variables
 from allocator.pricing import Option, Pricing, Slot, bank_matters
@@ -59,7 +60,7 @@ def unit_current(v: Variables) -> Iterator[Row]:
         for m in telling_conditions(v.pricing):
             terms = slot_current(v, slot, None, m)
             yield at_most(
-                f"unit[{slot.index},{m}]",
+                UnitCurrent(slot.index, m),
                 [*terms, (v.fit[slot.index], slot.spare_current_ma - slot.limit_ma)],
                 0,
             )
@@ -72,7 +73,7 @@ def bank_current(v: Variables) -> Iterator[Row]:
             for m in telling_conditions(v.pricing):
                 terms = slot_current(v, slot, bank, m)
                 if terms:
-                    yield at_most(f"bank[{slot.index},{bank},{m}]", [*terms, (v.fit[slot.index], -limit)], 0)
+                    yield at_most(BankCurrent(slot.index, bank, m), [*terms, (v.fit[slot.index], -limit)], 0)
 
 
 def feed_current(v: Variables) -> Iterator[Row]:
@@ -82,7 +83,7 @@ def feed_current(v: Variables) -> Iterator[Row]:
         for m in telling_conditions(v.pricing):
             terms = slot_current(v, slot, None, m)
             yield at_most(
-                f"feedcurrent[{slot.index},{m}]",
+                FeedCurrent(slot.index, m),
                 [*terms, (v.fit[slot.index], slot.spare_current_ma), *capacity],
                 0,
             )

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 
 from allocator.choosing.families.currents import bank_of
+from allocator.choosing.keys import SurviveBank, SurviveBulkhead, SurviveSource, SurviveUnit
 from allocator.choosing.rows import Row, at_least, at_most
 from allocator.choosing.variables import Term, Variables
 from allocator.pricing import Option
@@ -35,7 +36,7 @@ def survive_source(v: Variables) -> Iterator[Row]:
             slots = {s.index for s in v.pricing.slots if s.source.name == source.name}
             terms = _terms(v, function, lambda o, slots=slots: o.slot in slots)  # type: ignore[misc]
             direct = _direct_at(v, function, source.name)
-            yield at_most(f"survive[{function.name},source {source.name}]", terms, may_fail(v, function) - direct)
+            yield at_most(SurviveSource(function.name, source.name), terms, may_fail(v, function) - direct)
 
 
 def _direct_at(v: Variables, function: Function, source: str) -> int:
@@ -57,7 +58,7 @@ def survive_unit(v: Variables) -> Iterator[Row]:
             terms = _terms(v, function, lambda o, s=slot.index: o.slot == s)  # type: ignore[misc]
             if terms:
                 yield at_most(
-                    f"survive[{function.name},unit {slot.index}]",
+                    SurviveUnit(function.name, slot.index),
                     [*terms, (v.fit[slot.index], -may_fail(v, function))],
                     0,
                 )
@@ -74,7 +75,7 @@ def survive_bank(v: Variables) -> Iterator[Row]:
                     lambda o, s=slot, b=bank: o.slot == s.index and bank_of(s, o) == b,  # type: ignore[misc]
                 )
                 if terms:
-                    yield at_most(f"survive[{function.name},bank {slot.index} {bank}]", terms, may_fail(v, function))
+                    yield at_most(SurviveBank(function.name, slot.index, bank), terms, may_fail(v, function))
 
 
 def survive_bulkhead(v: Variables) -> Iterator[Row]:
@@ -114,7 +115,7 @@ def survive_bulkhead(v: Variables) -> Iterator[Row]:
                 if _belongs(function, d.load.name, d.load.item) and any(x.bulkhead == name for x in d.plan.crossings)
             ]
             if lost:
-                yield at_most(f"survive[{function.name},bulkhead {name}]", lost, may_fail(v, function))
+                yield at_most(SurviveBulkhead(function.name, name), lost, may_fail(v, function))
 
 
 def _cut_off(v: Variables, function: Function, option: Option, bulkhead: str) -> int:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from allocator.choosing.keys import LoadsFed, TogetherAt
 from allocator.choosing.rows import Row, at_most, equal
 from allocator.choosing.variables import Variables
 
@@ -16,7 +17,7 @@ def each_load_once(v: Variables) -> Iterator[Row]:
         for member, count in option.candidate.members:
             terms[member].append((option.index, count))
     for group, own in zip(pricing.alike, terms, strict=True):
-        yield equal(f"once[{group.index}]", [(v.take[o], n) for o, n in own], len(group.loads))
+        yield equal(LoadsFed(group.index), [(v.take[o], n) for o, n in own], len(group.loads))
 
 
 def each_direct_load_once(v: Variables) -> Iterator[Row]:
@@ -62,7 +63,7 @@ def together(v: Variables) -> Iterator[Row]:
                         own[option.slot].append((option.index, count))
             for slot_index, terms in own.items():
                 yield equal(
-                    f"together[{word},{group.index},{slot_index}]",
+                    TogetherAt(word, group.index, slot_index),
                     [*((v.take[o], n) for o, n in terms), (v.unit_of[word, slot_index], -len(group.loads))],
                     0,
                 )

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 
+from allocator.choosing.keys import Outputs, SpareLacking, SpareShared
 from allocator.choosing.rows import Row, at_most, equal
 from allocator.choosing.variables import Variables, spare_classes
 from allocator.pricing import Option
@@ -26,7 +27,7 @@ def enough_outputs(v: Variables) -> Iterator[Row]:
             if not kept and most_loads <= supply and all(n == 1 for _, n in terms):
                 continue
             yield at_most(
-                f"outputs[{slot.index},{_named(union)}]",
+                Outputs(slot.index, tuple(sorted(union))),
                 [*terms, (v.fit[slot.index], -supply), *kept],
                 0,
             )
@@ -62,10 +63,6 @@ def outputs_within(option: Option, union: frozenset[int]) -> int:
     return 1 if option.classes <= union else 0
 
 
-def _named(union: frozenset[int]) -> str:
-    return "+".join(f"{q}" for q in sorted(union))
-
-
 def spare_outputs(v: Variables) -> Iterator[Row]:
     """``sum_(q of the class name) spare[s, q] = asked fit[s]``, where more than one class may hold the spares.
 
@@ -76,7 +73,7 @@ def spare_outputs(v: Variables) -> Iterator[Row]:
         for name, asked in slot.unit.spare:
             classes = spare_classes(slot, name)
             if sum(len(slot.classes[q].pins) for q in classes) < asked:
-                yield at_most(f"spare[{slot.index},{name}]", [(v.fit[slot.index], 1.0)], 0)
+                yield at_most(SpareLacking(slot.index, name), [(v.fit[slot.index], 1.0)], 0)
             elif len(classes) > 1:
                 terms = [(v.spare[slot.index, q], 1.0) for q in classes]
-                yield equal(f"spare[{slot.index},{name}]", [*terms, (v.fit[slot.index], -asked)], 0)
+                yield equal(SpareShared(slot.index, name), [*terms, (v.fit[slot.index], -asked)], 0)

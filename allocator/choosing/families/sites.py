@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from allocator.choosing.keys import AlwaysFitted, UnitsAtSite, UnitsOfKind
 from allocator.choosing.rows import Row, at_least, at_most, equal
 from allocator.choosing.variables import Variables
 
@@ -13,9 +14,9 @@ def units_of_a_kind(v: Variables) -> Iterator[Row]:
     for number, kind in enumerate(v.pricing.kinds):
         own = [(v.fit[s.index], 1.0) for s in v.pricing.slots if s.kind == number]
         if len(own) > len(kind.units):
-            yield at_most(f"units[{number}]", own, len(kind.units))
+            yield at_most(UnitsOfKind(number), own, len(kind.units))
         if kind.always:
-            yield at_least(f"always[{number}]", own, kind.always)
+            yield at_least(AlwaysFitted(number), own, kind.always)
 
 
 def units_at_a_site(v: Variables) -> Iterator[Row]:
@@ -26,7 +27,7 @@ def units_at_a_site(v: Variables) -> Iterator[Row]:
     for site, own in sorted(sites.items()):
         most = v.pricing.problem.place[site].units
         if len(own) > most:
-            yield at_most(f"site[{site}]", [(v.fit[s], 1) for s in own], most)
+            yield at_most(UnitsAtSite(site), [(v.fit[s], 1) for s in own], most)
 
 
 def copies_in_order(v: Variables) -> Iterator[Row]:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from allocator.choosing.families.currents import slot_current
+from allocator.choosing.keys import FeedStart
 from allocator.choosing.rows import Row, Variable, at_least, at_most
 from allocator.choosing.variables import Term, Variables
 from allocator.pricing import Alike, Slot, milliamperes_down, milliamperes_up
@@ -47,7 +48,7 @@ def _rows(v: Variables, slot: Slot, group: Alike, fed: list[Term]) -> Iterator[R
         extra = milliamperes_up(load.inrush_a or 0.0) - pricing.heating_ma[group.index][m]
         if extra > 0:
             terms = [*slot_current(v, slot, None, m), (v.fit[slot.index], float(slot.spare_current_ma)), *stood]
-            yield at_most(f"start[{tag},{m}]", [*terms, *_scaled(started, extra)], 0)
+            yield at_most(FeedStart(slot.index, group.index, m), [*terms, *_scaled(started, extra)], 0)
 
 
 FOR_EVER_S = 3600.0

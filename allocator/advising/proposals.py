@@ -1,0 +1,175 @@
+"""Changes that may let a layout be made: one kind after another, then several at once."""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Iterator, Sized
+from itertools import combinations
+
+from allocator.advising.changed_units import sealed
+from allocator.advising.changed_words import all_sizes, free_of_unit, unpinned
+from allocator.advising.changes import Change, applied
+from allocator.advising.crowded import less_crowded
+from allocator.advising.crowds import priced_alone
+from allocator.advising.feeding import chains
+from allocator.advising.knobs import Relief, turned
+from allocator.advising.mending import mended
+from allocator.advising.reliefs_ratings import OUTPUTS, RATINGS, SPARES
+from allocator.advising.reliefs_sites import FEEDS, MORE_UNITS, NOT_ALWAYS, PLACES, SITES
+from allocator.advising.reliefs_words import CONTACTS, FUNCTIONS, TOGETHER
+from allocator.advising.stopwatch import Stopwatch
+from allocator.advising.trying import possible
+from allocator.pricing import Pricing
+from allocator.problem import Problem
+
+Proposal = tuple[tuple[str, ...], tuple[Change, ...]]
+"""Names of kinds of change, and changes of these kinds; none where no such changes let the model have a layout."""
+
+
+def proposed(
+    problem: Problem, pricing: Pricing, watch: Stopwatch, lacking: Collection[str], found: Sized
+) -> Iterator[Proposal]:
+    """Changes that may let a layout be made, one kind after another, those that cost least to make first.
+
+    Where each kind by itself does not help, all at once do in the model if any two of them do; in the problem the least
+    of all may not be enough where two are.
+    """
+    for base in list(mended(problem)) if pricing.faults else [()]:
+        changed = applied(problem, base)
+        hungry = bool((priced_alone(changed) if base else pricing).unfed)
+        if base and not hungry:
+            yield (MENDED,), base
+        if hungry:
+            for fed in _all_fed(changed, watch):
+                yield (OPTIONS,), (*base, *fed)
+                yield from _with((*base, *fed), applied(changed, fed), EVERYTHING, watch)
+        if "bundle" in lacking:
+            for less in less_crowded(changed):
+                yield (BUNDLES,), (*base, *less)
+        kinds = sorted(KINDS, key=lambda kind: not {*lacking} & HELPS[kind.name])
+        for kind in kinds:
+            yield from _with(base, changed, (kind,), watch)
+        for word, more in ((PINS, _unpinned(changed, watch)), (SEALS, _sealed(changed)), (SIZES, _shelf(changed))):
+            if more:
+                yield (word,), (*base, *more)
+        yield from _at_once(base, changed, kinds, watch, found)
+
+
+def _at_once(
+    base: tuple[Change, ...],
+    changed: Problem,
+    kinds: Collection[Relief],
+    watch: Stopwatch,
+    found: Sized,
+) -> Iterator[Proposal]:
+    """Kinds of change at once: all, and where nothing has been found with other sites too, then two at a time."""
+    futile: list[set[Relief]] = []
+    for several in ((), (MORE_UNITS,), (SITES,), (PLACES,)):
+        if found and not {*several} <= {MORE_UNITS}:
+            break
+        for names, changes in _with(base, changed, (*EVERYTHING, *several), watch):
+            if not changes:
+                futile.append({*EVERYTHING, *several})
+            yield names, changes
+    for pair in combinations(kinds, 2):
+        # what all cannot, two of them cannot
+        if not found and {*pair} not in APART and not any({*pair} <= tried for tried in futile):
+            yield from _with(base, changed, pair, watch)
+
+
+def _with(
+    base: tuple[Change, ...], changed: Problem, kinds: tuple[Relief, ...], watch: Stopwatch
+) -> Iterator[Proposal]:
+    more = turned(changed, kinds, watch)
+    if more is not None:
+        yield tuple(kind.name for kind in kinds), ((*base, *more) if more else ())
+
+
+MENDED, OPTIONS, BUNDLES, PINS, SEALS, SIZES = "mended", "options", "bundles", "pins", "seals", "sizes"
+"""Kinds of change that need no model: what rules out every layout, loads that nothing feeds, crowds, and the rest."""
+
+
+KINDS = (SPARES, TOGETHER, CONTACTS, SITES, MORE_UNITS, RATINGS, FEEDS, OUTPUTS, PLACES, NOT_ALWAYS, FUNCTIONS)
+HELPS = {
+    "spares": {"unit", "outputs", "spare", "feed", "start"},
+    "together": {"together", "unit", "bank", "outputs", "feed"},
+    "contacts": {"contacts", "studs"},
+    "sites": {"site", "always", "studs", "feed", "survive"},
+    "units": {"unit", "bank", "outputs", "feed", "survive"},
+    "ratings": {"unit", "bank"},
+    "feeds": {"feed", "start"},
+    "outputs": {"outputs"},
+    "places": {"site", "always", "studs", "feed", "survive"},
+    "fit": {"site", "always", "studs"},
+    "functions": {"survive"},
+}
+"""Limits (the first of their keys) that a kind of change widens or keeps clear of."""
+
+EVERYTHING = (SPARES, TOGETHER, CONTACTS, RATINGS, OUTPUTS, FEEDS, NOT_ALWAYS, FUNCTIONS)
+"""Where no kind of change alone is enough."""
+
+APART = ({SITES, PLACES}, {SITES, MORE_UNITS}, {PLACES, MORE_UNITS})
+"""Kinds that are not turned at once: each of them adds slots of its own."""
+
+TRIED = 3
+"""Ways in which loads that nothing can feed are given an option."""
+
+
+def _all_fed(problem: Problem, watch: Stopwatch) -> Iterator[tuple[Change, ...]]:
+    """Changes after which every load has an option: the first, second and third choice for each that has none."""
+    for choice in range(TRIED):
+        changes: tuple[Change, ...] = ()
+        pricing = priced_alone(problem)
+        more = False
+        while lacking := pricing.unfed:
+            _ = watch.left_s
+            changed = applied(problem, changes)
+            found = sorted(_first(chains(changed, pricing, lacking[0]), MOST_CHAINS), key=len)
+            if not found:
+                return
+            more = more or len(found) > choice
+            changes = (*changes, *found[min(choice, len(found) - 1)])
+            pricing = priced_alone(applied(problem, changes))
+        if choice and not more:
+            return
+        yield changes
+
+
+MOST_CHAINS = 8
+
+
+def _first(every: Iterator[tuple[Change, ...]], most: int) -> list[tuple[Change, ...]]:
+    return [chain for _, chain in zip(range(most), every, strict=False)]
+
+
+def _unpinned(problem: Problem, watch: Stopwatch) -> tuple[Change, ...]:
+    """The fewest pins found that have to be taken off; none where taking all of them off does not help."""
+    pinned = [load.name for load in problem.loads if load.unit is not None]
+    everything = tuple(free_of_unit(problem, name) for name in pinned)
+    if not pinned or not possible(problem, everything, watch):
+        return ()
+    outputs = [name for name in pinned if problem.load[name].output is not None]
+    singles = [(unpinned(problem, name),) for name in outputs] + [(change,) for change in everything]
+    for single in singles:
+        if possible(problem, single, watch):
+            return single
+    kept = everything
+    for change in everything:
+        fewer = tuple(other for other in kept if other is not change)
+        if possible(problem, fewer, watch):
+            kept = fewer
+    return kept
+
+
+def _shelf(problem: Problem) -> tuple[Change, ...]:
+    """Wire of every size, where only some sizes may be used."""
+    return (all_sizes(problem),) if problem.wire_rules.sizes else ()
+
+
+def _sealed(problem: Problem) -> tuple[Change, ...]:
+    """Sealed types for units whose sites are wet."""
+    wet = {
+        unit.type
+        for unit in problem.units
+        if any(problem.place[site].wet for site in unit.sites) and not problem.unit_type[unit.type].sealed
+    }
+    return tuple(sealed(problem.unit_type[name]) for name in sorted(wet))
