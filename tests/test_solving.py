@@ -9,6 +9,7 @@ import sys
 from dataclasses import replace
 from functools import cache
 from pathlib import Path
+from typing import Any
 
 import pytest
 
@@ -264,3 +265,16 @@ def test_the_order_of_the_files_on_disk_does_not_matter(tmp_path: Path) -> None:
         (tmp_path / name).write_bytes((source / name).read_bytes())
     again = solve(problem("enough_outputs.shared", FITS))
     assert replace(solve(read_problem(tmp_path)), seconds=None).to_json() == replace(again, seconds=None).to_json()
+
+
+def test_time_is_kept_back_in_each_solve_that_may_find_nothing(monkeypatch: pytest.MonkeyPatch) -> None:
+    told = []
+    run = solver.run
+
+    def heard(*model: Any, **how: Any) -> Any:
+        told.append(how["kept_back_s"])
+        return run(*model, **how)
+
+    monkeypatch.setattr(sys.modules["allocator.choosing.choose"], "run", heard)
+    assert solve(problem("unit_current", FITS), time_limit_s=40.0, kept_back_s=3.0).status == OPTIMAL
+    assert told[0] == 3.0

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Collection, Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 
@@ -14,7 +15,7 @@ from allocator.choosing.rows import Row, Sense, Variable, at_most, row
 from allocator.choosing.solver import run
 from allocator.choosing.variables import Term, Variables
 from allocator.clock import TimeUpError
-from allocator.pricing import Pricing
+from allocator.pricing import Option, Pricing
 
 LEAST = 1e-6
 
@@ -83,7 +84,8 @@ class Elastic:
         Raises TimeUpError where Ctrl-C has stopped it before there was any.
         """
         fixed = fixed or {}
-        outcome = run(held(self.model, fixed), time_limit_s=time_limit_s, confirmed=False)
+        start = None if fixed else each_alone(self.model) or None
+        outcome = run(held(self.model, fixed), time_limit_s=time_limit_s, start=start, confirmed=False)
         if outcome.values is not None:
             values = with_held(outcome.values, fixed)
             if not outcome.proven:
@@ -121,6 +123,31 @@ def _weight(limit: Limit) -> float:
     A limit of nothing at all is dearer to pass than one of a single thing.
     """
     return 1000.0 / (limit.scale * max(limit.amount, 0.25))
+
+
+def each_alone(model: Model) -> dict[int, float]:
+    """Values of columns to begin from: each load alone on the lightest output of the slots that feed most.
+
+    Where every limit gives it only has to be somewhere. Empty where a load is fed by none of these slots alone.
+    """
+    v, pricing = model.variables, model.pricing
+    alone = [o for o in pricing.options if len(o.candidate.members) == 1 and o.candidate.members[0][1] == 1]
+    feeds = Counter(o.slot for o in {(o.slot, o.candidate.members): o for o in alone}.values())
+    fitted: set[int] = set()
+    for number, kind in enumerate(pricing.kinds):
+        own = [slot.index for slot in pricing.slots if slot.kind == number and pricing.feeds_by_slot[slot.index]]
+        fitted |= {*sorted(own, key=lambda s: (-feeds[s], s))[: len(kind.units)]}
+    lightest: dict[int, Option] = {}
+    for option in sorted(alone, key=lambda o: (o.copper_g, o.index)):
+        if option.slot in fitted:
+            lightest.setdefault(option.candidate.members[0][0], option)
+    if {*lightest} < {g.index for g in pricing.alike} - {g.index for g in pricing.unfed}:
+        return {}
+    taken = {option.index: float(len(pricing.alike[group].loads)) for group, option in lightest.items()}
+    heaviest = {max(pricing.feeds_by_slot[s], key=lambda feed: feed.capacity_ma).index for s in fitted}
+    values = {x.index: taken.get(o, 0.0) for o, x in enumerate(v.take)}
+    values |= {x.index: float(s in fitted) for s, x in enumerate(v.fit)}
+    return values | {x.index: float(f in heaviest) for f, x in enumerate(v.feed)}
 
 
 def _group(own: Row) -> int | None:

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from collections import Counter
+
 from allocator.advising.changes import Change, applied
 from allocator.advising.elastic import Stretch
 from allocator.advising.stopwatch import Stopwatch
 from allocator.choosing import choose, pairs_of
 from allocator.layout import FEASIBLE, NOTHING_FOUND, OPTIMAL
-from allocator.pricing import price, unpriced
+from allocator.pricing import Pricing, price, unpriced
 from allocator.problem import Problem, ProblemError
 from allocator.search import Found
 from allocator.solving import InternalError, finished, solve
@@ -23,15 +25,27 @@ def as_chosen(problem: Problem, changes: tuple[Change, ...], stretch: Stretch, w
     """Whether the changed problem has a layout of the circuits that pass limits of the problem, one found clean."""
     try:
         changed = applied(problem, changes)
-        slots = {(s.kind, s.site, s.copy): s.index for s in unpriced(changed).slots}
-        old = {s.index: slots.get((s.kind, s.site, s.copy)) for s in stretch.pricing.slots}
-        chosen = pairs_of(stretch.pricing, stretch.choice)
-        pairs = {(members, slot) for members, n in chosen if (slot := old[n]) is not None}
-        tight = price(changed, only=pairs)
+        tight = price(changed, only=_pairs(stretch, unpriced(changed)))
         own = choose(tight, time_limit_s=watch.share_s(TRIAL_SHARE), gap=ANY_LAYOUT)
         return own.objective_g is not None and bool(finished(changed, Found(tight, own, tight)))
     except (ProblemError, InternalError):
         return False
+
+
+def _pairs(stretch: Stretch, changed: Pricing) -> set[tuple[tuple[tuple[int, int], ...], int]]:
+    """Members and slot of each chosen circuit, numbered as in the changed problem: loads may be alike there."""
+    old = stretch.pricing
+    slots = {(s.kind, s.site, s.copy): s.index for s in changed.slots}
+    group = {load.name: own.index for own in changed.alike for load in own.loads}
+    pairs = set()
+    for members, number in pairs_of(old, stretch.choice):
+        slot = old.slots[number]
+        counts: Counter[int] = Counter()
+        for g, count in members:
+            counts[group[old.alike[g].sample.name]] += count
+        if (slot.kind, slot.site, slot.copy) in slots:
+            pairs.add((tuple(sorted(counts.items())), slots[slot.kind, slot.site, slot.copy]))
+    return pairs
 
 
 def possible(problem: Problem, changes: tuple[Change, ...], watch: Stopwatch) -> bool:

@@ -86,7 +86,7 @@ def _key(changes: Iterable[Change]) -> frozenset[object]:
 def _raised(problem: Problem, stretch: Stretch, watch: Stopwatch) -> tuple[WayOut, ...]:
     """The way out that is the choice of a stretch itself, where its limits can be raised."""
     changes = raised(problem, stretch.pricing, stretch.shortfalls)
-    if not changes or not as_chosen(problem, changes, stretch, watch):
+    if not changes or not (as_chosen(problem, changes, stretch, watch) or possible(problem, changes, watch)):
         return ()
     return (WayOut(in_words(changes), changes, True),)
 

@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 
 from allocator.advising.crowds import priced_alone
-from allocator.advising.elastic import parted, shortfalls
+from allocator.advising.elastic import Elastic, each_alone, parted, shortfalls
 from allocator.advising.limits import Limit, limit_of
 from allocator.choosing import build
 from allocator.choosing.families import FAMILIES, TIGHTENING
@@ -173,3 +173,22 @@ def test_a_load_that_nothing_feeds_is_left_aside() -> None:
     found = shortfalls(pricing, unfed=[0])
     assert found is not None
     assert found.shortfalls == ()
+
+
+def test_a_first_choice_is_at_hand_however_short_the_time() -> None:
+    """Each load alone, somewhere: the search begins from that, so that a stopped one has a reason to tell."""
+    van = read_problem(PROBLEMS / "clinic-van")
+    narrow = tuple(replace(b, contacts=tuple(replace(c, count=1) for c in b.contacts)) for b in van.bulkheads)
+    elastic = Elastic.of(priced_alone(replace(van, bulkheads=narrow)))
+    values = each_alone(elastic.model)
+    v, pricing = elastic.model.variables, elastic.model.pricing
+    fed = {
+        g: values[v.take[o.index].index]
+        for o in pricing.options
+        for g, _ in o.candidate.members
+        if values[v.take[o.index].index]
+    }
+    assert fed == {group.index: float(len(group.loads)) for group in pricing.alike}
+    stretch = elastic.stretch(time_limit_s=5.0)
+    assert stretch is not None
+    assert "contacts" in {one.limit.kind for one in stretch.shortfalls}

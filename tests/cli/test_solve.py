@@ -106,6 +106,13 @@ def test_nothing_found_ends_with_3_and_writes_nothing(folder, returns, tmp_path)
     assert list(tmp_path.iterdir()) == []
 
 
+@pytest.mark.parametrize(("limit", "kept_s"), [("20", 5.0), ("600", 30.0), (None, 0.0)])
+def test_a_search_leaves_time_for_saying_why_it_found_nothing(folder, returns, solved, limit, kept_s):
+    returns(solved)
+    assert run("solve", folder, *([] if limit is None else ["--time-limit", limit])).code == 0
+    assert allocator.solving.solve.call_args.kwargs["kept_back_s"] == pytest.approx(kept_s, abs=1.0)
+
+
 def test_no_layout_possible_ends_with_1_and_says_what_is_known(folder, tmp_path):
     (tmp_path / "p").mkdir()
     for path in folder.iterdir():
