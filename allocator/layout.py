@@ -306,8 +306,8 @@ def _circuits(reader: _Reader) -> tuple[Circuit, ...]:
     """The circuits, none under the name of a load that another one feeds: labels and lists would tell of that load."""
     readers = reader.each("circuits")
     circuits = tuple(_circuit(r) for r in readers)
-    at_source = [one.get("load") for one in reader.data.get("direct") or () if isinstance(one, dict)]
-    fed = {load for circuit in circuits for load in circuit.loads} | {one for one in at_source if isinstance(one, str)}
+    at_source = {r.text("load") for r in reader.each("direct")}
+    fed = {load for circuit in circuits for load in circuit.loads} | at_source
     for r, circuit in zip(readers, circuits, strict=True):
         if circuit.name in fed and circuit.name not in circuit.loads:
             wrong = f"bears the name of load '{circuit.name}', which it does not feed"

@@ -123,3 +123,10 @@ def test_a_circuit_does_not_bear_the_name_of_a_load_that_another_feeds():
 def test_a_list_without_end_is_refused():
     with pytest.raises(LayoutError, match=r"'circuits' lists more than 100,000 objects. Check the file."):
         Layout.from_json(f'{{"format": "{FORMAT}", "circuits": [{",".join(["{}"] * 100_001)}]}}')
+
+
+@pytest.mark.parametrize("value", [5, 0.5, True, "horn", {}])
+@pytest.mark.parametrize("key", ["circuits", "direct", "given", "units"])
+def test_a_value_in_the_place_of_a_list_is_refused(key, value):
+    with pytest.raises(LayoutError, match=f"'{key}' is not a list. Give a list."):
+        Layout.from_json(json.dumps({"format": "allocator-layout/1", key: value}))
