@@ -13,13 +13,7 @@ from allocator.checking.context import Context
 from allocator.checking.crowds import least_column
 from allocator.checking.report import Breach, excess, number
 from allocator.wiring import bundle_factor, completed, next_loading
-
-PACKING = sqrt(2.0)
-"""Diameter of a round bundle over the root of the summed squares of its wires'.
-
-Round wires of any sizes fit into a circle of twice their area (Fekete, Keldenich and Scheffer 2019, Packing Disks into
-Disks with Optimal Worst-Case Density, LIPIcs 129; reference from memory): two alike fill it, more leave slack.
-"""
+from allocator.wiring.bundle_heat import PACKING
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

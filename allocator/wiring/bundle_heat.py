@@ -28,6 +28,13 @@ five curves of MIL-W-5088L, figure 4, from 2 to 19 wires.
 BESIDE = 0.825
 """Factor on currents where a cable lies tied beside a bundle: two at 100 % (MIL-W-5088L, figure 4)."""
 
+PACKING = sqrt(2.0)
+"""Diameter of a round bundle over the root of the summed squares of its wires'.
+
+Round wires of any sizes fit into a circle of twice their area (Fekete, Keldenich and Scheffer 2019, Packing Disks into
+Disks with Optimal Worst-Case Density, LIPIcs 129; reference from memory): two alike fill it, more leave slack.
+"""
+
 _HALVINGS = 48
 
 
@@ -60,13 +67,9 @@ class BundleHeat:
 
 
 def bundle_diameter_mm(wires: Sequence[Wire]) -> float:
-    """Diameter of a round bundle, in mm: ``sqrt(2 sum d^2)`` for two wires and more, the wire's own for one.
-
-    Round wires of any sizes fit into a circle of twice their area (Fekete, Keldenich and Scheffer 2019, Packing Disks
-    into Disks with Optimal Worst-Case Density, LIPIcs 129; reference from memory).
-    """
+    """Diameter of a round bundle, in mm: ``sqrt(2 sum d^2)`` for two wires and more, the wire's own for one."""
     squares = sum(diameter_mm(wire) ** 2 for wire in wires)
-    return sqrt(2.0 * squares) if len(wires) > 1 else sqrt(squares)
+    return sqrt(squares) * (PACKING if len(wires) > 1 else 1.0)
 
 
 @lru_cache(maxsize=65536)
