@@ -2,8 +2,7 @@
 
 from allocator.pricing.circuits import Alike, Candidate
 from allocator.pricing.conductors import Conductor, Crossing
-from allocator.pricing.crowding import Crowd
-from allocator.pricing.direct import DirectOption, GivenCore, room_taken
+from allocator.pricing.direct import DirectOption, GivenCore
 from allocator.pricing.feeds import FeedOption
 from allocator.pricing.finished import Finished, FinishedWire
 from allocator.pricing.jobs import Refusal
@@ -12,13 +11,13 @@ from allocator.pricing.plan import Plan
 from allocator.pricing.pricing import Pricing, bank_matters, price, unpriced
 from allocator.pricing.relaxing import relaxation
 from allocator.pricing.slots import Kind, Slot, SlotClass, milliamperes_down, milliamperes_up
+from allocator.pricing.watch import Watch
 
 __all__ = [
     "Alike",
     "Candidate",
     "Conductor",
     "Crossing",
-    "Crowd",
     "DirectOption",
     "FeedOption",
     "Finished",
@@ -31,11 +30,11 @@ __all__ = [
     "Refusal",
     "Slot",
     "SlotClass",
+    "Watch",
     "bank_matters",
     "milliamperes_down",
     "milliamperes_up",
     "price",
     "relaxation",
-    "room_taken",
     "unpriced",
 ]

@@ -2,15 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
+from functools import cached_property
 from typing import TYPE_CHECKING
 
-from allocator.pricing.crowding import Crowd
 from allocator.pricing.finished import FinishedWire
-from allocator.problem import Problem, Wire, WireTable
+from allocator.pricing.watch import Watch
+from allocator.problem import Bundling, Cables, Line, Margins, Problem, Segment, Supply, Wire, WireTable
 from allocator.routing import Network, Route
-from allocator.wiring import of_class
+from allocator.wiring import bundle_factor, of_class
 
 if TYPE_CHECKING:
     from allocator.pricing.plan import Plan
@@ -21,7 +22,7 @@ AREA_TOLERANCE = 0.005
 
 @dataclass(frozen=True)
 class Workbench:
-    """A problem at work. ``crowd`` is None where bundles do not count; ``watched`` are the alike loads of
+    """A problem at work. ``watch``: segments whose bundles are looked at; ``watched`` are the alike loads of
     functions held against bulkheads; ``returns`` are finished return wires by alike group.
 
     ``priced`` keeps plans made before, ``cut`` what was cut short, ``usable`` wires by class and tables.
@@ -30,31 +31,81 @@ class Workbench:
     problem: Problem
     network: Network
     runs: Mapping[tuple[str, str], float]
-    crowd: Crowd | None
+    watch: Watch = field(default_factory=Watch)
     watched: frozenset[int] = frozenset()
     returns: Mapping[int, FinishedWire] = field(default_factory=dict)
     priced: dict[object, list[Plan]] = field(default_factory=dict)
     cut: set[str] = field(default_factory=set)
-    usable: dict[tuple[float, tuple[str, ...]], list[Wire]] = field(default_factory=dict)
+    usable: dict[tuple[float, tuple[str, ...]], list[tuple[Wire, Line]]] = field(default_factory=dict)
 
-    def wires(self, route: Route, tables: tuple[WireTable, ...]) -> list[Wire]:
+    def wires(self, route: Route, tables: tuple[WireTable, ...]) -> list[tuple[Wire, Line]]:
         """Wires of the lowest class that a route asks for, each size from the first table that has it, by area.
 
-        Of the problem's wire table only what is on the shelf and not below the smallest size.
+        Of the problem's wire table only what is on the shelf and not below the smallest size; what comes from the other
+        is a cable.
         """
         asked = max(self.problem.wire_rules.insulation_c, route.insulation_c)
         key = (asked, tuple(table.name for table in tables))
         if key not in self.usable:
-            self.usable[key] = sorted(self._found(asked, tables), key=lambda wire: wire.area_mm2)
+            self.usable[key] = sorted(self._found(asked, tables), key=lambda found: found[0].area_mm2)
         return self.usable[key]
 
-    def _found(self, asked_c: float, tables: Iterable[WireTable]) -> Iterable[Wire]:
+    def _found(self, asked_c: float, tables: Iterable[WireTable]) -> Iterable[tuple[Wire, Line]]:
         rules = self.problem.wire_rules
         least = rules.smallest_mm2 * (1.0 - AREA_TOLERANCE)
-        found: dict[str, Wire] = {}
+        found: dict[str, tuple[Wire, Line]] = {}
         for table in tables:
             for wire in of_class(table, asked_c):
                 usable = wire.area_mm2 >= least and (not rules.sizes or wire.size in rules.sizes)
                 if wire.size not in found and (usable or table is not self.problem.wires):
-                    found[wire.size] = wire
+                    found[wire.size] = (wire, Line.WIRE if table is self.problem.wires else Line.CABLE)
         return found.values()
+
+    def beside(self, line: Line) -> bool:
+        """Whether such a line lies beside the bundles, and not in them."""
+        return line is Line.CABLE and self.problem.margins.cables is Cables.BESIDE
+
+    def watched_on(self, route: Route, line: Line) -> tuple[int, ...]:
+        """Segments of a route in which a line is held together with others."""
+        return self.watch.of(route.segments, cable=self.beside(line))
+
+    def routes(self, start: str, end: str, lines: Iterable[Line]) -> tuple[Route, ...]:
+        """Routes that are open to any of some lines, those round watched segments among them."""
+        found = dict.fromkeys(
+            route for line in lines for route in self.network.routes(start, end, line, self.watch.segments)
+        )
+        return tuple(sorted(found, key=lambda route: (route.length_m, route.places)))
+
+    def neighbours(self, route: Route, line: Line, watched: tuple[int, ...]) -> Iterator[tuple[int | None, float]]:
+        """How many cables may lie side by side (None: any number), and the factor that leaves to this one.
+
+        A wire has no such number: what it bears in a bundle is held by the rows of the model.
+        """
+        factor = self.factor(route, line)
+        if self.problem.margins.bundle is Bundling.NONE or not (watched and self.beside(line)):
+            yield None, factor
+            return
+        for cables in range(1, self.side_by_side + 1):
+            yield cables, factor * bundle_factor(cables, 1.0)
+
+    @cached_property
+    def side_by_side(self) -> int:
+        """The most that can lie beside each other anywhere: all feeds, direct and given cables, and a bundle."""
+        direct = sum(2 for load in self.problem.loads if load.supply is Supply.DIRECT)
+        return 1 + len(self.problem.units) + direct + sum(wire.cores for wire in self.problem.given_wires)
+
+    def factor(self, route: Route, line: Line) -> float:
+        """Share of its ampacity that is left to a line alone on a route: by conduit or foam, or as the table is stated."""
+        segments = [self.problem.segments[e] for e in route.segments]
+        if self.problem.margins.bundle is Bundling.TABLE and not self.beside(line):
+            margins = self.problem.margins
+            return min((s.factor * bundle_factor(*stated(s, margins)) for s in segments), default=1.0)
+        return min((s.factor for s in segments), default=1.0)
+
+
+def stated(segment: Segment, margins: Margins) -> tuple[int, float]:
+    """Most wires and the loading that a segment is stated to have, its own or those of all."""
+    wires = margins.bundle_wires if segment.wires is None else segment.wires
+    loading = margins.bundle_loading if segment.loading is None else segment.loading
+    # the problem has been checked: with the table, both are stated
+    return wires or 1, loading or 1.0

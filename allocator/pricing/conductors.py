@@ -2,15 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from itertools import product
 
 from allocator.clock import heed_clock
 from allocator.pricing.bench import AREA_TOLERANCE, Workbench
 from allocator.pricing.finished import FinishedWire
-from allocator.problem import CHASSIS, SOURCE, ContactSet, Load, Problem, Wire, WireTable
-from allocator.routing import Network, Route
+from allocator.problem import CHASSIS, SOURCE, ContactSet, Line, Load, Problem, Wire, WireTable
+from allocator.routing import Route
 from allocator.wiring import (
     ampacity_a,
     copper_g,
@@ -32,8 +32,9 @@ class Crossing:
 class Conductor:
     """One wire, or ``count`` alike wires, of a circuit. ``members`` are the alike loads whose current it carries.
 
-    ``ampacity_a`` is that outside of bundles; ``needs`` is the least bundle factor that it bears, ``caps`` holds
-    (segment, most wires) where it limits a bundle, ``crowded`` the segments that it helps to fill.
+    ``ampacity_a`` is that with the factors of its route; ``trip_a`` the trip or fuse it is behind, ``currents_a`` what
+    it carries in each condition. ``watched`` are segments of its route that are held together with others; a cable
+    lies there beside ``at_most`` cables, itself among them (None: any number).
     """
 
     role: str
@@ -46,15 +47,22 @@ class Conductor:
     drop_v: float
     count: int = 1
     crossings: tuple[Crossing, ...] = ()
-    needs: float = 0.0
-    caps: tuple[tuple[int, int], ...] = ()
-    crowded: tuple[int, ...] = ()
+    line: Line = Line.WIRE
+    trip_a: float = 0.0
+    currents_a: tuple[float, ...] = ()
+    watched: tuple[int, ...] = ()
+    at_most: int | None = None
     members: tuple[tuple[int, int], ...] = ()
 
     @property
+    def warmth(self) -> tuple[object, ...]:
+        """What tells it apart in a bundle."""
+        return (self.wire.size, self.wire.insulation_c, self.trip_a, self.currents_a, self.line, self.at_most)
+
+    @property
     def footprint(self) -> tuple[object, ...]:
-        """What it takes of what is shared: contacts, and room in bundles."""
-        return (self.crossings, self.crowded, self.caps)
+        """What it takes of what is shared: contacts, and in watched segments what it is itself."""
+        return (self.crossings, self.watched, self.warmth if self.watched else ())
 
     @property
     def all_copper_g(self) -> float:
@@ -80,19 +88,18 @@ def measured_runs(problem: Problem) -> dict[tuple[str, str], float]:
     return {(run.load, run.site): run.length_m for run in problem.runs}
 
 
-def outgoing_ways(
-    problem: Problem, network: Network, runs: Mapping[tuple[str, str], float], site: str, load: Load
-) -> tuple[Way, ...]:
+def outgoing_ways(bench: Workbench, site: str, load: Load, lines: Iterable[Line] = (Line.WIRE,)) -> tuple[Way, ...]:
     """Ways from a site to a load: the measured run along the shortest route, else every non-dominated route.
 
     A run of the load goes before a run of its item.
     """
-    measured = runs.get((load.name, site), runs.get((load.item, site)))
+    problem = bench.problem
+    measured = bench.runs.get((load.name, site), bench.runs.get((load.item, site)))
     if measured is not None:
-        routes = network.routes(site, load.place)
+        routes = bench.routes(site, load.place, lines)
         return (Way(routes[0] if routes else direct(problem, site, load.place), measured),)
     extra = problem.margins.tail_m - load.lead_m
-    return tuple(Way(r, max(0.0, r.length_m + extra)) for r in network.routes(site, load.place))
+    return tuple(Way(r, max(0.0, r.length_m + extra)) for r in bench.routes(site, load.place, lines))
 
 
 def direct(problem: Problem, start: str, end: str) -> Route:
@@ -101,29 +108,31 @@ def direct(problem: Problem, start: str, end: str) -> Route:
     return Route(places=(start, end), length_m=0.0, ambient_c=ambient, insulation_c=0.0, bulkheads=(), segments=())
 
 
-def return_ways(problem: Problem, network: Network, load: Load, source_place: str) -> tuple[Way, ...]:
+def return_ways(
+    bench: Workbench, load: Load, source_place: str, lines: Iterable[Line] = (Line.WIRE,)
+) -> tuple[Way, ...]:
     """Ways from a load to where its current returns; none for a bridge load (it needs none)."""
-    tail = problem.margins.tail_m
+    problem, network = bench.problem, bench.network
     if load.return_to == CHASSIS:
         end = network.stud_of(load.place)
         if end is None:
             return (Way(network.shortest(load.place, load.place), problem.margins.ground_lead_m),)
     else:
         end = source_place if load.return_to == SOURCE else load.return_to
-    return tuple(Way(r, r.length_m + tail) for r in network.routes(load.place, end))
+    return tuple(Way(r, r.length_m + problem.margins.tail_m) for r in bench.routes(load.place, end, lines))
 
 
 @dataclass(frozen=True, slots=True)
 class Duty:
     """What a wire must bear: its current, the trip or fuse it sits behind, and what that lets through in a short.
 
-    ``margin`` is the least ratio of trip or fuse to current; None: that of trips.
+    ``shares`` holds what it carries in each condition, as shares of that current.
     """
 
     current_a: float
     trip_a: float
     let_through_a2s: float
-    margin: float | None = None
+    shares: tuple[float, ...] = ()
 
 
 def conductors(
@@ -141,43 +150,43 @@ def conductors(
     The duty is that of each of the ``count`` wires. ``tables`` other than the problem's wire table may be named.
     ``even``: the wires have to share a current evenly, so all take contacts of one resistance.
     """
-    problem, crowd = bench.problem, bench.crowd
+    problem = bench.problem
     heed_clock()
     for way in ways:
-        for wire in bench.wires(way.route, tables or (problem.wires,)):
-            ampacity = problem.margins.ampacity * ampacity_a(wire, way.route.ambient_c, problem.altitude_m)
-            if ampacity * (1.0 + 1e-9) < duty.trip_a or ampacity <= 0.0:
+        for wire, line in bench.wires(way.route, tables or (problem.wires,)):
+            if bench.network.forbidden(way.route, line):
                 continue
+            alone = problem.margins.ampacity * ampacity_a(wire, way.route.ambient_c, problem.altitude_m)
             if withstand_a2s(wire) * (1.0 + 1e-9) < duty.let_through_a2s:
                 continue
-            needs = duty.trip_a / ampacity
-            if crowd is not None and not crowd.fits(way.route, needs):
-                continue
-            caps = () if crowd is None else crowd.caps(way.route, needs)
-            crowded = () if crowd is None else crowd.shared(way.route)
-            # beside a later wire the temperature must not change: in bundles it is the hottest that the margin allows
-            full = ampacity if crowd is None else duty.current_a * (duty.margin or problem.margins.trip)
-            hot = running_temperature_c(duty.current_a, full, way.route.ambient_c, wire.insulation_c)
-            drop = duty.current_a * resistance_ohm_m(wire, hot) * way.length_m
-            grams = copper_g(wire, way.length_m)
-            built = bench.returns.get(members[0][0]) if role == "return" and members else None
-            for crossings, ohm, sunk in _passages(problem, way, wire, duty.current_a, built, even=even):
-                yield Conductor(
-                    role=role,
-                    wire=wire,
-                    route=way.route,
-                    length_m=way.length_m,
-                    copper_g=0.0 if sunk else grams,
-                    current_a=duty.current_a,
-                    ampacity_a=ampacity,
-                    drop_v=drop + duty.current_a * ohm,
-                    count=count,
-                    crossings=crossings,
-                    needs=needs,
-                    caps=caps,
-                    crowded=crowded,
-                    members=members,
-                )
+            watched = bench.watched_on(way.route, line)
+            for at_most, factor in bench.neighbours(way.route, line, watched):
+                ampacity = alone * factor
+                if ampacity * (1.0 + 1e-9) < duty.trip_a or ampacity <= 0.0:
+                    continue
+                hot = running_temperature_c(duty.current_a, ampacity, way.route.ambient_c, wire.insulation_c)
+                drop = duty.current_a * resistance_ohm_m(wire, hot) * way.length_m
+                grams = copper_g(wire, way.length_m)
+                built = bench.returns.get(members[0][0]) if role == "return" and members else None
+                for crossings, ohm, sunk in _passages(problem, way, wire, duty.current_a, built, even=even):
+                    yield Conductor(
+                        role=role,
+                        wire=wire,
+                        route=way.route,
+                        length_m=way.length_m,
+                        copper_g=0.0 if sunk else grams,
+                        current_a=duty.current_a,
+                        ampacity_a=ampacity,
+                        drop_v=drop + duty.current_a * ohm,
+                        count=count,
+                        crossings=crossings,
+                        line=line,
+                        trip_a=duty.trip_a,
+                        currents_a=tuple(share * duty.current_a for share in duty.shares),
+                        watched=watched,
+                        at_most=at_most,
+                        members=members,
+                    )
 
 
 def _passages(

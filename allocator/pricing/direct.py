@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections import Counter
 from dataclasses import dataclass
+from math import inf
+from operator import ge
 
 from allocator.pricing.bench import Workbench
 from allocator.pricing.conductors import (
@@ -15,10 +16,10 @@ from allocator.pricing.conductors import (
     outgoing_ways,
     return_ways,
 )
-from allocator.pricing.jobs import SLACK
+from allocator.pricing.jobs import SLACK, shares_of
 from allocator.pricing.plan import Plan, cheapest_by_footprint, drop_limit_v
 from allocator.pricing.single import cheapest_pairs
-from allocator.problem import Load, Problem, Supply, Wire
+from allocator.problem import GivenWire, Line, Load, Problem, Supply, Wire
 from allocator.routing import Route
 from allocator.wiring import (
     ampacity_a,
@@ -42,7 +43,10 @@ class DirectOption:
 
 @dataclass(frozen=True, slots=True)
 class GivenCore:
-    """One core of a given wire: its route and length, and the contact choice of each crossing."""
+    """One core of a given wire: its route and length, and the contact choice of each crossing.
+
+    ``watched`` and ``at_most`` are as of a conductor.
+    """
 
     name: str
     wire: Wire
@@ -52,9 +56,9 @@ class GivenCore:
     current_a: float
     ampacity_a: float
     crossings: tuple[Crossing, ...]
-    needs: float
-    caps: tuple[tuple[int, int], ...]
-    crowded: tuple[int, ...]
+    line: Line = Line.WIRE
+    watched: tuple[int, ...] = ()
+    at_most: int | None = None
 
 
 def direct_options(bench: Workbench) -> tuple[tuple[DirectOption, ...], tuple[str, ...]]:
@@ -76,11 +80,11 @@ def _options_of(bench: Workbench, load: Load) -> list[tuple[float, Plan]] | str:
     fuse = fuse_for(problem, load)
     if isinstance(fuse, str):
         return fuse
-    duty = fused_duty(problem, load, fuse)
+    duty = fused_duty(load, fuse)
     tables = (problem.wires, problem.feed_wires)
-    ways = outgoing_ways(problem, bench.network, bench.runs, place, load)
+    ways = outgoing_ways(bench, place, load, tuple(Line))
     out = list(conductors(bench, ways, "out", duty, tables=tables))
-    back_ways = return_ways(problem, bench.network, load, place)
+    back_ways = return_ways(bench, load, place, tuple(Line))
     back = list(conductors(bench, back_ways, "return", duty, tables=tables))
     pairs = cheapest_pairs(out, back, drop_limit_v(problem, load, fed=False))
     plans = [
@@ -97,7 +101,21 @@ def _options_of(bench: Workbench, load: Load) -> list[tuple[float, Plan]] | str:
             f"direct load '{load.name}': no wire of either table carries its fuse of {fuse:g} A there and back within "
             "its drop: give it a larger max_drop, a place nearer to the source, or heavier wire"
         )
-    return [(fuse, plan) for plan in cheapest_by_footprint(plans)]
+    return [(fuse, plan) for plan in _most_side_by_side(cheapest_by_footprint(plans))]
+
+
+def _most_side_by_side(plans: list[Plan]) -> list[Plan]:
+    """Of plans of the very same wires, those that bear the most other cables."""
+    alike: dict[object, list[tuple[tuple[float, ...], Plan]]] = {}
+    for plan in plans:
+        bears = tuple(inf if c.at_most is None else float(c.at_most) for c in plan.conductors)
+        alike.setdefault(plan.key, []).append((bears, plan))
+    return [
+        plan
+        for own in alike.values()
+        for bears, plan in own
+        if not any(other != bears and all(map(ge, other, bears)) for other, _ in own)
+    ]
 
 
 def fuse_for(problem: Problem, load: Load) -> float | str:
@@ -125,49 +143,56 @@ def _stands_start(fuse_a: float, load: Load) -> bool:
     return load.inrush_a <= fuse_stands_a(fuse_a, load.inrush_s) * SLACK
 
 
-def fused_duty(problem: Problem, load: Load, fuse_a: float) -> Duty:
+def fused_duty(load: Load, fuse_a: float) -> Duty:
     """What the wires of a direct load must bear behind a fuse."""
-    return Duty(load.full_current_a, fuse_a, fuse_let_through_a2s(fuse_a), 1.0 / problem.margins.fuse_use)
+    return Duty(load.full_current_a, fuse_a, fuse_let_through_a2s(fuse_a), shares_of([(load, 1)]))
 
 
 def given_cores(bench: Workbench) -> tuple[tuple[GivenCore, ...], tuple[str, ...]]:
     """Every core of every given wire, and sentences on those that cannot be as they are given."""
-    problem, crowd = bench.problem, bench.crowd
+    problem = bench.problem
     cores: list[GivenCore] = []
     faults: list[str] = []
     for given in problem.given_wires:
-        route = bench.network.shortest(given.start, given.end)
-        wire = given_wire(problem, given.size, route)
-        if wire is None:
-            faults.append(f"given wire '{given.name}': no {given.size} of the insulation that its route asks for")
-            continue
-        ampacity = problem.margins.ampacity * ampacity_a(wire, route.ambient_c, problem.altitude_m)
-        length = route.length_m + problem.margins.tail_m
-        choices = contact_choices(problem, route, wire, given.current_a)
-        loaded = given.current_a > 0
-        needs = given.current_a / ampacity if loaded and ampacity > 0.0 else 0.0
-        if not choices:
-            faults.append(f"given wire '{given.name}': a bulkhead on its way has no contact for {given.size}")
-        elif given.current_a > ampacity * SLACK or (crowd is not None and not crowd.fits(route, needs)):
-            faults.append(f"given wire '{given.name}': {given.size} does not carry {given.current_a:g} A on its way")
+        found = _given_core(bench, given)
+        if isinstance(found, str):
+            faults.append(f"given wire '{given.name}': {found}")
         else:
-            caps = crowd.caps(route, needs) if crowd is not None else ()
-            crowded = crowd.shared(route) if crowd is not None and loaded else ()
-            core = GivenCore(
-                given.name,
-                wire,
-                route,
-                length,
-                copper_g(wire, length),
-                given.current_a,
-                ampacity,
-                choices[-1][0],
-                needs,
-                caps,
-                crowded,
-            )
-            cores += [core] * given.cores
+            cores += [found] * given.cores
     return tuple(cores), tuple(faults)
+
+
+def _given_core(bench: Workbench, given: GivenWire) -> GivenCore | str:
+    """One core as it lies, bearing as many cables beside it as it can; or why it cannot lie so."""
+    problem = bench.problem
+    line = line_of(problem, given.size)
+    route = bench.network.shortest(given.start, given.end, line)
+    wire = given_wire(problem, given.size, route)
+    if wire is None:
+        return f"no {given.size} of the insulation that its route asks for"
+    length = route.length_m + problem.margins.tail_m
+    choices = contact_choices(problem, route, wire, given.current_a)
+    if not choices:
+        return f"a bulkhead on its way has no contact for {given.size}"
+    watched = bench.watched_on(route, line)
+    alone = problem.margins.ampacity * ampacity_a(wire, route.ambient_c, problem.altitude_m)
+    bearing = [
+        (at_most, alone * factor)
+        for at_most, factor in bench.neighbours(route, line, watched)
+        if given.current_a <= alone * factor * SLACK
+    ]
+    if not bearing:
+        return f"{given.size} does not carry {given.current_a:g} A on its way"
+    at_most, ampacity = bearing[-1]
+    grams = copper_g(wire, length)
+    return GivenCore(
+        given.name, wire, route, length, grams, given.current_a, ampacity, choices[-1][0], line, watched, at_most
+    )
+
+
+def line_of(problem: Problem, size: str) -> Line:
+    """Whether a given wire lies in bundles or, of a size that only the feed table has, beside them."""
+    return Line.WIRE if any(wire.size == size for wire in problem.wires.wires) else Line.CABLE
 
 
 def given_wire(problem: Problem, size: str, route: Route) -> Wire | None:
@@ -175,11 +200,6 @@ def given_wire(problem: Problem, size: str, route: Route) -> Wire | None:
     asked = max(problem.wire_rules.insulation_c, route.insulation_c)
     wires = (*of_class(problem.wires, asked), *of_class(problem.feed_wires, asked))
     return next((w for w in wires if w.size == size), None)
-
-
-def room_taken(cores: tuple[GivenCore, ...]) -> Counter[int]:
-    """Wires that the given cores add to each segment."""
-    return Counter(e for core in cores for e in core.crowded)
 
 
 __all__ = [
@@ -191,5 +211,5 @@ __all__ = [
     "fused_duty",
     "given_cores",
     "given_wire",
-    "room_taken",
+    "line_of",
 ]

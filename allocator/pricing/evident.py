@@ -16,7 +16,7 @@ from allocator.pricing.direct import fuse_for
 from allocator.pricing.feeds import largest_capacity_ma
 from allocator.pricing.jobs import Refusal, job_for
 from allocator.pricing.misses import unfed
-from allocator.pricing.pricing import Pricing, unpriced
+from allocator.pricing.pricing import Pricing, unpriced, workbench
 from allocator.pricing.standing import standing_faults
 from allocator.problem import Fit, Problem, Supply, Unit
 
@@ -29,7 +29,8 @@ def evident(problem: Problem) -> Pricing:
     with at_least(EVIDENT_S):
         pricing = unpriced(problem)
         direct = [fuse_for(problem, load) for load in problem.loads if load.supply is Supply.DIRECT]
-        capacities = [largest_capacity_ma(problem, pricing.network, slot) for slot in pricing.slots]
+        bench = workbench(problem, pricing.network, pricing.alike)
+        capacities = [largest_capacity_ma(bench, slot) for slot in pricing.slots]
         units = tuple(of_units(pricing, capacities))
         faults = (
             *standing_faults(problem, pricing.network),

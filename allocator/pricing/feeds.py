@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from collections import Counter
+from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
 from allocator.clock import heed_clock
-from allocator.pricing.crowding import Crowd
+from allocator.pricing.bench import Workbench
 from allocator.pricing.slots import Slot
-from allocator.problem import Problem, Wire
-from allocator.routing import Network, Route
+from allocator.problem import Line, Problem, Wire
+from allocator.routing import Route
 from allocator.wiring import (
     ampacity_a,
     copper_g,
@@ -24,8 +24,8 @@ from allocator.wiring import (
 class FeedOption:
     """A cable size on a route; ``capacity_ma`` is the largest whole milliamperes that fuse, cable and drop allow.
 
-    ``fuse_a`` is the largest fuse that the cable allows, ``ampacity_a`` what it carries outside of bundles. ``needs``,
-    ``caps`` and ``crowded`` are as of a conductor.
+    ``fuse_a`` is the largest fuse that the cable allows. ``ampacity_a``, ``watched`` and ``at_most`` are as of a
+    conductor.
     """
 
     index: int
@@ -37,23 +37,20 @@ class FeedOption:
     ampacity_a: float
     fuse_a: float
     capacity_ma: int
-    needs: float = 0.0
-    caps: tuple[tuple[int, int], ...] = ()
-    crowded: tuple[int, ...] = ()
+    watched: tuple[int, ...] = ()
+    at_most: int | None = None
 
 
-def feed_options(
-    problem: Problem, network: Network, crowd: Crowd | None, slot: Slot, first: int
-) -> tuple[FeedOption, ...]:
+def feed_options(bench: Workbench, slot: Slot, first: int) -> tuple[FeedOption, ...]:
     """Every feed of a slot that no other beats in copper, capacity, bulkheads and bundles; numbered from ``first``."""
-    listed: list[FeedOption] = []
-    heed_clock()
-    for route in network.routes(slot.source.place, slot.site):
-        length = route.length_m + problem.margins.tail_m
-        for wire in of_class(problem.feed_wires, max(problem.wire_rules.insulation_c, route.insulation_c)):
-            listed += feeds_of_cable(problem, crowd, slot, wire, route, length)
+    problem = bench.problem
+    listed = [
+        feed
+        for route, wire in _cables(bench, slot)
+        for feed in feeds_of_cable(bench, slot, wire, route, route.length_m + problem.margins.tail_m)
+    ]
     listed.sort(
-        key=lambda o: (o.copper_g, -o.capacity_ma, len(o.route.bulkheads), len(o.caps), o.route.places, o.fuse_a)
+        key=lambda o: (o.copper_g, -o.capacity_ma, len(o.route.bulkheads), len(o.watched), o.route.places, o.fuse_a)
     )
     starts = any(load.inrush_a is not None for load in problem.loads)
 
@@ -71,47 +68,51 @@ def feed_options(
     return tuple(replace(option, index=first + n) for n, option in enumerate(kept))
 
 
-def largest_capacity_ma(problem: Problem, network: Network, slot: Slot) -> int:
-    """What the largest feed of a slot may carry, if no bundle were to heat it."""
-    heed_clock()
+def _cables(bench: Workbench, slot: Slot) -> Iterator[tuple[Route, Wire]]:
+    """Every cable of the feed table along every route to a slot."""
+    problem = bench.problem
+    for route in bench.routes(slot.source.place, slot.site, (Line.CABLE,)):
+        heed_clock()
+        for wire in of_class(problem.feed_wires, max(problem.wire_rules.insulation_c, route.insulation_c)):
+            yield route, wire
+
+
+def largest_capacity_ma(bench: Workbench, slot: Slot) -> int:
+    """What the largest feed of a slot may carry, if it lay alone."""
+    margins = bench.problem.margins
     return max(
         (
             feed.capacity_ma
-            for route in network.routes(slot.source.place, slot.site)
-            for wire in of_class(problem.feed_wires, max(problem.wire_rules.insulation_c, route.insulation_c))
-            for feed in feeds_of_cable(problem, None, slot, wire, route, route.length_m + problem.margins.tail_m)
+            for route, wire in _cables(bench, slot)
+            for feed in feeds_of_cable(bench, slot, wire, route, route.length_m + margins.tail_m)
         ),
         default=0,
     )
 
 
-def feeds_of_cable(
-    problem: Problem, crowd: Crowd | None, slot: Slot, wire: Wire, route: Route, length_m: float
-) -> list[FeedOption]:
-    """What one cable along one route may carry: behind its largest fuse, or in bundles behind each; not numbered."""
+def feeds_of_cable(bench: Workbench, slot: Slot, wire: Wire, route: Route, length_m: float) -> list[FeedOption]:
+    """What one cable along one route may carry behind its largest fuse, by how many lie side by side; not numbered."""
     found = []
-    ampacity = problem.margins.ampacity * ampacity_a(wire, route.ambient_c, problem.altitude_m)
-    for fuse in fuses_up_to(ampacity) if crowd is not None else fuses_up_to(ampacity)[-1:]:
-        needs = fuse / ampacity
-        if crowd is not None and not crowd.fits(route, needs):
-            continue
-        capacity = _capacity_ma(problem, wire, route, length_m, ampacity if crowd is None else None, fuse)
-        if capacity > 0:
-            caps = () if crowd is None else crowd.caps(route, needs)
-            shared = () if crowd is None else crowd.shared(route)
-            grams, rated = copper_g(wire, length_m), (ampacity, fuse, capacity)
-            found.append(FeedOption(0, slot.index, wire, route, length_m, grams, *rated, needs, caps, shared))
+    problem = bench.problem
+    alone = problem.margins.ampacity * ampacity_a(wire, route.ambient_c, problem.altitude_m)
+    watched = bench.watched_on(route, Line.CABLE)
+    for at_most, factor in bench.neighbours(route, Line.CABLE, watched):
+        ampacity = alone * factor
+        for fuse in fuses_up_to(ampacity)[-1:]:
+            capacity = _capacity_ma(problem, wire, route, length_m, ampacity, fuse)
+            if capacity > 0:
+                grams, rated = copper_g(wire, length_m), (ampacity, fuse, capacity)
+                found.append(FeedOption(0, slot.index, wire, route, length_m, grams, *rated, watched, at_most))
     return found
 
 
 def _does_as_much(held: FeedOption, option: FeedOption, limit_ma: int) -> bool:
     """Whether one feed serves wherever another does: more than the unit's limit is never needed."""
-    caps = dict(option.caps)
     return (
         min(held.capacity_ma, limit_ma) >= min(option.capacity_ma, limit_ma)
         and all(held.route.bulkheads.count(x) <= option.route.bulkheads.count(x) for x in held.route.bulkheads)
-        and Counter(held.crowded) <= Counter(option.crowded)
-        and all(segment in caps and most >= caps[segment] for segment, most in held.caps)
+        and set(held.watched) <= set(option.watched)
+        and (held.at_most is None or (option.at_most is not None and held.at_most >= option.at_most))
     )
 
 
@@ -120,20 +121,13 @@ def fuses_up_to(ampacity: float) -> list[float]:
     return [fuse for fuse in standard_fuses() if fuse <= ampacity * (1.0 + 1e-9)]
 
 
-def _capacity_ma(
-    problem: Problem, wire: Wire, route: Route, length_m: float, ampacity: float | None, fuse: float
-) -> int:
-    """Largest whole milliamperes I with I <= fuse_use x fuse and I R(T(I)) <= feed_drop x running.
-
-    ``ampacity`` None, in bundles: the cable is taken to run at its insulation class.
-    """
+def _capacity_ma(problem: Problem, wire: Wire, route: Route, length_m: float, ampacity: float, fuse: float) -> int:
+    """Largest whole milliamperes I with I <= fuse_use x fuse and I R(T(I)) <= feed_drop x running."""
     limit_v = problem.margins.feed_drop * problem.running_v * (1.0 + 1e-9)
 
     def fits(milliamperes: int) -> bool:
         current = milliamperes / 1000.0
-        hot = wire.insulation_c
-        if ampacity is not None:
-            hot = running_temperature_c(current, ampacity, route.ambient_c, wire.insulation_c)
+        hot = running_temperature_c(current, ampacity, route.ambient_c, wire.insulation_c)
         return current * resistance_ohm_m(wire, hot) * length_m <= limit_v
 
     low, high = 0, int(1000.0 * fuse * problem.margins.fuse_use + 1e-6)

@@ -41,7 +41,7 @@ class Job:
     """Outputs of a class at work: how many in all, how they share the current, and the trip of each.
 
     ``trip_a`` is the setting of each output, ``wire_mm2`` the range that the terminal accepts, ``takes`` holds
-    (class of the slot, outputs taken from it).
+    (class of the slot, outputs taken from it). ``shares``: what flows in each condition, as shares of ``current_a``.
     """
 
     slot_class: int
@@ -52,6 +52,7 @@ class Job:
     wire_mm2: tuple[float, float]
     takes: tuple[tuple[int, int], ...]
     let_through_a2s: float = 0.0
+    shares: tuple[float, ...] = ()
 
     @property
     def share(self) -> int:
@@ -66,11 +67,12 @@ class Job:
     @property
     def outgoing(self) -> Duty:
         """What each outgoing wire must bear."""
-        return Duty(self.wire_current_a, self.trip_a, self.let_through_a2s)
+        return Duty(self.wire_current_a, self.trip_a, self.let_through_a2s, self.shares)
 
-    def returning(self, current_a: float) -> Duty:
+    def returning(self, load: Load) -> Duty:
         """What the return wire of a load must bear: all that flows before every output has tripped."""
-        return Duty(current_a, self.trip_a * self.share, self.let_through_a2s * self.share**2)
+        let_through = self.let_through_a2s * self.share**2
+        return Duty(load.full_current_a, self.trip_a * self.share, let_through, shares_of([(load, 1)]))
 
 
 def job_for(problem: Problem, loads: Sequence[tuple[Load, int]], slot: Slot, number: int) -> Job | Refusal:
@@ -112,7 +114,16 @@ def job_for(problem: Problem, loads: Sequence[tuple[Load, int]], slot: Slot, num
     start = hardest_start(loads, group, even)
     if start is not None:
         return refuse("start current over what the output stands for its time", *start, "A")
-    return Job(number, outputs, bridge, current, trip, group.output.wire_mm2, takes, let_through_a2s(group.output))
+    heat = let_through_a2s(group.output)
+    return Job(number, outputs, bridge, current, trip, group.output.wire_mm2, takes, heat, shares_of(loads))
+
+
+def shares_of(loads: Sequence[tuple[Load, int]]) -> tuple[float, ...]:
+    """What loads carry together in each condition, with their full spread, as shares of their full current."""
+    full = sum(load.full_current_a * count for load, count in loads)
+    conditions = range(len(loads[0][0].levels))
+    heating = (sum(load.full_current_a * load.heating(m) * count for load, count in loads) for m in conditions)
+    return tuple(current / full if full > 0.0 else 0.0 for current in heating)
 
 
 def let_through_a2s(output: OutputClass) -> float:

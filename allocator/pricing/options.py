@@ -71,8 +71,8 @@ def options_of(
         for plan in priced:
             key = (number if alone else (group.bank if by_bank else None), job.outputs, plan.key, plan.footprint)
             classes, takes, trips, _, held = found.get(key, (set(), job.takes if alone else (), {}, 0, plan))
-            # behind the higher trip of two classes a wire bears fewer others
-            harder = max(held, plan, key=lambda p: [c.needs for c in p.conductors])
+            # behind the higher trip of two classes a wire may get warmer
+            harder = max(held, plan, key=lambda p: [c.trip_a for c in p.conductors])
             found[key] = ({*classes, number}, takes, {**trips, number: job.trip_a}, job.outputs, harder)
     listed = [(frozenset(classes), takes, trips, n, plan) for classes, takes, trips, n, plan in found.values()]
     return _undominated(listed), refusals

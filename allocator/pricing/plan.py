@@ -56,24 +56,14 @@ class Plan:
         return {key: max(roles.values()) for key, roles in by_role.items()}
 
     @cached_property
-    def crowded(self) -> Counter[int]:
-        """How many wires it adds to each segment that may come to hold more than one."""
-        return Counter(e for c in self.conductors for e in c.crowded * c.count)
-
-    @cached_property
-    def caps(self) -> dict[int, tuple[int, ...]]:
-        """Per segment, the most wires that each of its limiting wires bears, in rising order."""
-        found: dict[int, list[int]] = {}
-        for conductor in self.conductors:
-            for segment, most in conductor.caps:
-                found.setdefault(segment, []).extend([most] * conductor.count)
-        return {segment: tuple(sorted(most)) for segment, most in found.items()}
+    def warmth(self) -> Counter[tuple[int, tuple[object, ...]]]:
+        """What lies in each watched segment: (segment, what tells a wire apart there), and how many."""
+        return Counter((e, c.warmth) for c in self.conductors for e in c.watched * c.count)
 
     @cached_property
     def footprint(self) -> object:
-        """What it takes of what is shared (contacts, room in bundles), and what a bulkhead takes away with it."""
-        cut_off = tuple(sorted(self.cut_off.items()))
-        return (self.crossings, tuple(sorted(self.crowded.items())), tuple(sorted(self.caps.items())), cut_off)
+        """What it takes of what is shared (contacts, bundles), and what a bulkhead takes away with it."""
+        return (self.crossings, frozenset(self.warmth.items()), tuple(sorted(self.cut_off.items())))
 
     @cached_property
     def key(self) -> object:
@@ -84,9 +74,12 @@ class Plan:
         )
 
     def no_harder_than(self, other: Plan) -> bool:
-        """Whether this plan takes no contact and no room that ``other`` does not take, nor loses more to a bulkhead."""
+        """Whether this plan takes no contact and adds no wire to a bundle that ``other`` does not, nor loses more.
+
+        That a wire which gives little heat may cool a bundle by its surface is left aside: none is laid for that.
+        """
         loses_no_more = all(count <= other.cut_off.get(key, 0) for key, count in self.cut_off.items())
-        return loses_no_more and self._contacts_within(other) and self._room_within(other)
+        return loses_no_more and self._contacts_within(other) and self.warmth <= other.warmth
 
     def _contacts_within(self, other: Plan) -> bool:
         left = list(other.crossings)
@@ -95,15 +88,6 @@ class Plan:
             if match is None:
                 return False
             left.remove(match)
-        return True
-
-    def _room_within(self, other: Plan) -> bool:
-        if not self.crowded <= other.crowded:
-            return False
-        for segment, own in self.caps.items():
-            theirs = other.caps.get(segment, ())
-            if len(own) > len(theirs) or any(a < b for a, b in zip(own, theirs, strict=False)):
-                return False
         return True
 
 

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Mapping, Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Collection, Sequence
+from dataclasses import dataclass, field
 from functools import cached_property
 from typing import TYPE_CHECKING
 
@@ -11,7 +11,6 @@ from allocator.clock import heed_clock
 from allocator.pricing.bench import Workbench
 from allocator.pricing.circuits import Alike, Candidate, alike_loads, candidates
 from allocator.pricing.conductors import measured_runs
-from allocator.pricing.crowding import Crowd, crowd_of
 from allocator.pricing.direct import DirectOption, GivenCore, direct_options, given_cores
 from allocator.pricing.feeds import FeedOption, feed_options
 from allocator.pricing.finished import Finished
@@ -20,6 +19,7 @@ from allocator.pricing.options import Option, numbered, options_of
 from allocator.pricing.relaxing import relaxation
 from allocator.pricing.slots import Kind, Slot, kinds, milliamperes_up, slots
 from allocator.pricing.standing import standing_faults
+from allocator.pricing.watch import Watch
 from allocator.problem import Problem
 from allocator.routing import Network
 
@@ -45,7 +45,7 @@ class Pricing:
     refusals: tuple[Refusal, ...]
     faults: tuple[str, ...]
     cut_short: tuple[str, ...]
-    crowd: Crowd | None = None
+    watch: Watch = field(default_factory=Watch)
     direct: tuple[DirectOption, ...] = ()
     given: tuple[GivenCore, ...] = ()
 
@@ -125,10 +125,7 @@ def price(
     *,
     relaxed: bool = False,
     only: Pairs | None = None,
-    held: Collection[int] | None = None,
-    watched: Mapping[int, tuple[int, ...]] | None = None,
-    raised: Mapping[int, float] | None = None,
-    crowd: Crowd | None = None,
+    watch: Watch | None = None,
     finished: Finished | None = None,
 ) -> Pricing:
     """List and price everything that the model may choose from.
@@ -139,12 +136,8 @@ def price(
         Price the relaxation of the problem instead: the same loads, candidates and slots.
     only
         Price just these (members of a candidate, slot) pairs.
-    held
-        Price just what these slots feed.
-    watched, raised
-        Where bundles count, numbers of wires that matter and columns that are raised, by segment (see `Crowd`).
-    crowd
-        What is known of the fullness of segments; the widest crowd of these slots where nothing is.
+    watch
+        Segments whose bundles are looked at: in all others each wire is taken to lie alone, which is a relaxation.
     finished
         What is built already: finished returns cost nothing, units that are built are told apart.
 
@@ -160,17 +153,14 @@ def price(
     alike = alike_loads(problem, finished)
     most = max((c.rating_a for s in places for c in s.classes), default=0.0) * view.margins.output_use
     circuits, cut = candidates(problem, network, alike, most)
-    open_places = [slot for slot in places if held is None or slot.index in held]
-    if crowd is None and view.margins.bundle and view.segments:
-        crowd = replace(crowd_of(view, network, alike, circuits, open_places), watched=watched, raised=raised or {})
-    bench = workbench(view, network, alike, crowd, finished)
+    bench = workbench(view, network, alike, watch, finished)
     feeds: list[FeedOption] = []
-    for slot in open_places:
-        feeds += feed_options(view, network, crowd, slot, len(feeds))
+    for slot in places:
+        feeds += feed_options(bench, slot, len(feeds))
     direct, unfed = direct_options(bench)
     given, unlaid = given_cores(bench)
     parts, refusals = [], []
-    for slot in open_places:
+    for slot in places:
         by_bank = bank_matters(view, slot)
         for candidate in circuits:
             heed_clock()
@@ -192,7 +182,7 @@ def price(
         refusals=tuple(refusals),
         faults=(*standing_faults(problem, network), *unfed, *unlaid),
         cut_short=(*cut, *sorted(bench.cut), *network.cut_short),
-        crowd=crowd,
+        watch=bench.watch,
         direct=direct,
         given=given,
     )
@@ -220,7 +210,7 @@ def workbench(
     problem: Problem,
     network: Network,
     alike: Sequence[Alike],
-    crowd: Crowd | None = None,
+    watch: Watch | None = None,
     finished: Finished | None = None,
 ) -> Workbench:
     """A problem ready for pricing."""
@@ -228,7 +218,7 @@ def workbench(
     watched = frozenset(g.index for g in alike if g.sample.name in against or g.sample.item in against)
     built = {} if finished is None else finished.returns
     returns = {g.index: built[g.sample.name] for g in alike if g.sample.name in built}
-    return Workbench(problem, network, measured_runs(problem), crowd, watched, returns)
+    return Workbench(problem, network, measured_runs(problem), watch or Watch(), watched, returns)
 
 
 def bank_matters(problem: Problem, slot: Slot) -> bool:

@@ -12,7 +12,7 @@ from allocator.clock import heed_clock
 from allocator.pricing.bench import Workbench
 from allocator.pricing.circuits import Alike, Candidate
 from allocator.pricing.conductors import Conductor, Way, conductors, in_range, return_ways
-from allocator.pricing.jobs import SLACK, Job, Refusal
+from allocator.pricing.jobs import SLACK, Job, Refusal, shares_of
 from allocator.pricing.plan import Plan, cheapest_by_footprint, drop_limit_v, refuse
 from allocator.pricing.slots import Slot
 from allocator.routing import Piece, TreeWires, split_tree
@@ -52,7 +52,8 @@ def _tree_plans(
         ids = tuple((group.index, n) for group, n in members)
         by_size: dict[str, list[Conductor]] = {}
         role = "branch" if piece.at_load else "trunk"
-        duty = replace(job.outgoing, current_a=current)
+        carried = [(group.sample, n) for group, n in members]
+        duty = replace(job.outgoing, current_a=current, shares=shares_of(carried))
         for wire in conductors(bench, (way,), role, duty, 1, ids):
             if in_range(wire.wire.area_mm2, job.wire_mm2):
                 by_size.setdefault(wire.wire.size, []).append(wire)
@@ -62,11 +63,11 @@ def _tree_plans(
     for size in [s for s in per_piece[0] if all(s in piece for piece in per_piece)]:
         for choice in product(*(piece[size] for piece in per_piece)):
             heed_clock()
-            free = not any(wire.crossings or wire.crowded for wire in choice)
+            free = not any(wire.crossings or wire.watched for wire in choice)
             if free and sum(wire.copper_g for wire in choice) >= best:
                 continue
             for plan in _with_returns(bench, groups, backs, wires, choice):
-                if free and not plan.crossings and not plan.crowded:
+                if free and not plan.crossings and not plan.warmth:
                     best = min(best, plan.copper_g)
                 yield plan
 
@@ -96,8 +97,8 @@ def _piece_way(bench: Workbench, piece: Piece, members: list[tuple[Alike, int]])
 def _backs(bench: Workbench, group: Alike, count: int, slot: Slot, job: Job) -> list[Conductor]:
     """Return wires of the loads of a group, the lightest first."""
     load = group.sample
-    ways = return_ways(bench.problem, bench.network, load, slot.source.place)
-    duty = job.returning(load.full_current_a)
+    ways = return_ways(bench, load, slot.source.place)
+    duty = job.returning(load)
     found = conductors(bench, ways, "return", duty, count, ((group.index, count),))
     return sorted(found, key=lambda w: (w.copper_g, w.wire.area_mm2, w.route.places))
 
@@ -157,7 +158,7 @@ MOST_RETURN_CHOICES = 400
 
 
 def _return_choices(bench: Workbench, returns: list[list[_Backs]]) -> Iterator[tuple[_Backs, ...]]:
-    """Combinations of return wires over the groups; where they are too many, those that bear the same fullness."""
+    """Combinations of return wires over the groups; where they are too many, one at a time and all alike heavier."""
     if prod(len(own) for own in returns) <= MOST_RETURN_CHOICES:
         yield from product(*returns)
         return
@@ -167,15 +168,8 @@ def _return_choices(bench: Workbench, returns: list[list[_Backs]]) -> Iterator[t
     for n, own in enumerate(ranked):
         for choice in own[1:]:
             yield tuple(choice if m == n else other[0] for m, other in enumerate(ranked))
-    for fullness in sorted({_bears(choice) for own in ranked for choice in own}):
-        fitting = [[choice for choice in own if _bears(choice) >= fullness] for own in ranked]
-        if all(fitting):
-            yield tuple(own[0] for own in fitting)
-
-
-def _bears(choice: _Backs) -> float:
-    """The fullest bundle that return wires bear; without end where they limit none."""
-    return min((most for wire in choice[0] for _, most in wire.caps), default=inf)
+    for n in range(1, max(len(own) for own in ranked)):
+        yield tuple(own[min(n, len(own) - 1)] for own in ranked)
 
 
 def _drops_at_loads(

@@ -19,7 +19,7 @@ def single_plans(
 ) -> list[Plan] | Refusal:
     """Plans of one load: the cheapest pair of outgoing and return wire for each pair of contact sets."""
     problem = bench.problem
-    ways = outgoing_ways(problem, bench.network, bench.runs, slot.site, load)
+    ways = outgoing_ways(bench, slot.site, load)
     if not ways:
         return refuse((load.name,), slot, job, "no route from the site")
     carrying = list(conductors(bench, ways, "out", job.outgoing, job.outputs, members, even=job.share > 1))
@@ -31,8 +31,8 @@ def single_plans(
         found = list(_bridge_pairs(bench, out))
         least = min(plan.drop_v for plan in found)
     else:
-        duty = job.returning(job.current_a)
-        ways_back = return_ways(problem, bench.network, load, slot.source.place)
+        duty = job.returning(load)
+        ways_back = return_ways(bench, load, slot.source.place)
         back = list(conductors(bench, ways_back, "return", duty, 1, members))
         if not back:
             return refuse((load.name,), slot, job, "no return wire carries the trip", duty.trip_a, None, "A")

@@ -1,99 +1,70 @@
-"""How full the segments are: each wire bears so many neighbours and no more."""
+"""Bundles of watched segments: the heat of their wires, or what is stated for them; and cables side by side."""
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field
 from itertools import pairwise
 
-from allocator.choosing.keys import Room, Wires
-from allocator.choosing.rows import Row, Variable, at_most
-from allocator.choosing.variables import Term, Variables
-from allocator.pricing import room_taken
+from allocator.choosing.keys import Beside, BundleHeat, BundleLoading, BundleWires, SideBySide
+from allocator.choosing.lying import Lying, of_conductor, of_core, of_feed
+from allocator.choosing.rows import Row, Variable, at_least, at_most, equal
+from allocator.choosing.variables import Term, Variables, most_often
+from allocator.pricing import Plan
+from allocator.pricing.bench import stated
+from allocator.problem import Bundling
+from allocator.wiring import BundledWire, Surroundings, surroundings_of
+from allocator.wiring.bundle_heat import BESIDE, SQUARES_STEP_MM2, TOLERANCE, beside_cable_a, square_mm2
 
 
-@dataclass
-class Filling:
-    """Terms of the wires that a segment may hold, and by number what limits it to that."""
+@dataclass(frozen=True, slots=True)
+class Taker:
+    """What may lie in a segment by one variable (None: it lies there), of which group of alternatives.
 
-    wires: list[Term] = field(default_factory=list)
-    bearing: dict[int, dict[str, Bearing]] = field(default_factory=dict)
-    given: int = 0
-
-
-@dataclass
-class Bearing:
-    """Terms that choose for one group, direct load or slot, how many choices it has, and how many are made already."""
-
-    choices: int
-    terms: list[Term] = field(default_factory=list)
-    made: int = 0
-
-
-def room_in_bundles(v: Variables) -> Iterator[Row]:
-    """``wires[e] <= N[0] + sum_t (N[t+1] - N[t]) y[e, t]``, ``sum_(o: to N[t]) n[o, i] x[o] <= n[i] (1 - y[e, t])``.
-
-    ``y[e, t]`` (``fuller``): segment *e* holds more than ``N[t]`` wires, where the ``N[t]`` are all the numbers that
-    some wire bears at the most, and the last one the most that it may hold. One row for each alike group, direct
-    load and feed. So the heavier wire is traded against the emptier route exactly.
+    ``own`` is what one of it lays there. ``most``: how often it may be taken. Of a group at most ``choices`` are taken
+    in all, counted by ``weight``.
     """
-    crowd = v.pricing.crowd
-    if crowd is None:
-        return
-    for number, segment in sorted(segments(v).items()):
-        yield at_most(Room(number), segment.wires, crowd.most[number] - segment.given)
-        bounds = sorted(segment.bearing)
-        if not bounds:
-            continue
-        most = [*bounds[1:], max(crowd.most[number], bounds[-1] + 1)]
-        fuller = [_fuller(v, number, bound) for bound in bounds]
-        steps = [(y, float(low - high)) for y, low, high in zip(fuller, bounds, most, strict=True)]
-        yield at_most(Wires(number), [*segment.wires, *steps], bounds[0] - segment.given)
-        limited: dict[str, Bearing] = {}
-        for y, bound in zip(fuller, bounds, strict=True):
-            for name, own in segment.bearing[bound].items():
-                limited.setdefault(name, Bearing(own.choices, [], own.made)).terms.extend(own.terms)
-            for name, own in sorted(limited.items()):
-                terms = [*own.terms, (y, float(own.choices))]
-                yield at_most(f"limited[{number},{bound},{name}]", terms, own.choices - own.made)
-        for before, after in pairwise(fuller):
-            yield at_most(f"rising[{after.name}]", [(after, 1), (before, -1)], 0)
+
+    variable: Variable | None
+    own: tuple[Lying, ...]
+    group: tuple[str, int | str]
+    most: int = 1
+    weight: int = 1
+    choices: int = 1
+
+    @property
+    def wires(self) -> int:
+        """How many wires it lays there."""
+        return sum(one.count for one in self.own)
+
+    def sum_of(self, amount: str, m: int = 0) -> float:
+        raise NotImplementedError
 
 
-def _fuller(v: Variables, segment: int, bound: int) -> Variable:
-    v.fuller[segment, bound] = v.add(f"fuller{segment}_{bound}")
-    return v.fuller[segment, bound]
+def takers(v: Variables, e: int, *, beside: bool) -> list[Taker]:
+    """All that may lie in the bundle of a segment, or beside it."""
+    pricing, problem = v.pricing, v.pricing.problem
+    found: list[Taker] = []
 
-
-def segments(v: Variables) -> dict[int, Filling]:
-    """What may lie in each segment whose wires are counted."""
-    found: dict[int, Filling] = {}
-    pricing = v.pricing
-
-    def fill(variable: Variable, room: Mapping[int, int]) -> None:
-        for e, wires in room.items():
-            found.setdefault(e, Filling()).wires.append((variable, float(wires)))
-
-    def limit(name: str, choices: int, caps: Iterable[tuple[int, int]], terms: list[Term], made: int = 0) -> None:
-        for e, bears in set(caps):
-            by_name = found.setdefault(e, Filling()).bearing.setdefault(bears, {})
-            by_name.setdefault(name, Bearing(choices, [], made)).terms.extend(terms)
+    def here(plan: Plan) -> tuple[Lying, ...]:
+        laid = (of_conductor(problem, own) for own in plan.conductors if e in own.route.segments)
+        return tuple(one for one in laid if one.beside is beside)
 
     for option in pricing.options:
-        take = v.take[option.index]
-        fill(take, option.plan.crowded)
-        caps = [(e, min(bears)) for e, bears in option.plan.caps.items()]
-        for group, n in option.candidate.members:
-            limit(f"load{group}", len(pricing.alike[group].loads), caps, [(take, float(n))])
+        own = here(option.plan)
+        if own:
+            member, n = option.candidate.members[0]
+            loads = len(pricing.alike[member].loads)
+            most = most_often(pricing, option)
+            found.append(Taker(v.take[option.index], own, ("load", member), most, n, loads))
     for direct in pricing.direct:
-        fill(v.direct[direct.index], direct.plan.crowded)
-        caps = [(e, min(bears)) for e, bears in direct.plan.caps.items()]
-        limit(f"direct {direct.load.name}", 1, caps, [(v.direct[direct.index], 1.0)])
+        own = here(direct.plan)
+        if own:
+            found.append(Taker(v.direct[direct.index], own, ("direct", direct.load.name)))
     for feed in pricing.feeds:
-        fill(v.feed[feed.index], dict.fromkeys(feed.crowded, 1))
-        limit(f"feed{feed.slot}", 1, feed.caps, [(v.feed[feed.index], 1.0)])
-    for e, wires in room_taken(pricing.given).items():
-        found.setdefault(e, Filling()).given = wires
-    for core in pricing.given:
-        limit(f"given {core.name}", 1, core.caps, [], made=1)
+        if e in feed.route.segments and of_feed(problem, feed).beside is beside:
+            found.append(Taker(v.feed[feed.index], (of_feed(problem, feed),), ("feed", feed.slot)))
+    for n, core in enumerate(pricing.given):
+        if e in core.route.segments and of_core(problem, core).beside is beside:
+            found.append(Taker(None, (of_core(problem, core),), ("given", n)))
     return found
