@@ -9,7 +9,7 @@ from dataclasses import dataclass, field
 from allocator.checking.branches import Mounted
 from allocator.checking.conductors import followed, shortest
 from allocator.layout import Layout
-from allocator.problem import Problem
+from allocator.problem import Bundling, Problem
 from allocator.routing import Network, Route
 from allocator.wiring import bundle_factor, next_loading
 
@@ -41,7 +41,7 @@ NO_CROWD = Crowd(None, {})
 
 def least_column(problem: Problem) -> float:
     """The column of the bundle table that a problem asks for at least."""
-    return next_loading(problem.margins.bundle_loading)
+    return next_loading(problem.margins.bundle_loading or 0.6)
 
 
 def column_of(problem: Problem, stated: float | None) -> float | None:
@@ -49,7 +49,7 @@ def column_of(problem: Problem, stated: float | None) -> float | None:
 
     A stated loading that is no share counts as 100 %.
     """
-    if not problem.margins.bundle:
+    if problem.margins.bundle is Bundling.NONE:
         return None
     if stated is None:
         return least_column(problem)

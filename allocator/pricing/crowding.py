@@ -106,7 +106,7 @@ def crowd_of(
         if wire.current_a > 0:
             for segment in network.shortest(wire.start, wire.end).segments:
                 most[segment] += wire.cores
-    return Crowd(problem.margins.bundle_loading, dict.fromkeys(most, 0), most)
+    return Crowd(problem.margins.bundle_loading or 0.6, dict.fromkeys(most, 0), most)
 
 
 def _passed(routes: Iterable[Route]) -> set[int]:

@@ -20,7 +20,7 @@ from allocator.pricing.options import Option, numbered, options_of
 from allocator.pricing.relaxing import relaxation
 from allocator.pricing.slots import Kind, Slot, kinds, milliamperes_up, slots
 from allocator.pricing.standing import standing_faults
-from allocator.problem import Problem
+from allocator.problem import Bundling, Problem
 from allocator.routing import Network
 
 if TYPE_CHECKING:
@@ -161,7 +161,7 @@ def price(
     most = max((c.rating_a for s in places for c in s.classes), default=0.0) * view.margins.output_use
     circuits, cut = candidates(problem, network, alike, most)
     open_places = [slot for slot in places if held is None or slot.index in held]
-    if crowd is None and view.margins.bundle and view.segments:
+    if crowd is None and view.margins.bundle is not Bundling.NONE and view.segments:
         crowd = replace(crowd_of(view, network, alike, circuits, open_places), watched=watched, raised=raised or {})
     bench = workbench(view, network, alike, crowd, finished)
     feeds: list[FeedOption] = []
