@@ -18,7 +18,7 @@ CAUTIONS = (
 
 
 ALONE = (
-    "Bundle factors are off (bundle = \"none\"): every wire is sized as if it lay alone. In a bundle it carries less; of "
+    'Bundle factors are off (bundle = "none"): every wire is sized as if it lay alone. In a bundle it carries less; of '
     "eight wires tied together each carries about 0.6 of that (MIL-W-5088L, 60 % loading). Keep wires apart, or "
     "size those that run together by hand."
 )
