@@ -14,7 +14,7 @@ from allocator.clock import TimeUpError
 from allocator.layout import FEASIBLE, INFEASIBLE, Layout
 from allocator.pricing import price, relaxation, unpriced
 from allocator.pricing.evident import evident
-from allocator.problem import Problem
+from allocator.problem import Bundling, Problem
 from allocator.search import Clock, Found, better, made_good
 from allocator.starting import choice_from
 
@@ -65,7 +65,7 @@ def solve(
     InternalError
         When the independent check finds a violation in the engine's layout.
     """
-    in_bundles = problem.margins.bundle and bool(problem.segments)
+    in_bundles = problem.margins.bundle is not Bundling.NONE and bool(problem.segments)
     if in_bundles and time_limit_s is not None:
         # many solves, of which most have nothing to find: they cannot tell
         time_limit_s = max(0.0, time_limit_s - kept_back_s)
@@ -80,7 +80,7 @@ def finished(problem: Problem, found: Found) -> Layout:
     """The layout of what was found, complete and checked. Raises InternalError where the check finds a violation."""
     layout = assemble(found.pricing, found.choice, found.covered)
     if found.choice.objective_g is not None:
-        if problem.margins.bundle:
+        if problem.margins.bundle is not Bundling.NONE:
             layout = with_factors(layout, complete(problem, layout))
         layout = numbered(problem, layout)
         report = check(problem, layout)
@@ -102,7 +102,7 @@ def _decide(
         plain = evident(problem)
         if plain.faults:
             return Found(plain, Choice(status=INFEASIBLE), plain)
-        if problem.margins.bundle and problem.segments:
+        if problem.margins.bundle is not Bundling.NONE and problem.segments:
             return bundled(problem, clock, gap, start, progress)
         for better_one in _in_turn(problem, clock, gap, start, progress):
             found = better_one

@@ -55,7 +55,7 @@ def _settings(problem: Problem) -> Iterable[str]:
     yield f"format = 1\nname = {_text(problem.name)}\n\n[system]"
     yield f'nominal = "{problem.nominal_v} V"\nrunning = "{problem.running_v} V"\nlowest = "{problem.lowest_v} V"'
     yield f'ambient = "{problem.ambient_c} degC"\nconditions = [{", ".join(map(_text, problem.conditions))}]'
-    yield f"\n[margins]\nbundle = {str(margins.bundle).lower()}\nrobust = {margins.robust}"
+    yield f"\n[margins]\nbundle = {_text(margins.bundle)}\nrobust = {margins.robust}"
     yield f"branch_drop = {margins.branch_drop}\nfeed_drop = {margins.feed_drop}"
     yield f"\n[wire]\ntable = {_text(problem.wires.name)}\nfeed_table = {_text(problem.feed_wires.name)}"
     for source in problem.sources:

@@ -20,6 +20,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from pathlib import Path
 
+from allocator.problem import Bundling
 from allocator.solving import solve
 from benchmarks.folders import write
 from benchmarks.machines import Size, machine
@@ -75,7 +76,7 @@ def table(
     """Lines of a Markdown table, each as soon as it is known."""
     problem = machine(size, KINDS[kind])
     if bundles:
-        problem = replace(problem, margins=replace(problem.margins, bundle=True))
+        problem = replace(problem, margins=replace(problem.margins, bundle=Bundling.HEAT))
     with tempfile.TemporaryDirectory() as where:
         folder, layout = Path(where) / "problem", Path(where) / "layout.json"
         write(problem, folder)

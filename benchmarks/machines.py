@@ -15,6 +15,7 @@ from random import Random
 from allocator.problem import (
     Bank,
     Bulkhead,
+    Bundling,
     ContactSet,
     Fit,
     Function,
@@ -238,7 +239,9 @@ def _problem(
         wires=builtin_table("metric thin-wall"),
         feed_wires=builtin_table("metric battery cable"),
         bulkheads=tuple(Bulkhead(name=name, contacts=(anything,), studs=10_000) for name in frame.walls),
-        margins=Margins(bundle=False, branch_drop=0.04, feed_drop=0.03, robust=2 if "spread" in features else 0),
+        margins=Margins(
+            bundle=Bundling.NONE, branch_drop=0.04, feed_drop=0.03, robust=2 if "spread" in features else 0
+        ),
     )
 
 

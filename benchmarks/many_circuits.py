@@ -12,7 +12,7 @@ from itertools import pairwise
 
 from allocator.checking import check
 from allocator.layout import Circuit, FittedUnit, Layout, PlacedWire
-from allocator.problem import Load, OutputClass, Place, Problem, Segment, Source, Unit, UnitType
+from allocator.problem import Bundling, Load, OutputClass, Place, Problem, Segment, Source, Unit, UnitType
 from allocator.showing.text import plain
 from allocator.showing.violations import checked
 from benchmarks.machines import Size, machine
@@ -44,7 +44,7 @@ def large(circuits: int) -> tuple[Problem, Layout]:
         sources=(Source(name="battery", place=names[0]),),
         unit_types=(UnitType(name="type", outputs=(outputs,), continuous_a=900.0, mass_g=500.0),),
         units=tuple(Unit(name=unit, type="type", sites=(site,), source="battery") for unit, site in units),
-        margins=replace(given.margins, bundle=False),
+        margins=replace(given.margins, bundle=Bundling.NONE),
         bulkheads=(), functions=(), runs=(), given_wires=(),
     )  # fmt: skip
     layout = Layout(

@@ -260,7 +260,7 @@ branch_drop = "50 %"
 feed_drop = "50 %"
 tail = "0 m"
 ground_lead = "0 m"
-bundle = false
+bundle = "none"
 ampacity = 1.0
 
 [objective]

@@ -20,6 +20,7 @@ from allocator.choosing.solver import run
 from allocator.clock import TimeUpError, at_least, ends, heed_clock, left_s, until
 from allocator.layout import FEASIBLE, INFEASIBLE, NOTHING_FOUND, OPTIMAL
 from allocator.pricing import price
+from allocator.problem import Bundling
 from allocator.routing import Network
 from allocator.solving import UNLISTED, solve
 from benchmarks.machines import FEATURES, Size, machine
@@ -30,7 +31,7 @@ HANGS_S = 20.0
 LARGE = machine(Size(2000, 60, 60))
 SMALL = machine(Size(30, 2, 3), FEATURES)
 MIDDLING = machine(Size(60, 3, 6), FEATURES)
-IN_BUNDLES = replace(MIDDLING, margins=replace(MIDDLING.margins, bundle=True))
+IN_BUNDLES = replace(MIDDLING, margins=replace(MIDDLING.margins, bundle=Bundling.HEAT))
 
 
 def test_without_a_limit_there_is_no_end() -> None:

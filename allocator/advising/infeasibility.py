@@ -17,7 +17,7 @@ from allocator.layout import INFEASIBLE, NOTHING_FOUND
 from allocator.notebook import framed
 from allocator.pricing import Pricing, price
 from allocator.pricing.evident import evident
-from allocator.problem import Problem
+from allocator.problem import Bundling, Problem
 from allocator.solving import solve
 
 if TYPE_CHECKING:
@@ -167,6 +167,7 @@ def _stretch(problem: Problem, pricing: Pricing, watch: Stopwatch) -> Stretch | 
     left = watch.share_s(LEAST_SHARE)
     limit_s = LEAST_S if left is None else min(left, LEAST_S)
     stretch = shortfalls(pricing, unfed=[g.index for g in pricing.unfed], time_limit_s=limit_s)
-    if problem.margins.bundle and not pricing.unfed and stretch is not None and not stretch.shortfalls:
+    counts = problem.margins.bundle is not Bundling.NONE
+    if counts and not pricing.unfed and stretch is not None and not stretch.shortfalls:
         return shortfalls(price(problem), time_limit_s=watch.share_s(LEAST_SHARE))
     return stretch

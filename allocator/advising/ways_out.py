@@ -13,7 +13,7 @@ from allocator.advising.raised import raised
 from allocator.advising.stopwatch import Stopwatch
 from allocator.advising.trying import as_chosen, possible
 from allocator.clock import TimeUpError
-from allocator.problem import Problem
+from allocator.problem import Bundling, Problem
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,7 +57,8 @@ def ways_out(problem: Problem, most: int, watch: Stopwatch, stretch: Stretch | N
     try:
         if stretch is not None:
             sure = _raised(problem, stretch, watch)
-        pricing = priced_alone(problem) if stretch is None or problem.margins.bundle else stretch.pricing
+        counts = problem.margins.bundle is not Bundling.NONE
+        pricing = priced_alone(problem) if stretch is None or counts else stretch.pricing
         for kinds, changes in proposed(problem, pricing, watch, lacking, sure or found):
             key = _key(changes)
             if key in tried or any(better <= key for better in enough):

@@ -12,6 +12,7 @@ from allocator.checking.conductors import Conductor
 from allocator.checking.context import Context
 from allocator.checking.crowds import least_column
 from allocator.checking.report import Breach, excess, number
+from allocator.problem import Bundling
 from allocator.wiring import bundle_factor, completed, next_loading
 from allocator.wiring.bundle_heat import PACKING
 
@@ -68,7 +69,7 @@ def bundle_column(context: Context) -> Iterator[Breach]:
     stated = context.layout.bundle_loading
     if stated is None:
         return
-    if not context.problem.margins.bundle:
+    if context.problem.margins.bundle is Bundling.NONE:
         text = "the layout states a bundle loading, but in its problem bundles do not count"
         yield Breach("layout", abs(stated), "of the ampacity", text)
         return

@@ -15,7 +15,7 @@ from allocator.checking.given import decided_given, lay_given
 from allocator.checking.loading import overloaded
 from allocator.checking.lookups import mounts
 from allocator.layout import Layout
-from allocator.problem import Problem
+from allocator.problem import Bundling, Problem
 from allocator.routing import Network
 
 
@@ -28,7 +28,7 @@ def prepare(problem: Problem, stated: Layout, network: Network | None = None) ->
     """
     network = Network(problem) if network is None else network
     crowd = NO_CROWD
-    if problem.margins.bundle:
+    if problem.margins.bundle is not Bundling.NONE:
         layout = _decided(problem, network, NO_CROWD, stated)
         wires = counted(problem, network, layout, mounts(problem, layout.units))
         crowd = Crowd(column_of(problem, stated.bundle_loading), wires)

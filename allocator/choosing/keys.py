@@ -185,16 +185,48 @@ class Studs(Key):
 
 
 @dataclass(frozen=True, slots=True)
-class Room(Key):
-    """Wires that a segment may hold at the most."""
+class InSegment(Key):
+    """What a row holds in one segment."""
 
-    label: ClassVar[str] = "room"
     segment: int
 
 
 @dataclass(frozen=True, slots=True)
-class Wires(Key):
-    """Wires in a segment against the number that those in it bear."""
+class BundleHeat(InSegment):
+    """Heat of a bundle in a condition; ``step`` is the bundle for which the row is exact, ``beside`` that of a cable."""
 
-    label: ClassVar[str] = "wires"
-    segment: int
+    label: ClassVar[str] = "bundle heat"
+    condition: int
+    step: int
+    beside: bool
+
+
+@dataclass(frozen=True, slots=True)
+class BesideCable(InSegment):
+    """Wires of a group that are too small to lie beside a cable."""
+
+    label: ClassVar[str] = "beside cable"
+    group: int
+
+
+@dataclass(frozen=True, slots=True)
+class BundleWires(InSegment):
+    """Wires of a bundle against the number stated."""
+
+    label: ClassVar[str] = "bundle wires"
+
+
+@dataclass(frozen=True, slots=True)
+class BundleLoading(InSegment):
+    """Current of a bundle in a condition against the loading stated."""
+
+    label: ClassVar[str] = "bundle loading"
+    condition: int
+
+
+@dataclass(frozen=True, slots=True)
+class SideBySide(InSegment):
+    """Cables that lie side by side, against what those of a group bear."""
+
+    label: ClassVar[str] = "side by side"
+    group: int

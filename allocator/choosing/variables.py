@@ -19,7 +19,8 @@ class Variables:
     ``unit_of[w, s]``: slot *s* feeds all loads of together word *w*. ``protect[s, b, m]`` and ``excess[s, b, m, i]``:
     the dual pair of the spread of group *i* (Bertsimas and Sim 2004) in bank *b* (None: the whole unit).
     ``lost[f, b, s]``: loads of function *f* at slot *s* that the failure of bulkhead *b* takes away.
-    ``direct[d]``: option *d* of a load fused at the source. ``fuller[e, n]``: segment *e* may hold more than *n* wires.
+    ``direct[d]``: option *d* of a load fused at the source. ``present[e, x]``: what variable *x* lays into segment *e* is
+    there at all; ``held`` has those with a row that says so.
     """
 
     pricing: Pricing
@@ -33,7 +34,8 @@ class Variables:
     excess: dict[tuple[int, str | None, int, int], Variable] = field(default_factory=dict)
     lost: dict[tuple[str, str, int], Variable] = field(default_factory=dict)
     direct: list[Variable] = field(default_factory=list)
-    fuller: dict[tuple[int, int], Variable] = field(default_factory=dict)
+    present: dict[tuple[int, int], Variable] = field(default_factory=dict)
+    held: set[tuple[int, int]] = field(default_factory=set)
 
     def add(self, name: str, upper: float | None = 1.0, integer: bool = True) -> Variable:
         """A new column."""

@@ -74,8 +74,6 @@ ambient = "45 degC"    # ASSUMED, where places.csv gives none
 name = "battery"       # ASSUMED
 place = {_quoted(source)}
 
-[margins]
-bundle_loading = "80 %"  # ASSUMED, on the safe side: bundles are never loaded higher while the other margins stand
 {wire}
 # ASSUMED: no such unit is made. It has the outputs that the schedule calls for, and some in reserve. Put the figures
 # of the maker of your units in place of these, and say below how many there are and where each may be mounted.

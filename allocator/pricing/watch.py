@@ -12,10 +12,12 @@ class Watch:
 
     ``bundles``: segments whose wires are held together, each with the squares (``sum d^2`` in mm2) at which the rows on
     its heat are exact; none of these where it is held by the table. ``cables``: segments whose cables are counted.
+    ``feeds``: currents in A at which the heat of a slot's feed is exact, where feeds lie inside.
     """
 
     bundles: Mapping[int, tuple[float, ...]] = field(default_factory=dict)
     cables: frozenset[int] = frozenset()
+    feeds: Mapping[int, tuple[float, ...]] = field(default_factory=dict)
 
     def __bool__(self) -> bool:
         return bool(self.bundles or self.cables)
@@ -26,13 +28,15 @@ class Watch:
         return frozenset(self.bundles) | self.cables
 
     def __or__(self, other: Watch) -> Watch:
-        bundles = {
-            e: tuple(sorted({*self.bundles.get(e, ()), *other.bundles.get(e, ())}))
-            for e in sorted({*self.bundles, *other.bundles})
-        }
-        return Watch(bundles, self.cables | other.cables)
+        return Watch(
+            _joined(self.bundles, other.bundles), self.cables | other.cables, _joined(self.feeds, other.feeds)
+        )
 
     def of(self, segments: Iterable[int], *, cable: bool) -> tuple[int, ...]:
         """Those of some segments that matter to a cable, or to a wire: it lies in the bundle, or is what lies beside."""
         watched = self.cables if cable else self.segments
         return tuple(sorted({e for e in segments if e in watched}))
+
+
+def _joined(one: Mapping[int, tuple[float, ...]], other: Mapping[int, tuple[float, ...]]) -> dict[int, tuple[float, ...]]:
+    return {n: tuple(sorted({*one.get(n, ()), *other.get(n, ())})) for n in sorted({*one, *other})}

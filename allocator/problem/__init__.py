@@ -2,10 +2,12 @@
 
 from allocator.problem.loads import CHASSIS, SOURCE, Kind, Load, Supply
 from allocator.problem.mistakes import Mistake, ProblemError
-from allocator.problem.network import Bulkhead, ContactSet, GivenWire, Place, Run, Segment
+from allocator.problem.network import Bulkhead, ContactSet, GivenWire, Line, Place, Run, Segment
 from allocator.problem.problem import Problem
 from allocator.problem.settings import (
     FAILURES,
+    Bundling,
+    Cables,
     Function,
     Margins,
     Prices,
@@ -22,11 +24,14 @@ __all__ = [
     "SOURCE",
     "Bank",
     "Bulkhead",
+    "Bundling",
+    "Cables",
     "ContactSet",
     "Fit",
     "Function",
     "GivenWire",
     "Kind",
+    "Line",
     "Load",
     "Margins",
     "Mistake",

@@ -47,4 +47,5 @@ MOST_CONTACTS = 10_000
 """Contacts of one set, or studs of a bulkhead."""
 
 MOST_CORES = 1_000
+MOST_BUNDLE_WIRES = 10_000
 MOST_SPLICE_WIRES = 1_000

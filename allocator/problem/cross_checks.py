@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from allocator.problem.agreements import agreements
+from allocator.problem.bundles import bundles
 from allocator.problem.draft import Draft
 from allocator.problem.mistakes import Mistake
 from allocator.problem.reach import reach
@@ -16,7 +17,7 @@ def cross_mistakes(draft: Draft) -> tuple[Mistake, ...]:
 
     Nothing is held against a name or a part that could not be read: that was told already.
     """
-    found = [*_empty(draft), *references(draft), *agreements(draft)]
+    found = [*_empty(draft), *references(draft), *agreements(draft), *bundles(draft)]
     if not any("known" in mistake.wrong for mistake in found):
         # a name that is written wrong would cut its place off as well
         found += reach(draft)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from enum import StrEnum
 
 from allocator.problem import bounds
 from allocator.problem.loads import CHASSIS, SOURCE
@@ -51,9 +52,21 @@ class Place:
         return self.x_m is not None
 
 
+class Line(StrEnum):
+    """What a conductor is: a cable where its size comes from the cable table, else a wire."""
+
+    WIRE = "wire"
+    CABLE = "cable"
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Segment:
-    """A stretch of harness between two places. ``insulation_c``: least insulation rating of a wire in it."""
+    """A stretch of harness between two places. ``insulation_c``: least insulation rating of a wire in it.
+
+    ``factor`` is what conduit or foam leaves of the currents of a bundle there; ``only`` is what may pass where not
+    everything may. ``wires`` and ``loading`` are the most wires and the most loading of the bundle, where bundles go by
+    the table; None: the margins'.
+    """
 
     start: str
     end: str
@@ -61,6 +74,10 @@ class Segment:
     ambient_c: float | None = None
     bulkhead: str | None = None
     insulation_c: float | None = None
+    factor: float = 1.0
+    only: Line | None = None
+    wires: int | None = None
+    loading: float | None = None
     extra: tuple[tuple[str, str], ...] = ()
 
     def __post_init__(self) -> None:
@@ -70,6 +87,9 @@ class Segment:
         checks.not_negative(self.length_m, "length")
         checks.finite(self.ambient_c, "ambient")
         checks.finite(self.insulation_c, "insulation")
+        checks.share(self.factor, "bundle")
+        checks.bundle_wires(self.wires, "bundle wires")
+        checks.share(self.loading, "bundle loading")
         checks.done()
 
     @property

@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from math import isfinite, pi
 
+from allocator.problem import bounds
 from allocator.problem.mistakes import Mistake, ProblemError
 
 
@@ -61,6 +62,12 @@ class Checks:
         """More than 0 and at most 1, where given."""
         good = value is None or 0.0 < value <= 1.0
         self.need(good, field, value, "is not a share above 0, up to 1", "Give more than 0, at most 1")
+
+    def bundle_wires(self, count: int | None, field: str) -> None:
+        """At least one wire in a bundle, where given, and no more than any bundle has."""
+        if count is not None:
+            self.need(count >= 1, field, count, "is less than 1", "Give the most wires that may lie there, 1 or more")
+            self.at_most(count, bounds.MOST_BUNDLE_WIRES, field)
 
     def distinct(self, names: Iterable[str], field: str) -> None:
         """No name twice."""

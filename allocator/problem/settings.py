@@ -3,11 +3,30 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from enum import StrEnum
 
 from allocator.problem import bounds
 from allocator.problem.self_checks import Checks, circle_mm2
 
 FAILURES = ("source", "feed", "unit", "bank", "output", "bulkhead", "stud")
+
+
+class Bundling(StrEnum):
+    """How the wires of a bundle are kept from heating each other: by their heat, by the published table, or not."""
+
+    HEAT = "heat"
+    TABLE = "table"
+    NONE = "none"
+
+
+class Cables(StrEnum):
+    """Where cables lie: tied beside the bundle, or in it like wires."""
+
+    BESIDE = "beside"
+    INSIDE = "inside"
+
+
+BUNDLING_REMEDY = 'Write "heat" (by their heat), "table" (by the published table) or "none" (as if each wire lay alone)'
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -32,7 +51,11 @@ class Source:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Margins:
-    """Safety margins and allowances; every one has a stated default. Shares are fractions."""
+    """Safety margins and allowances; every one has a stated default. Shares are fractions.
+
+    ``bundle_wires`` and ``bundle_loading`` are the most wires of a bundle and the most that it is loaded to, of
+    segments that state none of their own; only with ``Bundling.TABLE``.
+    """
 
     output_use: float = 0.80
     unit_use: float = 1.00
@@ -44,8 +67,10 @@ class Margins:
     ground_lead_m: float = 0.30
     route_factor: float = 1.2
     robust: int = 0
-    bundle: bool = True
-    bundle_loading: float = 0.60
+    bundle: Bundling = Bundling.HEAT
+    cables: Cables = Cables.BESIDE
+    bundle_wires: int | None = None
+    bundle_loading: float | None = None
     ampacity: float = 0.80
     splice_wires: int = 4
 
@@ -68,7 +93,23 @@ class Margins:
         checks.not_negative(self.robust, "robust")
         checks.at_most(self.splice_wires, bounds.MOST_SPLICE_WIRES, "splice_wires")
         checks.need(self.splice_wires >= 3, "splice_wires", self.splice_wires, "is less than 3", "Give 3 or more")
+        self._check_bundles(checks)
         checks.done()
+
+    def _check_bundles(self, checks: Checks) -> None:
+        """Bundles are held in one way, and what belongs to another way is not given."""
+        # True and False were words for it once, and both would be taken for a way
+        known = isinstance(self.bundle, Bundling)
+        checks.need(known, "bundle", str(self.bundle), "does not say how bundles are held", BUNDLING_REMEDY)
+        checks.bundle_wires(self.bundle_wires, "bundle_wires")
+        if known and self.bundle is not Bundling.TABLE:
+            for key in ("bundle_wires", "bundle_loading"):
+                wrong, remedy = 'is only meant with bundle = "table"', 'Leave it out, or write bundle = "table"'
+                value = getattr(self, key)
+                checks.need(value is None, key, value, wrong, remedy)
+        if self.bundle is Bundling.NONE:
+            wrong, remedy = 'means nothing with bundle = "none"', 'Leave it out, or write bundle = "heat" or "table"'
+            checks.need(self.cables is Cables.BESIDE, "cables", self.cables, wrong, remedy)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -7,7 +7,7 @@ from typing import Any
 
 from allocator.reading.wire_tables import DEFAULT_TABLES
 
-DEFAULTS: dict[str, dict[str, Any]] = {
+DEFAULTS: dict[str, dict[str, str]] = {
     "system": {"ambient": "45 degC", "altitude": "0 m"},
     "margins": {
         "output_use": "0.8",
@@ -20,8 +20,8 @@ DEFAULTS: dict[str, dict[str, Any]] = {
         "ground_lead": "0.3 m",
         "route_factor": "1.2",
         "robust": "0",
-        "bundle": True,
-        "bundle_loading": "60 %",
+        "bundle": "heat",
+        "cables": "beside",
         "ampacity": "0.8",
         "splice_wires": "4",
     },
@@ -53,8 +53,7 @@ def setting_defaults(settings: Mapping[str, Any]) -> list[str]:
         given = settings.get(table, {})
         for key, value in values.items():
             if isinstance(given, dict) and key not in given:
-                shown = "true" if value is True else value
-                sentences.append(f"{table}.{key} is not given: {shown} is taken")
+                sentences.append(f"{table}.{key} is not given: {value} is taken")
     wire = settings.get("wire", {})
     for key, name in DEFAULT_TABLES.items():
         if key not in wire and key.replace("table", "file") not in wire:

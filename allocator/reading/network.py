@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from allocator.problem import GivenWire, Place, Run, Segment
-from allocator.problem.bounds import MOST_OF
+from allocator.problem import GivenWire, Line, Place, Run, Segment
+from allocator.problem.bounds import MOST_BUNDLE_WIRES, MOST_OF
 from allocator.reading.headings import Columns, Row
 from allocator.reading.quantities import COORDINATE, CURRENT, LENGTH, TEMPERATURE
+from allocator.reading.record import Record
 
 PLACE_COLUMNS = Columns(
     needed=("place",),
@@ -22,8 +23,11 @@ PLACE_COLUMNS = Columns(
 SEGMENT_COLUMNS = Columns(
     needed=("from", "to", "length"),
     most=MOST_OF["segments"],
-    optional=("ambient", "bulkhead", "insulation"),
+    optional=(
+        "ambient", "bulkhead", "insulation", "bundle", "cables only", "wires only", "bundle wires", "bundle loading",
+    ),
     dimensions={"length": (LENGTH,), "ambient": (TEMPERATURE,), "insulation": (TEMPERATURE,)},
+    shares=("bundle", "bundle loading"),
 )
 RUN_COLUMNS = Columns(
     needed=("load", "site", "length"), optional=(), dimensions={"length": (LENGTH,)}, most=MOST_OF["runs"]
@@ -64,8 +68,21 @@ def read_segment(row: Row) -> Segment | None:
         ambient_c=record.quantity("ambient", TEMPERATURE),
         bulkhead=record.text("bulkhead"),
         insulation_c=record.quantity("insulation", TEMPERATURE),
+        only=_only(record),
+        factor=record.share("bundle", above_zero=True),
+        wires=record.count("bundle wires", low=1, high=MOST_BUNDLE_WIRES),
+        loading=record.share("bundle loading", above_zero=True),
         extra=row.extra,
     )
+
+
+def _only(record: Record) -> Line | None:
+    """What alone may pass; None: wires and cables."""
+    cables, wires = record.flag("cables only"), record.flag("wires only")
+    if cables and wires:
+        wrong = "is yes, and so is 'cables only', so that nothing may pass"
+        record.fail("wires only", wrong, "Leave one of the two", str(record.values["wires only"]))
+    return Line.CABLE if cables else Line.WIRE if wires else None
 
 
 def read_run(row: Row) -> Run | None:

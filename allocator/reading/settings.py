@@ -4,10 +4,13 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from allocator.problem import Function, Margins, Prices, Source, WireRules
+from allocator.problem import Bundling, Cables, Function, Margins, Prices, Source, WireRules
+from allocator.problem.bounds import MOST_BUNDLE_WIRES
 from allocator.problem.near_misses import key_of
 from allocator.problem.problem import check_system
+from allocator.problem.settings import BUNDLING_REMEDY
 from allocator.reading.loads import LOAD_COLUMNS, Volts
+from allocator.reading.plain_values import NO, YES
 from allocator.reading.quantities import ALTITUDE, AREA, CAPACITY, CURRENT, LENGTH, MASS, TEMPERATURE, VOLTAGE
 from allocator.reading.record import Record
 
@@ -20,7 +23,8 @@ SYSTEM_KEYS = ("nominal", "running", "lowest", "ambient", "altitude", "condition
 SOURCE_KEYS = ("name", "place", "supply", "capacity")
 MARGIN_KEYS = (
     "output_use", "unit_use", "trip", "fuse_use", "branch_drop", "feed_drop", "tail", "ground_lead",
-    "route_factor", "robust", "bundle", "bundle_loading", "ampacity", "splice_wires",
+    "route_factor", "robust", "bundle", "cables", "bundle_wires", "bundle_loading", "ampacity",
+    "splice_wires",
 )  # fmt: skip
 OBJECTIVE_KEYS = ("unused_output", "used_output", "unit_mass", "splice", "move")
 WIRE_KEYS = ("table", "file", "feed_table", "feed_file", "insulation", "sizes", "smallest")
@@ -120,11 +124,22 @@ def read_margins(record: Record) -> Margins | None:
         ground_lead_m=record.quantity("ground_lead", LENGTH),
         route_factor=record.number("route_factor", 1.0, 10.0),
         robust=record.count("robust"),
-        bundle=record.flag("bundle"),
+        bundle=_bundling(record),
+        cables=record.choice("cables", Cables),
+        bundle_wires=record.count("bundle_wires", low=1, high=MOST_BUNDLE_WIRES),
         bundle_loading=record.share("bundle_loading", above_zero=True),
         ampacity=record.share("ampacity", above_zero=True),
         splice_wires=record.count("splice_wires", low=3),
     )
+
+
+def _bundling(record: Record) -> Bundling | None:
+    """How bundles are held. Yes or no, which stood here once, says no longer how."""
+    written = str(record.values.get("bundle", "")).lower()
+    if written in YES | NO:
+        record.fail("bundle", "does not say how bundles are held", BUNDLING_REMEDY, written)
+        return None
+    return record.choice("bundle", Bundling)
 
 
 def read_prices(record: Record) -> Prices | None:

@@ -7,7 +7,7 @@ from functools import cached_property
 from itertools import pairwise
 from math import fsum
 
-from allocator.problem import Problem
+from allocator.problem import Bundling, Problem
 from allocator.routing.detours import Detours
 from allocator.routing.graph import Graph, Link, build_graph
 from allocator.routing.routes import (
@@ -50,7 +50,8 @@ class Network:
     @cached_property
     def _detours(self) -> Detours | None:
         """Where bundles count and there are segments to avoid; else None."""
-        return Detours(self._graph) if self.problem.margins.bundle and not self._graph.direct else None
+        counts = self.problem.margins.bundle is not Bundling.NONE
+        return Detours(self._graph) if counts and not self._graph.direct else None
 
     @property
     def cut_short(self) -> tuple[str, ...]:

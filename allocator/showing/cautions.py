@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from allocator.problem import Problem
+from allocator.problem import Bundling, Problem
 from allocator.showing.blocks import Block, Heading, Paragraph
 
 CAUTIONS = (
@@ -18,7 +18,7 @@ CAUTIONS = (
 
 
 ALONE = (
-    "Bundle factors are off (bundle = false): every wire is sized as if it lay alone. In a bundle it carries less; of "
+    'Bundle factors are off (bundle = "none"): every wire is sized as if it lay alone. In a bundle it carries less; of '
     "eight wires tied together each carries about 0.6 of that (MIL-W-5088L, 60 % loading). Keep wires apart, or "
     "size those that run together by hand."
 )
@@ -26,5 +26,5 @@ ALONE = (
 
 def cautions(problem: Problem) -> tuple[Block, ...]:
     """The cautions, to be printed once at the end."""
-    own = CAUTIONS if problem.margins.bundle else (ALONE, *CAUTIONS)
+    own = (ALONE, *CAUTIONS) if problem.margins.bundle is Bundling.NONE else CAUTIONS
     return (Heading("Cautions"), *(Paragraph(f"* {caution}") for caution in own))

@@ -13,6 +13,7 @@ from typing import Any
 from allocator.layout import Circuit, FittedUnit, Layout, PlacedWire, Splice
 from allocator.problem import (
     Bank,
+    Bundling,
     Load,
     Margins,
     OutputClass,
@@ -84,7 +85,7 @@ def places(**replaced: Place) -> tuple[Place, ...]:
 
 def problem(*loads: Load, **changes: Any) -> Problem:
     """The cart with these loads, or one lamp; keywords replace what it has otherwise."""
-    margins = Margins(**{"bundle": False, **changes.pop("margins", {})})
+    margins = Margins(**{"bundle": Bundling.NONE, **changes.pop("margins", {})})
     standard = {
         "name": "cart",
         "nominal_v": 12.0,

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from allocator.checking import complete
 from allocator.layout import DirectCircuit, FittedUnit, Layout, PlacedWire
-from allocator.problem import Bulkhead, ContactSet, Fit, Function, GivenWire, Problem, Segment, Supply
+from allocator.problem import Bulkhead, Bundling, ContactSet, Fit, Function, GivenWire, Problem, Segment, Supply
 from tests.checking.builders import SEGMENTS as PLAIN
 from tests.checking.builders import box, circuit, heavy, layout, light, load, places, problem, replace, unit
 
@@ -36,7 +36,7 @@ def rich_problem() -> Problem:
         unit_types=(box(outputs=(light(peaks=((15.0, 0.2),), retries=1), heavy())),),
         places=places(),
         units=(unit(spare=(("light", 2),), spare_current_a=2.0), unit("aux", sites=("middle",), fit=Fit.IF_NEEDED)),
-        margins={"robust": 1, "branch_drop": 0.05, "bundle": True},
+        margins={"robust": 1, "branch_drop": 0.05, "bundle": Bundling.HEAT},
     )
 
 

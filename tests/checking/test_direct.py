@@ -8,7 +8,7 @@ import pytest
 
 from allocator.checking import check, complete
 from allocator.layout import DirectCircuit, PlacedWire
-from allocator.problem import Bulkhead, ContactSet, Function, Run, Supply, WireRules
+from allocator.problem import Bulkhead, Bundling, ContactSet, Function, Run, Supply, WireRules
 from allocator.wiring import resistance_ohm_m, running_temperature_c
 from tests.checking.builders import REAR, SEGMENTS, back, layout, load, out, places, problem, replace
 from tests.checking.cases_bundles import TWO_SOURCES, row
@@ -56,7 +56,7 @@ def test_a_missing_return_has_the_size_of_the_outgoing_wire():
 
 
 def test_a_completed_direct_load_keeps_every_rule():
-    for margins in ({}, {"bundle": True}):
+    for margins in ({}, {"bundle": Bundling.HEAT}):
         assert broken(direct(), margins=margins) == {}
 
 
@@ -141,7 +141,7 @@ def test_in_bundles_the_drop_goes_by_the_fuse():
     four = row("4 mm2")
     hot = running_temperature_c(12.0, 15.0, 45.0, 100.0)
     lost = 12.0 * resistance_ohm_m(four, hot) * 3.1
-    done = completed(direct(sized("4 mm2")), margins={"bundle": True})
+    done = completed(direct(sized("4 mm2")), margins={"bundle": Bundling.HEAT})
     assert done.drop_percent == pytest.approx(100.0 * lost / 13.6)
 
 

@@ -6,7 +6,7 @@ import pytest
 
 from allocator.checking import check, complete
 from allocator.layout import FEASIBLE, Contact, GivenRun
-from allocator.problem import Bulkhead, ContactSet, GivenWire
+from allocator.problem import Bulkhead, Bundling, ContactSet, GivenWire
 from allocator.wiring import ampacity_a, bundle_factor
 from tests.checking.builders import SEGMENTS, layout, problem, replace
 from tests.checking.cases_bundles import given, row, run
@@ -49,7 +49,7 @@ def test_a_route_that_asks_for_better_insulation_has_it():
 
 
 def test_a_core_in_a_bundle_carries_less():
-    margins = {"bundle": True, "bundle_loading": 1.0}
+    margins = {"bundle": Bundling.TABLE, "bundle_wires": 12, "bundle_loading": 1.0}
     carried = 0.8 * ampacity_a(row("1 mm2"), 45.0) * bundle_factor(3, 1.0)
     # two cores and the feed, or the lamp's wire, in each segment
     assert check(*given(current_a=carried - 0.01, margins=margins)).clean

@@ -17,6 +17,7 @@ from allocator.problem import (
     SOURCE,
     Bank,
     Bulkhead,
+    Bundling,
     ContactSet,
     Fit,
     Function,
@@ -139,9 +140,14 @@ class Drawing:
     def bundles(self) -> dict[str, Any]:
         """A loading that wires used to 0.8 at most never pass; wires that carry less, so that they are near to it."""
         if "bundles" not in self.on:
-            return {"bundle": False}
+            return {"bundle": Bundling.NONE}
         rng = self.rng
-        return {"bundle": True, "bundle_loading": rng.choice((0.8, 0.8, 1.0)), "ampacity": rng.choice((0.8, 0.5, 0.35))}
+        return {
+            "bundle": Bundling.TABLE,
+            "bundle_wires": 60,
+            "bundle_loading": rng.choice((0.8, 0.8, 1.0)),
+            "ampacity": rng.choice((0.8, 0.5, 0.35)),
+        }
 
     def given_wires(self) -> tuple[GivenWire, ...]:
         rng, found = self.rng, []

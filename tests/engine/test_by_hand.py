@@ -16,6 +16,7 @@ import pytest
 
 from allocator.checking import check, complete
 from allocator.layout import HAND_MADE, OPTIMAL, Circuit, Layout
+from allocator.problem import Bundling
 from allocator.reading import read_problem
 from allocator.solving import solve
 from tests.engine.facts import CLOSE, expected, facts, reckoned, unlike, violations, why
@@ -74,8 +75,8 @@ AS_IF_ALONE = [name for name in NAMES if reckoned(CASES / name, "as_if_alone")]
 @pytest.mark.parametrize("name", AS_IF_ALONE)
 def test_a_layout_as_if_each_wire_lay_alone_is_the_best_where_bundles_do_not_count(name: str) -> None:
     problem, layout = read_problem(CASES / name), by_hand(CASES / name)
-    assert problem.margins.bundle
-    ignoring = replace(problem, margins=replace(problem.margins, bundle=False))
+    assert problem.margins.bundle is not Bundling.NONE
+    ignoring = replace(problem, margins=replace(problem.margins, bundle=Bundling.NONE))
     best = solve(ignoring)
     own = complete(ignoring, layout)
     assert best.status == OPTIMAL

@@ -9,7 +9,7 @@ from math import ceil
 
 from ortools.sat.python import cp_model
 
-from allocator.problem import Fit, Problem, Unit
+from allocator.problem import Bundling, Fit, Problem, Unit
 from tests.oracle.options import feeds, heating_ma, limit_ma, milligrams, site_share, spread_ma, worth_laying
 from tests.oracle.parts import Back, Job, Out, Part, circuits, directs, given, returns
 from tests.oracle.physics import at_most, fuse_stands_a
@@ -69,7 +69,7 @@ class _Oracle:
         self.outputs()
         self.currents()
         self.starts()
-        if problem.margins.bundle and not alone:
+        if problem.margins.bundle is not Bundling.NONE and not alone:
             self.bundles()
         self.bulkheads()
         self.together()

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from itertools import chain, combinations
 from math import ceil, floor
 
-from allocator.problem import Load, Problem, Supply, Unit
+from allocator.problem import Bundling, Load, Problem, Supply, Unit
 from tests.oracle.physics import feed_capacity_ma, fuse_heat_a2s, fuses_of, withstands
 from tests.oracle.routes import ways
 from tests.oracle.sharing import shared
@@ -109,7 +109,7 @@ def options(problem: Problem) -> list[Option]:
         For what is only weighed half by half, in ``parts``: bundles, direct loads and given wires.
     """
     direct = any(load.supply == Supply.DIRECT for load in problem.loads)
-    if direct or problem.given_wires or problem.margins.bundle:
+    if direct or problem.given_wires or problem.margins.bundle is not Bundling.NONE:
         raise ValueError("bundles, direct loads and given wires are for CP-SAT alone")
     found: list[Option] = []
     for spot in spots(problem):
@@ -171,15 +171,16 @@ def fused(problem: Problem, unit: str, site: str, cable: Laid) -> list[FeedOptio
     """A cable behind its largest fuse; in bundles behind each fuse, for the fewer it is the more it bears beside it."""
     found: dict[int | None, FeedOption] = {}
     margins = problem.margins
+    bundled = margins.bundle is not Bundling.NONE
     for fuse in fuses_of(cable.ampacity_a):
         if withstands(cable.wire, fuse_heat_a2s(fuse)):
-            most = beside(problem, cable, fuse) if margins.bundle else None
+            most = beside(problem, cable, fuse) if bundled else None
             capacity = feed_capacity_ma(
-                cable.wire, cable.length_m, cable.way.ambient_c, None if margins.bundle else cable.ampacity_a, fuse,
+                cable.wire, cable.length_m, cable.way.ambient_c, None if bundled else cable.ampacity_a, fuse,
                 margins.fuse_use, margins.feed_drop * problem.running_v,
             )
             found[most] = FeedOption(
                 unit, site, cable.copper_mg, capacity, cable.way.bulkheads, fuse,
-                cable.way.segments if margins.bundle else (), most,
+                cable.way.segments if bundled else (), most,
             )
     return list(found.values())

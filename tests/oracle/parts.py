@@ -11,7 +11,7 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field, replace
 from itertools import combinations
 
-from allocator.problem import GivenWire, Load, Problem, Supply
+from allocator.problem import Bundling, GivenWire, Load, Problem, Supply
 from tests.oracle.options import as_pinned, groups, milligrams, spots
 from tests.oracle.physics import FUSES, at_most, fuse_heat_a2s, fuse_stands_a
 from tests.oracle.routes import ways
@@ -188,6 +188,6 @@ def _given(problem: Problem, wire: GivenWire) -> Given | None:
     crossed = None if piece is None else contacts(problem, piece, wire.current_a)
     if piece is None or crossed is None or not at_most(wire.current_a, piece.ampacity_a):
         return None
-    if problem.margins.bundle and wire.current_a > 0:
+    if problem.margins.bundle is not Bundling.NONE and wire.current_a > 0:
         piece = replace(piece, beside=beside(problem, piece, wire.current_a))
     return Given(wire.cores * piece.copper_mg, crossed[0] * wire.cores, (), *room([(piece, wire.cores)]))

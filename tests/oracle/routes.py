@@ -11,7 +11,7 @@ from functools import lru_cache
 from itertools import combinations
 from math import dist
 
-from allocator.problem import Problem, Segment
+from allocator.problem import Bundling, Problem, Segment
 from allocator.routing import Network
 
 
@@ -48,7 +48,7 @@ def ways(problem: Problem, start: str, end: str) -> list[Way]:
     """
     if not problem.segments:
         return [_straight(problem, start, end)]
-    if problem.margins.bundle:
+    if problem.margins.bundle is not Bundling.NONE:
         listed = _network(problem).routes(start, end)
         return [way(problem, r.places, tuple(problem.segments[n] for n in r.segments)) for r in listed]
     found = [way(problem, places, segments) for places, segments in _paths(problem, (start,), (), end)]

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
-from allocator.problem import Problem, Wire, WireTable
+from allocator.problem import Bundling, Problem, Wire, WireTable
 from tests.oracle.physics import at_most, copper_mg, free_air_a, hot_ohm, most_beside, withstands
 from tests.oracle.routes import Way
 
@@ -66,7 +66,7 @@ class Duty:
         """The piece behind the protector; None where it cannot lie there."""
         if not at_most(self.trip_a, piece.ampacity_a) or not withstands(piece.wire, self.heat_a2s):
             return None
-        if not problem.margins.bundle:
+        if problem.margins.bundle is Bundling.NONE:
             return piece
         heat = 1 / (self.margin or problem.margins.trip)
         return replace(piece, beside=beside(problem, piece, self.trip_a), heat=heat)
@@ -74,7 +74,7 @@ class Duty:
 
 def beside(problem: Problem, piece: Laid, asked_a: float) -> int:
     """The most wires in any segment with which it carries what is asked, but no more than there could ever be."""
-    most = most_beside(piece.ampacity_a, asked_a, problem.margins.bundle_loading)
+    most = most_beside(piece.ampacity_a, asked_a, problem.margins.bundle_loading or 0.6)
     outgoing = max(2, *(c.parallel for kind in problem.unit_types for c in kind.outputs))
     cores = sum(wire.cores for wire in problem.given_wires)
     return min(most, (outgoing + 1) * len(problem.loads) + len(problem.units) + cores)

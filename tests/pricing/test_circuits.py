@@ -9,7 +9,7 @@ import pytest
 
 from allocator.pricing import Alike, Pricing, circuits, price
 from allocator.pricing.circuits import MOST_PER_WORD, alike_loads
-from allocator.problem import Function, Load, Margins, Place, Problem, Run, Segment
+from allocator.problem import Bundling, Function, Load, Margins, Place, Problem, Run, Segment
 from allocator.solving import solve
 from tests.problem.samples import load, output, problem, unit, unit_type
 
@@ -61,7 +61,7 @@ def test_loads_that_differ_in_anything_the_answer_sees_are_told_apart(changed: d
 def test_loads_with_a_spread_are_alike_until_single_loads_are_counted() -> None:
     loads = [replace(twin, spread=0.1) for twin in TWINS]
     assert groups(machine(*loads)) == [("one", "two")]
-    assert groups(machine(*loads, margins=Margins(bundle=False, robust=1))) == [("one",), ("two",)]
+    assert groups(machine(*loads, margins=Margins(bundle=Bundling.NONE, robust=1))) == [("one",), ("two",)]
 
 
 def test_pinned_loads_are_told_apart() -> None:

@@ -14,6 +14,7 @@ from allocator.pricing import Option, price
 from allocator.pricing.conductors import contact_choices, in_range, return_ways
 from allocator.problem import (
     Bulkhead,
+    Bundling,
     ContactSet,
     Load,
     Margins,
@@ -199,7 +200,8 @@ def test_a_return_goes_where_the_load_says(
     return_to: str, places: tuple[Place, ...] | None, ends: list[tuple[tuple[str, ...], float]]
 ) -> None:
     changed: dict[str, Any] = {} if places is None else {"places": places}
-    asked = one_load(load(return_to=return_to), margins=Margins(bundle=False, tail_m=0.3, ground_lead_m=0.4), **changed)
+    margins = Margins(bundle=Bundling.NONE, tail_m=0.3, ground_lead_m=0.4)
+    asked = one_load(load(return_to=return_to), margins=margins, **changed)
     ways = return_ways(asked, Network(asked), asked.loads[0], "box")
     assert [(way.route.places, round(way.length_m, 9)) for way in ways] == ends
 

@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 
 from allocator.pricing import FeedOption, price
 from allocator.pricing.feeds import fuses_up_to
-from allocator.problem import Bulkhead, Margins, Place, Problem, Segment, Wire, WireTable
+from allocator.problem import Bulkhead, Bundling, Margins, Place, Problem, Segment, Wire, WireTable
 from allocator.wiring import ampacity_a, copper_g, resistance_ohm_m, running_temperature_c, standard_fuses
 from tests.problem.samples import problem, unit, unit_type
 
@@ -58,7 +58,7 @@ def carried_ma(asked: Problem, feed: FeedOption) -> int:
 def test_a_feed_carries_what_a_scan_of_every_milliampere_finds(
     area_mm2: float, length_m: float, ambient_c: float, feed_drop: float, fuse_use: float
 ) -> None:
-    margins = Margins(bundle=False, feed_drop=feed_drop, fuse_use=fuse_use)
+    margins = Margins(bundle=Bundling.NONE, feed_drop=feed_drop, fuse_use=fuse_use)
     asked = fed(length_m, area_mm2, ambient_c=ambient_c, margins=margins)
     for feed in price(asked).feeds:
         assert feed.capacity_ma == carried_ma(asked, feed)

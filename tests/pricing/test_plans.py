@@ -11,7 +11,7 @@ import pytest
 from allocator.pricing import Option, Pricing, price
 from allocator.pricing.plan import drop_limit_v
 from allocator.pricing.single import cheapest_pairs
-from allocator.problem import Load, Margins, Place, Problem, Run, Segment, Wire, WireRules, WireTable
+from allocator.problem import Bundling, Load, Margins, Place, Problem, Run, Segment, Wire, WireRules, WireTable
 from allocator.wiring import ampacity_a
 from tests.problem.samples import load, output, problem, unit_type
 
@@ -36,7 +36,7 @@ def forked(*loads: Load, sizes: tuple[Wire, ...] = (ONE_MM2,), wet: bool = False
         "wires": WireTable(name="by hand", wires=sizes),
         "unit_types": (unit_type(output(trip_step_a=0.5)),),
         "ambient_c": 45.0,
-        "margins": Margins(bundle=False, tail_m=0.3, ground_lead_m=0.3, branch_drop=0.2),
+        "margins": Margins(bundle=Bundling.NONE, tail_m=0.3, ground_lead_m=0.3, branch_drop=0.2),
         **changed,
     }
     return problem(**values)
@@ -95,7 +95,7 @@ def test_all_pieces_of_a_tree_are_of_one_size_returns_may_be_of_another() -> Non
     (thin,) = shared(price(forked(sizes=(ONE_MM2, TWO_MM2))))
     assert {c.wire.size for c in thin.conductors} == {"1 mm2"}
     limit = 0.9 * thin.plan.drop_v / 13.6
-    tight = Margins(bundle=False, tail_m=0.3, ground_lead_m=0.3, branch_drop=limit)
+    tight = Margins(bundle=Bundling.NONE, tail_m=0.3, ground_lead_m=0.3, branch_drop=limit)
     (thick,) = shared(price(forked(sizes=(ONE_MM2, TWO_MM2), margins=tight)))
     assert {c.wire.size for c in thick.conductors if c.role != "return"} == {"2 mm2"}
     assert {c.wire.size for c in thick.conductors if c.role == "return"} == {"1 mm2"}
@@ -116,7 +116,7 @@ def test_lamps_at_one_place_hang_on_splices_there() -> None:
 
 def test_a_splice_of_three_wires_needs_more_of_them() -> None:
     four = tuple(replace(RIGHT, name=f"lamp {n}", current_a=1.0) for n in range(4))
-    three = Margins(bundle=False, tail_m=0.3, ground_lead_m=0.3, branch_drop=0.2, splice_wires=3)
+    three = Margins(bundle=Bundling.NONE, tail_m=0.3, ground_lead_m=0.3, branch_drop=0.2, splice_wires=3)
     option = next(o for o in shared(price(forked(*four, margins=three))) if o.candidate.members == ((0, 4),))
     assert option.plan.splices == (("right", 3),)
     assert option.plan.splice_g == 9.0

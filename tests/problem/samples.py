@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from allocator.problem import (
+    Bundling,
     Load,
     Margins,
     OutputClass,
@@ -65,7 +66,7 @@ def problem(**changed: object) -> Problem:
         "sources": (Source(name="battery", place="box"),),
         "wires": WireTable(name="thin", wires=(wire(1.0), wire(2.5))),
         "feed_wires": WireTable(name="thick", wires=(wire(10.0), wire(25.0))),
-        "margins": Margins(bundle=False),
+        "margins": Margins(bundle=Bundling.NONE),
         **changed,
     }
     return Problem(**values)  # type: ignore[arg-type]

@@ -1,7 +1,7 @@
 """The demonstration problems: each is solved, passes the check, and shows what it is there to show.
 
 What a folder is there to show holds with or without bundles, and without them a proof takes seconds: there it is asked
-of proven layouts of the same problem with ``bundle = false``. How long a proof in bundles takes is for benchmarks.
+of proven layouts of the same problem with ``bundle = "none"``. How long a proof in bundles takes is for benchmarks.
 """
 
 from __future__ import annotations

@@ -11,7 +11,7 @@ import subprocess
 from collections.abc import Sequence
 
 from allocator.layout import Circuit, DirectCircuit, Feed, FittedUnit, Layout, PlacedWire
-from allocator.problem import SOURCE, Load, Problem, Source, Wire, WireTable
+from allocator.problem import SOURCE, Bundling, Load, Problem, Source, Wire, WireTable
 from allocator.routing import Network, Route
 from allocator.wiring import ampacity_a, resistance_ohm_m, running_temperature_c
 
@@ -144,7 +144,7 @@ class Netlist:
         route = self._followed(wire.route, wire.length_m)
         margins = self.problem.margins
         full = current / margins.fuse_use if isinstance(owner, DirectCircuit) else current * margins.trip
-        if not margins.bundle:
+        if margins.bundle is Bundling.NONE:
             full = self._bears_a(row, route, wire.factor)
         hot = running_temperature_c(current, full, route.ambient_c, row.insulation_c)
         return resistance_ohm_m(row, hot) * wire.length_m
@@ -155,7 +155,7 @@ class Netlist:
         row = _row((self.problem.feed_wires,), feed.size, feed.insulation_c)
         route = self._followed(feed.route, feed.length_m)
         hot = row.insulation_c
-        if not self.problem.margins.bundle:
+        if self.problem.margins.bundle is Bundling.NONE:
             current = max(a for _, a in unit.current_a) + self.problem.unit[unit.name].spare_current_a
             full = self._bears_a(row, route, feed.factor)
             hot = running_temperature_c(current, full, route.ambient_c, row.insulation_c)

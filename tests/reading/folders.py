@@ -27,7 +27,7 @@ name = "second battery"
 place = "bench"
 
 [margins]
-bundle = false
+bundle = "none"
 robust = 1
 
 [objective]

@@ -4,6 +4,7 @@ from dataclasses import replace
 
 from allocator.checking.bundles import bundles
 from allocator.checking.prepare import prepare
+from allocator.problem import Bundling
 from allocator.showing.blocks import Table
 from allocator.showing.bundled import SHOWN, filled
 from allocator.showing.text import plain
@@ -41,5 +42,5 @@ def test_in_full_every_segment_with_wires_is_shown_with_its_diameter():
 
 
 def test_without_bundle_factors_wires_are_counted_and_no_factor_is_named():
-    alone = replace(PROBLEM, margins=replace(PROBLEM.margins, bundle=False))
+    alone = replace(PROBLEM, margins=replace(PROBLEM.margins, bundle=Bundling.NONE))
     assert {(row[4], row[5]) for row in rows(filled(prepare(alone, LAYOUT)))} == {("", "")}

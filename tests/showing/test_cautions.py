@@ -2,6 +2,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+from allocator.problem import Bundling
 from allocator.showing.reading_order import whole
 from allocator.showing.text import plain
 from tests.showing.samples import LAYOUT, PROBLEM
@@ -20,7 +21,7 @@ def test_fire_energy_measurement_codes_and_practice_are_all_named():
 
 
 def test_where_bundle_factors_are_off_the_reader_is_told_what_that_means():
-    alone = replace(PROBLEM, margins=replace(PROBLEM.margins, bundle=False))
-    bundled = replace(PROBLEM, margins=replace(PROBLEM.margins, bundle=True))
+    alone = replace(PROBLEM, margins=replace(PROBLEM.margins, bundle=Bundling.NONE))
+    bundled = replace(PROBLEM, margins=replace(PROBLEM.margins, bundle=Bundling.HEAT))
     assert "sized as if it lay alone" in " ".join(plain(whole(alone, LAYOUT)).split())
     assert "lay alone" not in " ".join(plain(whole(bundled, LAYOUT)).split())

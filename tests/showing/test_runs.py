@@ -5,6 +5,7 @@ from dataclasses import replace
 import pytest
 
 from allocator.checking.prepare import prepare
+from allocator.problem import Bundling
 from allocator.showing.runs import FEED, OUT, RETURN, Run, fed_by, runs_of, stretches
 from tests.showing.samples import LAYOUT, PROBLEM
 
@@ -54,5 +55,5 @@ def test_segments_without_a_wire_are_there_and_empty():
 
 def test_column_and_factor_are_told_where_bundles_count():
     assert found()["nose - warm"].factor == pytest.approx(0.75)
-    off = replace(PROBLEM, margins=replace(PROBLEM.margins, bundle=False))
+    off = replace(PROBLEM, margins=replace(PROBLEM.margins, bundle=Bundling.NONE))
     assert found(problem=off)["nose - warm"].factor is None

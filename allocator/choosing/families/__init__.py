@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 
 from allocator.choosing.families.bulkheads import enough_contacts, enough_studs
-from allocator.choosing.families.bundles import room_in_bundles
+from allocator.choosing.families.bundles import as_stated, bundle_heat_rows, cables_side_by_side
 from allocator.choosing.families.currents import (
     bank_current,
     feed_current,
@@ -52,8 +52,10 @@ FAMILIES: dict[str, Family] = {
         survive_bulkhead,
         enough_contacts,
         enough_studs,
-        room_in_bundles,
         feed_starts,
+        bundle_heat_rows,
+        as_stated,
+        cables_side_by_side,
     )
 }
 

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from allocator.checking.context import Context
 from allocator.checking.volts import LoadVolts
 from allocator.layout import FittedUnit, Layout
-from allocator.problem import Problem
+from allocator.problem import Bundling, Problem
 from allocator.showing.blocks import counted, number, short
 from allocator.showing.loaded import USED, LoadedOutput
 from allocator.showing.outputs import feed_line
@@ -168,7 +168,7 @@ def _stretches(problem: Problem, found: Sequence[Stretch]) -> Iterator[About]:
             facts.append(("fullest", f"{number(100.0 * loading, 0)} % of what its wires carry, in {condition}"))
             if one.bundle.column is not None:
                 facts.append(("sized for", f"{number(100.0 * one.bundle.column, 0)} %, factor {number(one.factor, 3)}"))
-            elif not problem.margins.bundle:
+            elif problem.margins.bundle is Bundling.NONE:
                 facts.append(("bundle factors", "off"))
         facts += [("bulkhead", one.bulkhead)] if one.bulkhead else []
         yield About(id=f"stretch-{n}", kind="stretch", name=one.name, label=f"stretch {one.name}", facts=tuple(facts))

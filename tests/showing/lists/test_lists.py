@@ -9,6 +9,7 @@ import pytest
 
 import allocator
 from allocator.layout import Layout
+from allocator.problem import Bundling
 from allocator.showing.lists import LISTS, build_of, made
 from tests.checking.builders import circuit, layout, load, problem
 from tests.checking.cases_wires import numbers_through_wall
@@ -144,7 +145,7 @@ def test_bundles_say_how_thick_they_are_and_what_is_left():
     assert found.loc["middle", "bulkhead"] == "wall"
     assert found.loc["middle", "column [%]"] >= 60.0
     assert 0.0 < found.loc["middle", "factor"] < 1.0
-    off = replace(PROBLEM, margins=replace(PROBLEM.margins, bundle=False))
+    off = replace(PROBLEM, margins=replace(PROBLEM.margins, bundle=Bundling.NONE))
     assert allocator.lists(off, replace(LAYOUT, bundle_loading=None))["bundles"]["factor"].isna().all()
 
 

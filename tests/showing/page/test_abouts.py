@@ -6,7 +6,7 @@ from dataclasses import replace
 from allocator.checking import complete
 from allocator.checking.prepare import prepare
 from allocator.checking.volts import volts_of
-from allocator.problem import Bulkhead, ContactSet
+from allocator.problem import Bulkhead, Bundling, ContactSet
 from allocator.showing.loaded import loaded_outputs
 from allocator.showing.page.abouts import abouts
 from allocator.showing.records import wire_records
@@ -50,7 +50,7 @@ def test_a_unit_lists_every_output():
 
 def test_a_stretch_tells_its_column_where_bundles_count_and_that_they_do_not_elsewhere():
     assert dict(told()["stretch", "nose - warm"].facts)["sized for"] == "60 %, factor 0.750"
-    off = replace(PROBLEM, margins=replace(PROBLEM.margins, bundle=False))
+    off = replace(PROBLEM, margins=replace(PROBLEM.margins, bundle=Bundling.NONE))
     assert dict(told(off)["stretch", "nose - warm"].facts)["bundle factors"] == "off"
 
 
