@@ -2,7 +2,7 @@
 
 from allocator.problem.loads import CHASSIS, SOURCE, Kind, Load, Supply
 from allocator.problem.mistakes import Mistake, ProblemError
-from allocator.problem.network import Bulkhead, ContactSet, GivenWire, Place, Run, Segment
+from allocator.problem.network import Bulkhead, ContactSet, GivenWire, Line, Place, Run, Segment
 from allocator.problem.problem import Problem
 from allocator.problem.settings import (
     FAILURES,
@@ -27,6 +27,7 @@ __all__ = [
     "Function",
     "GivenWire",
     "Kind",
+    "Line",
     "Load",
     "Margins",
     "Mistake",

@@ -3,10 +3,18 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from enum import StrEnum
 
 from allocator.problem import bounds
 from allocator.problem.loads import CHASSIS, SOURCE
 from allocator.problem.self_checks import Checks
+
+
+class Line(StrEnum):
+    """What lies in a segment: wires in the bundle, cables tied beside it."""
+
+    WIRE = "wire"
+    CABLE = "cable"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -53,7 +61,10 @@ class Place:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Segment:
-    """A stretch of harness between two places. ``insulation_c``: least insulation rating of a wire in it."""
+    """A stretch of harness between two places.
+
+    ``insulation_c``: least insulation rating of a wire in it. ``only``: what may pass (None: wires and cables).
+    """
 
     start: str
     end: str
@@ -61,6 +72,7 @@ class Segment:
     ambient_c: float | None = None
     bulkhead: str | None = None
     insulation_c: float | None = None
+    only: Line | None = None
     extra: tuple[tuple[str, str], ...] = ()
 
     def __post_init__(self) -> None:
