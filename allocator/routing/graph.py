@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from itertools import combinations
 from math import dist
 
-from allocator.problem import Place, Problem
+from allocator.problem import Line, Place, Problem
 
 HOP_NM = 2
 
@@ -26,6 +26,7 @@ class Link:
     insulation_c: float = 0.0
     bulkhead: str | None = None
     segment: int | None = None
+    only: Line | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,6 +38,14 @@ class Graph:
 
     links: Mapping[str, Mapping[str, Link]]
     direct: bool
+
+    def open_to(self, line: Line) -> Graph:
+        """The links that may be passed by a wire, or by a cable."""
+        links = {
+            name: {there: link for there, link in row.items() if link.only in (None, line)}
+            for name, row in self.links.items()
+        }
+        return Graph(links, self.direct)
 
 
 def build_graph(problem: Problem) -> Graph:
@@ -53,6 +62,7 @@ def _from_segments(problem: Problem) -> Graph:
             insulation_c=segment.insulation_c or 0.0,
             bulkhead=segment.bulkhead,
             segment=index,
+            only=segment.only,
         )
         for index, segment in enumerate(problem.segments)
     }

@@ -7,18 +7,10 @@ from functools import cached_property
 from itertools import pairwise
 from math import fsum
 
-from allocator.problem import Bundling, Problem
-from allocator.routing.detours import Detours
+from allocator.problem import Line, Problem
 from allocator.routing.graph import Graph, Link, build_graph
-from allocator.routing.routes import (
-    MOST_ROUTES,
-    Fan,
-    Route,
-    RouteError,
-    Way,
-    non_dominated_ways,
-    shortest_ways,
-)
+from allocator.routing.routes import Fan, Route, RouteError, Way, non_dominated_ways, shortest_ways
+from allocator.routing.sentences import capped, why_none
 from allocator.routing.steiner import EXACT_ENDS, SteinerTrees
 from allocator.routing.trees import Tree, stretches
 
@@ -26,15 +18,16 @@ from allocator.routing.trees import Tree, stretches
 class Network:
     """Routes and trees through the segments of a problem; straight between places where it has no segments.
 
-    Answers are kept, so one network should serve a whole run. Lengths are compared in whole nanometres, ties
-    go by place names, and the same problem always gives the same answers.
+    Who asks for a way says whether a wire or a cable (``line``) is to take it: a segment may be for one of them
+    only. Answers are kept, so one network should serve a whole run. Lengths are compared in whole nanometres,
+    ties go by place names, and the same problem always gives the same answers.
     """
 
     def __init__(self, problem: Problem):
         self.problem = problem
-        self._fans: dict[tuple[str, float], Fan] = {}
-        self._shortest: dict[str, dict[str, Way]] = {}
-        self._routes: dict[tuple[str, str], tuple[Route, ...]] = {}
+        self._fans: dict[tuple[str, float, Line, frozenset[int]], Fan] = {}
+        self._shortest: dict[tuple[str, Line], dict[str, Way]] = {}
+        self._routes: dict[tuple[str, str, Line, frozenset[int]], tuple[Route, ...]] = {}
         self._followed: dict[tuple[str, ...], Route] = {}
         self._trees: dict[tuple[str, tuple[str, ...]], Tree] = {}
         self._near: set[str] = set()
@@ -44,30 +37,39 @@ class Network:
         return build_graph(self.problem)
 
     @cached_property
-    def _steiner(self) -> SteinerTrees:
-        return SteinerTrees(self._graph)
+    def _open(self) -> dict[Line, Graph]:
+        return {line: self._graph.open_to(line) for line in Line}
 
     @cached_property
-    def _detours(self) -> Detours | None:
-        """Where bundles count and there are segments to avoid; else None."""
-        counts = self.problem.margins.bundle is not Bundling.NONE
-        return Detours(self._graph) if counts and not self._graph.direct else None
+    def _steiner(self) -> SteinerTrees:
+        return SteinerTrees(self._open[Line.WIRE])
 
     @property
     def cut_short(self) -> tuple[str, ...]:
         """What was left out of the answers given so far, one sentence each; empty when nothing was."""
         cut_at: dict[str, set[str]] = {}
-        for (start, _), fan in self._fans.items():
-            cut_at.setdefault(start, set()).update(fan.cut_at)
-        capped = [_capped(start, sorted(places)) for start, places in sorted(cut_at.items()) if places]
-        around = () if self._detours is None else self._detours.cut_short
-        return (*capped, *sorted(self._near), *around)
+        gone_round: dict[str, set[str]] = {}
+        for (start, _, _, around), fan in self._fans.items():
+            if fan.cut_at:
+                cut_at.setdefault(start, set()).update(fan.cut_at)
+                gone_round.setdefault(start, set()).update(self._names(around))
+        told = [capped(start, places, gone_round[start]) for start, places in sorted(cut_at.items())]
+        return (*told, *sorted(self._near))
 
-    def routes(self, start: str, end: str) -> tuple[Route, ...]:
+    def routes(
+        self, start: str, end: str, line: Line = Line.WIRE, around: frozenset[int] = frozenset()
+    ) -> tuple[Route, ...]:
         """Routes that no other of the same insulation asked for beats in length, ambient and bulkheads crossed at once.
 
-        Sorted by length, then place names. Without coordinates or a chain of segments there are none. Where
-        bundles count, the nearest others stand among them: one of these may be the emptier one.
+        Sorted by length, then place names. Without coordinates or a chain of segments there are none.
+
+        Parameters
+        ----------
+        line
+            What is to take the route, a wire or a cable: it passes no segment that is for the other only.
+        around
+            Numbers of segments that ways round are sought for: which of them a route passes counts as well, sets
+            compared by inclusion. So a longer route stays if it goes round one that all shorter ones pass.
 
         Raises
         ------
@@ -75,16 +77,13 @@ class Network:
             If the problem has no such place.
         """
         self._known(start, end)
-        if (start, end) not in self._routes:
-            places = tuple(self._worthwhile(start, end))
-            if self._detours is not None and places:
-                others = self._detours.beside(start, end, places)
-                places = tuple(sorted((*places, *others), key=lambda way: (self._length_nm(way), way)))
-            self._routes[start, end] = tuple(self.follow(way) for way in places)
-        return self._routes[start, end]
+        key = (start, end, line, around)
+        if key not in self._routes:
+            self._routes[key] = tuple(self.follow(way) for way in self._worthwhile(*key))
+        return self._routes[key]
 
-    def shortest(self, start: str, end: str) -> Route:
-        """The shortest route, ties by place names.
+    def shortest(self, start: str, end: str, line: Line = Line.WIRE) -> Route:
+        """The shortest route open to a wire, or to a cable, ties by place names.
 
         Raises
         ------
@@ -92,13 +91,18 @@ class Network:
             If nothing joins the two places, or one is unknown.
         """
         self._known(start, end)
-        way = self._ways_from(start).get(end)
+        way = self._ways_from(start, line).get(end)
         if way is None:
-            raise RouteError(self._why_none(start, end))
+            raise RouteError(self._why_none(start, end, line))
         return self.follow(way[1])
 
+    def forbidden(self, route: Route, line: Line) -> tuple[int, ...]:
+        """Numbers of the segments on a route that a wire, or a cable, may not pass, in order of passing."""
+        segments = self.problem.segments
+        return tuple(number for number in route.segments if segments[number].only not in (None, line))
+
     def follow(self, places: Sequence[str]) -> Route:
-        """The route along these places, each a neighbour of the one before.
+        """The route along these places, each a neighbour of the one before, whatever may pass there.
 
         On a network made from coordinates every stop on the way counts for the ambient, for the wire is taken
         to run from stop to stop.
@@ -113,8 +117,10 @@ class Network:
             self._followed[key] = self._follow(key)
         return self._followed[key]
 
-    def stud_of(self, place: str) -> str | None:
-        """The place with the nearest ground stud by route length, ties by name; None if there is no stud.
+    def stud_of(self, place: str, line: Line = Line.WIRE) -> str | None:
+        """The place with the nearest ground stud for a wire, or for a cable, from here; None if there is no stud.
+
+        Nearest by route length, ties by name.
 
         Raises
         ------
@@ -125,14 +131,14 @@ class Network:
         studs = [other.name for other in self.problem.places if other.stud_a is not None]
         if not studs:
             return None
-        ways = self._ways_from(place)
+        ways = self._ways_from(place, line)
         within_reach = [(ways[stud][0], stud) for stud in studs if stud in ways]
         if not within_reach:
-            raise RouteError(self._why_none(place, min(studs)))
+            raise RouteError(self._why_none(place, min(studs), line))
         return min(within_reach)[1]
 
     def tree(self, root: str, ends: Iterable[str]) -> Tree:
-        """The shortest tree that joins a place with all the others named (Steiner tree).
+        """The shortest tree of wires that joins a place with all the others named (Steiner tree).
 
         Exact for up to `EXACT_ENDS` ends; beyond, an approximation, and `cut_short` says so. Of equally long
         trees one with fewest links, and of these always the same. It branches at places only, also where the
@@ -151,8 +157,8 @@ class Network:
 
     def _tree(self, root: str, far: tuple[str, ...]) -> Tree:
         for end in far:
-            if end not in self._ways_from(root):
-                raise RouteError(self._why_none(root, end))
+            if end not in self._ways_from(root, Line.WIRE):
+                raise RouteError(self._why_none(root, end, Line.WIRE))
         if len(far) > EXACT_ENDS:
             self._near.add(
                 f"The tree from '{root}' to {len(far)} places is an approximation, at most twice as long as "
@@ -174,28 +180,28 @@ class Network:
             pieces=stretches(root, edges, {root, *far}),
         )
 
-    def _ways_from(self, start: str) -> dict[str, Way]:
-        if start not in self._shortest:
+    def _ways_from(self, start: str, line: Line) -> dict[str, Way]:
+        key = (start, line)
+        if key not in self._shortest:
             if self._graph.direct:
                 links = self._graph.links[start]
                 straight = {end: (link.length_nm, (start, end)) for end, link in links.items()}
-                self._shortest[start] = {start: (0, (start,)), **straight}
+                self._shortest[key] = {start: (0, (start,)), **straight}
             else:
-                self._shortest[start] = shortest_ways(self._graph, start)
-        return self._shortest[start]
+                self._shortest[key] = shortest_ways(self._open[line], start)
+        return self._shortest[key]
 
-    def _worthwhile(self, start: str, end: str) -> Iterable[tuple[str, ...]]:
+    def _worthwhile(self, start: str, end: str, line: Line, around: frozenset[int]) -> Iterable[tuple[str, ...]]:
         """Places of the non-dominated routes: on a network made from coordinates, the straight one alone."""
         if start == end or self._graph.direct:
-            way = self._ways_from(start).get(end)
+            way = self._ways_from(start, line).get(end)
             return () if way is None else (way[1],)
         floor_c = max(self.problem.place_ambient_c(start), self.problem.place_ambient_c(end))
-        if (start, floor_c) not in self._fans:
-            self._fans[start, floor_c] = non_dominated_ways(
-                self._graph, start, floor_c, self.problem.wire_rules.insulation_c
-            )
-        fan = self._fans[start, floor_c]
-        return (places for _, places in fan.ways[end])
+        key = (start, floor_c, line, around)
+        if key not in self._fans:
+            asked_c = self.problem.wire_rules.insulation_c
+            self._fans[key] = non_dominated_ways(self._open[line], start, floor_c, asked_c, around)
+        return (places for _, places in self._fans[key].ways[end])
 
     def _follow(self, places: tuple[str, ...]) -> Route:
         if not places:
@@ -212,15 +218,12 @@ class Network:
             segments=tuple(link.segment for link in links if link.segment is not None),
         )
 
-    def _length_nm(self, places: tuple[str, ...]) -> int:
-        return sum(self._link(a, b).length_nm for a, b in pairwise(places))
-
     def _link(self, a: str, b: str) -> Link:
         link = self._graph.links[a].get(b)
         if link is not None:
             return link
         if self._graph.direct and a != b:
-            raise RouteError(self._why_none(a, b))
+            raise RouteError(self._why_none(a, b, Line.WIRE))
         raise RouteError(f"No segment joins '{a}' and '{b}'. Name every place between, or add the segment.")
 
     def _known(self, *places: str) -> None:
@@ -228,20 +231,10 @@ class Network:
             if place not in self.problem.place:
                 raise RouteError(f"'{place}' is not a place of this problem. Correct the name, or add it.")
 
-    def _why_none(self, start: str, end: str) -> str:
-        head = f"No route from '{start}' to '{end}'"
-        without = " and ".join(f"'{name}'" for name in (start, end) if not self._graph.links[name])
-        if self._graph.direct:
-            return f"{head}: no x, y and z for {without}. Give them in the places, or give segments."
-        if without:
-            return f"{head}: no segment ends at {without}. Add one."
-        return f"{head}: no chain of segments joins them. Add the segment that is missing."
+    def _why_none(self, start: str, end: str, line: Line) -> str:
+        way = shortest_ways(self._graph, start).get(end)
+        closed = () if way is None else self.forbidden(self.follow(way[1]), line)
+        return why_none(self._graph, start, end, line, self._names(closed))
 
-
-def _capped(start: str, places: list[str]) -> str:
-    shown = ", ".join(f"'{place}'" for place in places[:3])
-    others = f" and {len(places) - 3} more" if len(places) > 3 else ""
-    return (
-        f"Routes from '{start}' to or by way of {shown}{others}: the {MOST_ROUTES} shortest were kept, and longer "
-        "ones only where cooler, with other insulation asked for, or crossing a bulkhead less often than all of them."
-    )
+    def _names(self, segments: Iterable[int]) -> list[str]:
+        return [self.problem.segments[number].name for number in segments]

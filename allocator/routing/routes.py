@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import heapq
 from collections import Counter
-from collections.abc import Hashable, Iterator, Mapping
+from collections.abc import Hashable, Iterator, Mapping, Sequence
+from collections.abc import Set as AbstractSet
 from dataclasses import dataclass
 from operator import le
 from typing import TypeVar
@@ -74,11 +75,14 @@ def shortest_ways(graph: Graph, start: str) -> dict[str, Way]:
     return settled
 
 
-def non_dominated_ways(graph: Graph, start: str, ambient_c: float, asked_c: float) -> Fan:
+def non_dominated_ways(
+    graph: Graph, start: str, ambient_c: float, asked_c: float, around: AbstractSet[int] = frozenset()
+) -> Fan:
     """Ways from a place that no other way beats in every respect, by label setting.
 
-    Respects are length, hottest ambient (not below ``ambient_c``, that of the end places), and for each bulkhead
-    how often it is crossed. Ways that ask for different insulation (not below ``asked_c``, that of every wire)
+    Respects are length, hottest ambient (not below ``ambient_c``, that of the end places), for each bulkhead how
+    often it is crossed, and for each segment of ``around`` whether it is passed: of these, sets compare by
+    inclusion. Ways that ask for different insulation (not below ``asked_c``, that of every wire)
     never beat each other: where more is asked for, better wire is taken, and that may be the thinner one.
     Labels are settled by length, then place names; one that an earlier label at its place equals or beats in
     every respect is dropped (label setting after Martins, European Journal of Operational Research 16, 1984;
@@ -88,10 +92,10 @@ def non_dominated_ways(graph: Graph, start: str, ambient_c: float, asked_c: floa
     joins them.
     """
     links = [link for row in graph.links.values() for link in row.values()]
-    bulkheads = sorted({link.bulkhead for link in links if link.bulkhead})
+    counted: list[str | int] = [*sorted({link.bulkhead for link in links if link.bulkhead}), *sorted(around)]
     kept: dict[str, list[Label]] = {name: [] for name in graph.links}
     cut: set[str] = set()
-    worth: Worth = (ambient_c, asked_c, -asked_c, *[0.0] * len(bulkheads))
+    worth: Worth = (ambient_c, asked_c, -asked_c, *[0.0] * len(counted))
     heap: list[tuple[int, tuple[str, ...], Worth, int]] = [(0, (start,), worth, 0)]
     while heap:
         heed_clock()
@@ -105,7 +109,7 @@ def non_dominated_ways(graph: Graph, start: str, ambient_c: float, asked_c: floa
         kept[here].append(((length, places), worth, before))
         for there, link in graph.links[here].items():
             if there not in places:
-                further = _further(worth, link, bulkheads)
+                further = _further(worth, link, counted)
                 if not _beaten((*places, there), further, kept[there]):
                     asked_since = before if further[1] == worth[1] else len(places)
                     heapq.heappush(heap, (length + link.length_nm, (*places, there), further, asked_since))
@@ -119,10 +123,12 @@ def _best(labels: list[Label]) -> Iterator[Way]:
             yield way
 
 
-def _further(worth: Worth, link: Link, bulkheads: list[str]) -> Worth:
+def _further(worth: Worth, link: Link, counted: Sequence[str | int]) -> Worth:
+    """What a way is worth beyond one more link; ``counted`` are bulkheads by name and segments by number."""
     ambient_c, asked_c, _, *counts = worth
-    if link.bulkhead:
-        counts[bulkheads.index(link.bulkhead)] += 1
+    for passed in (link.bulkhead, link.segment):
+        if passed in counted:
+            counts[counted.index(passed)] += 1
     asked_c = max(asked_c, link.insulation_c)
     # asked for is held both ways up, so that only equal ones compare
     return (max(ambient_c, link.ambient_c), asked_c, -asked_c, *counts)
