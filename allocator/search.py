@@ -3,18 +3,15 @@
 from __future__ import annotations
 
 import time
-from collections.abc import Callable, Mapping
+from collections.abc import Callable
 from contextlib import AbstractContextManager
 from dataclasses import dataclass, replace
 
-from allocator.assembling import assemble
-from allocator.checking.bundles import bundles
 from allocator.choosing import OPTIMAL, Choice, Model, choose, held_against, pairs_of
-from allocator.choosing.fullness import counted, laid
+from allocator.choosing.passed import passed
 from allocator.clock import at_least, until
-from allocator.pricing import Pricing, price
+from allocator.pricing import Pricing, Watch, price
 from allocator.problem import Problem
-from allocator.wiring import bundle_factor
 
 LEAST_S = 1.0
 """Seconds that making good a known layout may take beyond the limit."""
@@ -77,45 +74,33 @@ def made_good(
     first: Choice,
     time_limit_s: float | None,
     change: Callable[[Model], Model] | None = None,
-) -> Found:
-    """The circuits of a relaxation's choice, each at its slot, in the true problem, held against the choice's bound."""
+    watch: Watch | None = None,
+) -> tuple[Found, Watch]:
+    """The circuits of a choice, each at its slot, in the true problem: with other wires where bundles ask for them.
+
+    Held against the bound of the first choice, and with the segments that had to be watched.
+    """
+    pairs, watch = pairs_of(loose, first), watch or loose.watch
     with completing(first.interrupted):
-        tight = price(problem, only=pairs_of(loose, first))
-        choice = held_against(choose(tight, time_limit_s=time_limit_s, change=change), first.bound_g)
-    return Found(tight, replace(choice, interrupted=first.interrupted), loose)
+        while True:
+            tight = price(problem, only=pairs, watch=watch)
+            choice = choose(tight, time_limit_s=time_limit_s, change=change)
+            more = passed(tight, choice)
+            if not more:
+                break
+            watch |= more
+    choice = held_against(choice, first.bound_g)
+    return Found(tight, replace(choice, interrupted=first.interrupted), loose), watch
 
 
 def better(found: Found, known: Found | None) -> Found:
-    """The whole model's answer, or what was known before it where it stopped with nothing better."""
+    """The latest answer, or what was known before it where it is nothing better; held against the better bound."""
     if known is None or known.choice.objective_g is None or found.choice.status == OPTIMAL:
         return found
-    if found.choice.objective_g is not None and found.choice.objective_g <= known.choice.objective_g:
-        return found
     bounds = [bound for bound in (found.choice.bound_g, known.choice.bound_g) if bound is not None]
-    return replace(known, choice=held_against(known.choice, max(bounds, default=None)))
-
-
-def too_loaded(problem: Problem, pricing: Pricing, choice: Choice) -> dict[int, float]:
-    """By segment, the column that a choice's loading asks for, where one of its wires does not bear that."""
-    wires = list(laid(pricing, choice))
-    full = counted(wires)
-    columns = {bundle.segment: bundle.column for bundle in bundles(problem, assemble(pricing, choice))}
-    more: dict[int, float] = {}
-    for route, _, needs in wires:
-        for e in route.segments:
-            column = columns[e]
-            if column is not None and bundle_factor(full[e], column) < needs * (1.0 - 1e-9):
-                more[e] = column
-    return more
-
-
-def columns_raised(problem: Problem, raised: Mapping[int, float]) -> tuple[str, ...]:
-    """What a proof leaves out where columns of segments were raised; nothing where none was."""
-    if not raised:
-        return ()
-    names = [f"{problem.segments[e].name} to {100.0 * column:.0f} %" for e, column in raised.items()]
-    shown = ", ".join(sorted(names)[:3]) + (f" and {len(names) - 3} more" if len(names) > 3 else "")
-    return (
-        f"Loading columns of segments that were loaded more than the stated one were raised: {shown}. Layouts that "
-        "load them less were not looked for, so the gap stays open; a higher bundle_loading would close it.",
-    )
+    bound = max(bounds, default=None)
+    if found.choice.objective_g is not None and found.choice.objective_g <= known.choice.objective_g:
+        return replace(found, choice=held_against(found.choice, bound))
+    interrupted = found.choice.interrupted or known.choice.interrupted
+    choice = replace(held_against(known.choice, bound), interrupted=interrupted)
+    return replace(known, choice=choice, covered=found.covered)

@@ -5,14 +5,14 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 from dataclasses import replace
 
-from allocator.assembling import assemble, with_factors
-from allocator.bundling import bundled
-from allocator.checking import Report, check, complete
+from allocator.assembling import assemble
+from allocator.checking import Report, check
 from allocator.checking.contact_numbers import numbered
 from allocator.choosing import NOTHING_FOUND, Choice, Progress, choose, held_against
+from allocator.choosing.passed import passed
 from allocator.clock import TimeUpError
-from allocator.layout import FEASIBLE, INFEASIBLE, Layout
-from allocator.pricing import price, relaxation, unpriced
+from allocator.layout import INFEASIBLE, Layout
+from allocator.pricing import Pricing, Watch, price, relaxation, unpriced
 from allocator.pricing.evident import evident
 from allocator.problem import Bundling, Problem
 from allocator.search import Clock, Found, better, made_good
@@ -22,6 +22,9 @@ __all__ = ["InternalError", "Progress", "solve"]
 
 
 UNLISTED = "The time was up before every option was listed."
+
+ROUGH = 0.02
+"""Gap at which a solve stops that only has to show which bundles get too warm."""
 
 
 class InternalError(RuntimeError):
@@ -65,10 +68,6 @@ def solve(
     InternalError
         When the independent check finds a violation in the engine's layout.
     """
-    in_bundles = problem.margins.bundle is not Bundling.NONE and bool(problem.segments)
-    if in_bundles and time_limit_s is not None:
-        # many solves, of which most have nothing to find: they cannot tell
-        time_limit_s = max(0.0, time_limit_s - kept_back_s)
     clock = Clock(time_limit_s, len(problem.loads), kept_back_s)
     with clock.searching(start):
         found = _decide(problem, clock, gap, start, progress)
@@ -92,7 +91,7 @@ def finished(problem: Problem, found: Found) -> Layout:
 def _decide(
     problem: Problem, clock: Clock, gap: float, start: Layout | None, progress: Callable[[Progress], None] | None
 ) -> Found:
-    """The best choice: by the relaxation where that is enough, else by the whole model; in bundles by their own way.
+    """The best choice: by the relaxation where that is enough, else by the whole model.
 
     Where it is evident that there is none, nothing is priced.
     Where the time is up or Ctrl-C comes between two solves, what is known by then stands.
@@ -121,45 +120,80 @@ def _decide(
 def _in_turn(
     problem: Problem, clock: Clock, gap: float, start: Layout | None, progress: Callable[[Progress], None] | None
 ) -> Iterator[Found]:
-    """What is known, more and more: by the relaxation, its circuits each at its slot made good, by the whole model."""
-    known, bound = None, None
-    if relaxation(problem) is not problem:
-        loose = price(problem, relaxed=True)
-        begin = None if start is None else choice_from(loose, start)
-        first = choose(
-            loose,
-            time_limit_s=clock.left_for(begin),
-            gap=gap,
-            start=begin,
-            progress=progress,
-            kept_back_s=clock.kept_back_s,
-        )
-        bound = first.bound_g
-        if first.objective_g is None:
-            known = Found(loose, first, loose)
-        else:
-            # a choice of joined banks is no layout yet
-            yield Found(loose, held_against(replace(first, objective_g=None), bound), loose)
-            known = made_good(problem, loose, first, clock.left_for(first))
-        yield known
-        stopped = known.choice.interrupted or clock.left_s == 0.0
-        if known.choice.status == INFEASIBLE or stopped or _proven(known.choice, gap):
-            return
-    pricing = price(problem)
-    begin = None if start is None else choice_from(pricing, start)
+    """What is known, more and more.
+
+    The relaxation is solved before the whole model, and each as if every wire lay alone but in the segments that are
+    watched. Where a choice makes a bundle too warm, its segment is watched from then on: heavier wires and ways round
+    are listed there, and rows hold its heat. The circuits of each choice are made good, so that there is a layout early.
+    Every bound on the way holds for all layouts. A rough gap will do while segments are still met.
+    """
+    known: Found | None = None
+    watch = Watch()
+    rough = max(gap, ROUGH) if problem.segments and problem.margins.bundle is not Bundling.NONE else gap
+    levels = (True, False) if relaxation(problem) is not problem else (False,)
+    for relaxed in levels:
+        while True:
+            pricing = price(problem, relaxed=relaxed, watch=watch)
+            if known is None and start is not None:
+                known, watch = _from_start(problem, pricing, start, clock, watch)
+            begin = _begin(pricing, known, start)
+            choice = choose(
+                pricing,
+                time_limit_s=clock.left_for(begin),
+                gap=rough,
+                start=begin,
+                progress=_heard(progress, known),
+                kept_back_s=clock.kept_back_s,
+            )
+            over = passed(pricing, choice)
+            if choice.objective_g is None:
+                found = Found(pricing, choice, pricing)
+            elif over or relaxed:
+                # no layout yet
+                yield better(Found(pricing, held_against(replace(choice, objective_g=None), choice.bound_g), pricing), known)
+                found, watch = made_good(problem, pricing, choice, clock.left_for(choice), watch=watch | over)
+            else:
+                found = Found(pricing, choice, pricing)
+            known = better(found, known)
+            yield known
+            stopped = choice.interrupted or choice.objective_g is None or clock.left_s == 0.0
+            if stopped or _proven(known.choice, gap):
+                return
+            if not over:
+                if rough == gap:
+                    break
+                rough = gap
+
+
+def _from_start(
+    problem: Problem, pricing: Pricing, start: Layout, clock: Clock, watch: Watch
+) -> tuple[Found | None, Watch]:
+    """The circuits of a known layout made good; None where it is no longer possible."""
+    begin = choice_from(pricing, start)
+    if begin is None:
+        return None, watch
+    found, watch = made_good(problem, pricing, begin, clock.left_for(begin), watch=watch)
+    return (found if found.choice.objective_g is not None else None), watch
+
+
+def _begin(pricing: Pricing, known: Found | None, start: Layout | None) -> Choice | None:
     if known is not None and known.choice.objective_g is not None:
-        begin = choice_from(pricing, assemble(known.pricing, known.choice)) or begin
-    choice = choose(
-        pricing,
-        time_limit_s=clock.left_for(begin),
-        gap=gap,
-        start=begin,
-        progress=progress,
-        kept_back_s=clock.kept_back_s,
-    )
-    if choice.status == FEASIBLE:
-        choice = held_against(choice, max((b for b in (choice.bound_g, bound) if b is not None), default=None))
-    yield better(Found(pricing, choice, pricing), known)
+        return choice_from(pricing, assemble(known.pricing, known.choice))
+    return None if start is None else choice_from(pricing, start)
+
+
+def _heard(progress: Callable[[Progress], None] | None, known: Found | None) -> Callable[[Progress], None] | None:
+    """Progress with the best layout and the best bound that are known anywhere in the search."""
+    if progress is None or known is None:
+        return progress
+
+    def heard(now: Progress) -> None:
+        bounds = [bound for bound in (now.bound_g, known.choice.bound_g) if bound is not None]
+        bound, best = max(bounds, default=None), known.choice.objective_g
+        gap = None if best is None or bound is None else (best - bound) / abs(best)
+        progress(Progress(best, bound, gap, now.seconds))
+
+    return heard
 
 
 def _proven(choice: Choice, gap: float) -> bool:

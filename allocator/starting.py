@@ -13,15 +13,16 @@ from allocator.pricing import Option, Pricing, Slot
 def choice_from(pricing: Pricing, layout: Layout) -> Choice | None:
     """The choice that makes a layout again; None where a unit or circuit of it is not among what is listed.
 
-    Of options that differ in wire only, the cheapest is taken: the layout's decisions are its sites, circuits
-    and outputs.
+    Of options that differ in wire only, the very one is taken, or else the cheapest: the layout's decisions are its
+    sites, circuits and outputs.
     """
     slots = _slots(pricing, layout)
     if slots is None:
         return None
     chosen: Counter[int] = Counter()
     for circuit in layout.circuits:
-        option = _option(pricing, circuit, slots.get(circuit.unit))
+        slot = slots.get(circuit.unit)
+        option = _very_option(pricing, circuit, slot) or _option(pricing, circuit, slot)
         if option is None:
             return None
         chosen[option.index] += 1

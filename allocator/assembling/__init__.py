@@ -1,6 +1,5 @@
 """From a choice to a layout: pins, contacts, fuses and figures for what the model has only counted."""
 
-from allocator.assembling.factors import with_factors
 from allocator.assembling.whole import assemble
 
-__all__ = ["assemble", "with_factors"]
+__all__ = ["assemble"]

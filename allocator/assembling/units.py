@@ -32,7 +32,7 @@ def fitted_unit(
         name=name,
         site=slot.site,
         type=slot.unit_type.name,
-        feed=_feed(problem, feed, loads, dict(currents), slot.unit.spare_current_a, pricing.crowd is not None),
+        feed=_feed(problem, feed, loads, dict(currents), slot.unit.spare_current_a),
         current_a=currents,
         spare=tuple(
             (slot.classes[q].output.name, slot.classes[q].bank, n) for s, q, n in choice.spare if s == slot.index
@@ -54,12 +54,9 @@ def _feed(
     loads: Sequence[Load],
     currents: Mapping[str, float],
     spare_a: float,
-    bundled: bool,
 ) -> Feed:
     most_a = max(currents.values()) + spare_a
-    hot = feed.wire.insulation_c
-    if not bundled:
-        hot = running_temperature_c(most_a, feed.ampacity_a, feed.route.ambient_c, feed.wire.insulation_c)
+    hot = running_temperature_c(most_a, feed.ampacity_a, feed.route.ambient_c, feed.wire.insulation_c)
     drop = most_a * resistance_ohm_m(feed.wire, hot) * feed.length_m
     return Feed(
         size=feed.wire.size,

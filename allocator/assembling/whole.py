@@ -16,7 +16,7 @@ from allocator.wiring import wire_g
 
 
 def assemble(pricing: Pricing, choice: Choice, covered: Pricing | None = None) -> Layout:
-    """The layout of a choice, complete but for bundle factors and the seconds it took.
+    """The layout of a choice, complete but for the seconds it took.
 
     ``covered`` is the pricing whose options the proof covers, where it is not the one that the choice is made of.
     """
@@ -45,7 +45,6 @@ def assemble(pricing: Pricing, choice: Choice, covered: Pricing | None = None) -
     order = {unit.name: n for n, unit in enumerate(problem.units)}
     layout = replace(
         head,
-        bundle_loading=None if pricing.crowd is None else pricing.crowd.loading,
         units=tuple(sorted(units, key=lambda u: order[u.name])),
         circuits=tuple(sorted(circuits, key=lambda c: (order[c.unit], c.name))),
         direct=tuple(_direct(pricing, d, everything) for d in choice.direct),

@@ -2,12 +2,16 @@
 
 from __future__ import annotations
 
+from collections import Counter
+from collections.abc import Collection, Iterator
+from dataclasses import dataclass, field
+
 from allocator.choosing.choose import Choice
-from allocator.choosing.lying import Segment, lying
+from allocator.choosing.lying import Lying, of_conductor, of_core, of_feed
 from allocator.pricing import Pricing, Watch
 from allocator.pricing.bench import stated
-from allocator.problem import Bundling, Problem
-from allocator.wiring import bundle_factor, bundle_heat, surroundings_of
+from allocator.problem import Bundling, Cables, Problem
+from allocator.wiring import BundledWire, bundle_factor, bundle_heat, surroundings_of
 from allocator.wiring.bundle_heat import TOLERANCE, beside_cable_a, square_mm2
 
 ROUNDING = 1.0 + 1e-9
@@ -25,7 +29,75 @@ def passed(pricing: Pricing, choice: Choice) -> Watch:
         if _too_warm(problem, e, segment)
     }
     cables = {e for e, segment in found.items() if _too_close(problem, segment)}
-    return Watch(bundles, frozenset(cables))
+    return Watch(bundles, frozenset(cables), _feeds_inside(pricing, choice, bundles))
+
+
+def _feeds_inside(pricing: Pricing, choice: Choice, bundles: Collection[int]) -> dict[int, tuple[float, ...]]:
+    """What feeds carry that lie inside bundles which get too warm, by slot."""
+    if pricing.problem.margins.cables is Cables.BESIDE:
+        return {}
+    return {
+        pricing.feeds[f].slot: tuple(sorted(set(feed_currents_a(pricing, choice, pricing.feeds[f].slot))))
+        for f in choice.feeds
+        if any(e in bundles for e in pricing.feeds[f].route.segments)
+    }
+
+
+@dataclass
+class Segment:
+    """What lies in one segment: in its bundle, and beside it."""
+
+    bundle: list[Lying] = field(default_factory=list)
+    cables: list[Lying] = field(default_factory=list)
+
+    @property
+    def side_by_side(self) -> int:
+        """Cables that lie side by side; a bundle of wires counts as one."""
+        return sum(own.count for own in self.cables) + bool(self.bundle)
+
+    def wires(self, condition: int) -> list[BundledWire]:
+        """Wires of the bundle one by one, with what they carry in a condition."""
+        return [own.at(condition) for own in self.bundle for _ in range(own.count)]
+
+
+def lying(pricing: Pricing, choice: Choice) -> dict[int, Segment]:
+    """What a choice lays into each segment; those of nothing left out."""
+    found: dict[int, Segment] = {}
+    for own in _laid(pricing, choice):
+        for e in own.route.segments:
+            segment = found.setdefault(e, Segment())
+            (segment.cables if own.beside else segment.bundle).append(own)
+    return dict(sorted(found.items()))
+
+
+def _laid(pricing: Pricing, choice: Choice) -> Iterator[Lying]:
+    problem = pricing.problem
+    for o, times in choice.options:
+        for own in pricing.options[o].conductors:
+            yield from [of_conductor(problem, own)] * times
+    for d in choice.direct:
+        yield from (of_conductor(problem, own) for own in pricing.direct[d].plan.conductors)
+    for f in choice.feeds:
+        yield of_feed(problem, pricing.feeds[f], feed_currents_a(pricing, choice, pricing.feeds[f].slot))
+    yield from (of_core(problem, core) for core in pricing.given)
+
+
+def feed_currents_a(pricing: Pricing, choice: Choice, slot: int) -> tuple[float, ...]:
+    """What the feed of a slot carries in each condition, with the worst spreads and what is kept spare."""
+    members: Counter[int] = Counter()
+    for o, times in choice.options:
+        if pricing.options[o].slot == slot:
+            members.update({g: n * times for g, n in pricing.options[o].candidate.members})
+    return tuple(
+        (_worst_ma(pricing, members, m) + pricing.slots[slot].spare_current_ma) / 1000.0
+        for m in range(len(pricing.problem.conditions))
+    )
+
+
+def _worst_ma(pricing: Pricing, members: Counter[int], condition: int) -> int:
+    heating = sum(n * pricing.heating_ma[g][condition] for g, n in members.items())
+    spreads = sorted((pricing.spread_ma[g][condition] for g, n in members.items() for _ in range(n)), reverse=True)
+    return heating + sum(spreads[: pricing.problem.margins.robust])
 
 
 def squares_mm2(segment: Segment) -> float:
