@@ -6,7 +6,7 @@ from itertools import pairwise, product
 
 import networkx as nx
 import pytest
-from hypothesis import given
+from hypothesis import assume, given
 from hypothesis import strategies as st
 
 import allocator.routing.routes
@@ -65,9 +65,25 @@ def worth_having(routes: list[Route], around: frozenset[int]) -> list[Route]:
     return kept
 
 
+def may_miss(problem: Problem, start: str, end: str, line: Line) -> bool:
+    """Whether a route asks for more than a part of it does, to whose end another leads by way of where it goes later.
+
+    Such a route goes the long way round to need better wire; that it may be missed is said where labels are set.
+    """
+    routes = {place: all_routes(problem, start, place, line) for place in problem.place if place != start}
+    for route in routes[end]:
+        for n, here in enumerate(route.places[1:-1], start=2):
+            (part,) = (other for other in routes[here] if other.places == route.places[:n])
+            alike = [other for other in routes[here] if asked_for(other) == asked_for(part) < asked_for(route)]
+            if any(other.length_m <= part.length_m and {*other.places} & {*route.places[n:]} for other in alike):
+                return True
+    return False
+
+
 @given(machines(closed=True), st.data())
 def test_routes_are_the_non_dominated_among_all_simple_paths(problem: Problem, data: st.DataObject) -> None:
     start, end = data.draw(st.permutations(sorted(problem.place)))[:2]
+    assume(not any(may_miss(problem, start, end, line) for line in Line))
     network = Network(problem)
     # one network is asked everything: what it keeps of one question must not answer another
     for line, around in product(Line, [frozenset[int](), data.draw(some_segments(problem))]):
