@@ -33,6 +33,8 @@ def test_a_graph_open_to_a_line_has_no_link_that_is_for_the_other_only() -> None
         Line.CABLE: {"a": ["c"], "b": ["c"], "c": ["a", "b"]},
     }
     assert sorted(graph.links["b"]) == ["a", "c"]
+    assert not graph.open_to(Line.WIRE).direct
+    assert build_graph(machine([at("a", 0, 0), at("b", 3, 4)])).open_to(Line.WIRE).direct
 
 
 def test_lengths_add_up_alike_in_every_order() -> None:
