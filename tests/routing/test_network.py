@@ -7,7 +7,7 @@ from dataclasses import replace
 
 import networkx as nx
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 
 from allocator.problem import Line, Place, Problem, Segment
 from allocator.routing import Network, Route, RouteError
@@ -31,6 +31,7 @@ def test_the_shortest_route_is_as_long_as_networkx_finds_it(problem: Problem) ->
             assert route.length_m == pytest.approx(lengths[start][end] / 10, rel=1e-12)
 
 
+@settings(deadline=None)
 @given(machines())
 def test_the_order_of_the_tables_changes_no_route(problem: Problem) -> None:
     count = len(problem.segments)
@@ -47,6 +48,7 @@ def test_the_order_of_the_tables_changes_no_route(problem: Problem) -> None:
                 assert [(r.places, r.length_m) for r in one] == [(r.places, r.length_m) for r in other]
 
 
+@settings(deadline=None)
 @given(machines(closed=True))
 def test_a_segment_that_is_for_the_other_line_only_is_as_good_as_none(problem: Problem) -> None:
     problem = with_studs(problem, "p0", "p1")

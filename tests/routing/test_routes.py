@@ -6,7 +6,7 @@ from itertools import pairwise, product
 
 import networkx as nx
 import pytest
-from hypothesis import assume, given
+from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
 import allocator.routing.routes
@@ -80,6 +80,7 @@ def may_miss(problem: Problem, start: str, end: str, line: Line) -> bool:
     return False
 
 
+@settings(deadline=None)
 @given(machines(closed=True), st.data())
 def test_routes_are_the_non_dominated_among_all_simple_paths(problem: Problem, data: st.DataObject) -> None:
     start, end = data.draw(st.permutations(sorted(problem.place)))[:2]
@@ -273,6 +274,7 @@ def test_segments_to_go_round_are_told_only_where_routes_were_cut() -> None:
     assert told.endswith("crossing a bulkhead less often than all of them.")
 
 
+@settings(deadline=None)
 @given(machines(closed=True), st.data())
 def test_however_few_routes_are_kept_each_segment_with_a_way_round_is_gone_round(
     problem: Problem, data: st.DataObject
