@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 from allocator.problem.draft import Draft
 from allocator.problem.mistakes import Mistake
@@ -31,7 +31,7 @@ def bundles(draft: Draft) -> Iterator[Mistake]:
 
 
 def _stated(
-    draft: Draft, key: str, for_all: float | None, own: list[tuple[Segment, float | None]], what: str
+    draft: Draft, key: str, for_all: float | None, own: Sequence[tuple[Segment, float | None]], what: str
 ) -> Iterator[Mistake]:
     """By the table a bundle is sized for wires and a loading that are stated: the segment's own, or the margins'."""
     column = key.replace("_", " ")
