@@ -8,6 +8,7 @@ from hypothesis import strategies as st
 
 from allocator.problem import (
     Bulkhead,
+    Bundling,
     ContactSet,
     Load,
     Margins,
@@ -28,7 +29,11 @@ UNIT_TYPE = UnitType(name="one-way", continuous_a=20.0, outputs=(OUTPUT,))
 
 
 def machine(
-    places: Iterable[Place], segments: Iterable[Segment] = (), *, ambient_c: float = 40.0, bundle: bool = False
+    places: Iterable[Place],
+    segments: Iterable[Segment] = (),
+    *,
+    ambient_c: float = 40.0,
+    bundle: Bundling = Bundling.NONE,
 ) -> Problem:
     """Battery, unit and the only load sit at the first place: nobody asks for them here."""
     places, segments = tuple(places), tuple(segments)
