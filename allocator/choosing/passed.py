@@ -28,8 +28,8 @@ def passed(pricing: Pricing, choice: Choice) -> Watch:
         for e, segment in found.items()
         if _too_warm(problem, e, segment)
     }
-    cables = {e for e, segment in found.items() if _too_close(problem, segment)}
-    return Watch(bundles, frozenset(cables), _feeds_inside(pricing, choice, bundles))
+    cables = {e: segment.side_by_side for e, segment in found.items() if _too_close(problem, segment)}
+    return Watch(bundles, cables, _feeds_inside(pricing, choice, bundles))
 
 
 def _feeds_inside(pricing: Pricing, choice: Choice, bundles: Collection[int]) -> dict[int, tuple[float, ...]]:
@@ -140,6 +140,6 @@ def _too_close(problem: Problem, segment: Segment) -> bool:
     return any(
         cables > own.at_most
         if own.at_most is not None
-        else own.wire.trip_a > own.ampacity_a * bundle_factor(cables, 1.0) * ROUNDING
+        else own.wire.trip_a > own.alone_a * bundle_factor(cables, 1.0) * ROUNDING
         for own in segment.cables
     )
