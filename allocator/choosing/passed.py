@@ -9,7 +9,7 @@ from dataclasses import dataclass, field
 from allocator.choosing.choose import Choice
 from allocator.choosing.lying import Lying, of_conductor, of_core, of_feed
 from allocator.pricing import Pricing, Watch
-from allocator.pricing.bench import stated
+from allocator.pricing.bench import stated, with_bundle
 from allocator.problem import Bundling, Cables, Problem
 from allocator.wiring import BundledWire, bundle_factor, bundle_heat, surroundings_of
 from allocator.wiring.bundle_heat import TOLERANCE, beside_cable_a, square_mm2
@@ -25,8 +25,8 @@ def passed(pricing: Pricing, choice: Choice) -> Watch:
     watch = Watch()
     for e, segment in lying(pricing, choice).items():
         watch |= _too_warm(problem, e, segment)
-        if _too_close(problem, segment):
-            watch |= Watch(cables={e: segment.side_by_side})
+        if _too_close(side_by_side(problem, e, segment), segment):
+            watch |= Watch(cables={e: side_by_side(problem, e, segment)})
     return watch | Watch(feeds=_feeds_inside(pricing, choice, watch.bundles))
 
 
@@ -47,11 +47,6 @@ class Segment:
 
     bundle: list[Lying] = field(default_factory=list)
     cables: list[Lying] = field(default_factory=list)
-
-    @property
-    def side_by_side(self) -> int:
-        """Cables that lie side by side; a bundle of wires counts as one."""
-        return sum(own.count for own in self.cables) + bool(self.bundle)
 
     def wires(self, condition: int) -> list[BundledWire]:
         """Wires of the bundle one by one, with what they carry in a condition."""
@@ -133,12 +128,16 @@ def _past_stated(problem: Problem, e: int, segment: Segment) -> bool:
     return most > 1 and any(current > bears * (1.0 + TOLERANCE) for current in carried)
 
 
-def _too_close(problem: Problem, segment: Segment) -> bool:
+def side_by_side(problem: Problem, e: int, segment: Segment) -> int:
+    """Cables that lie side by side, and the bundle with them."""
+    return sum(own.count for own in segment.cables) + with_bundle(problem, e) - 1
+
+
+def _too_close(abreast: int, segment: Segment) -> bool:
     """Whether a cable has more beside it than it bears."""
-    cables = segment.side_by_side
     return any(
-        cables > own.at_most
+        abreast > own.at_most
         if own.at_most is not None
-        else own.wire.trip_a > own.alone_a * bundle_factor(cables, 1.0) * ROUNDING
+        else own.wire.trip_a > own.alone_a * bundle_factor(abreast, 1.0) * ROUNDING
         for own in segment.cables
     )
