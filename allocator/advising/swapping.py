@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 from collections import Counter
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 
+from allocator.advising.bundles import passed_in_bundles
 from allocator.advising.elastic import Elastic, Shortfall, held, with_held
 from allocator.choosing import Choice, Model, build
+from allocator.choosing.choose import choice_of
 from allocator.choosing.families import TIGHTENING
 from allocator.choosing.solver import run
 from allocator.clock import TimeUpError, heed_clock
@@ -99,6 +101,9 @@ class Known:
             outcome = run(held(model, fixed), confirmed=False)
             if outcome.values is not None:
                 values = with_held(outcome.values, fixed)
+                over = passed_in_bundles(self.pricing, choice_of(model, replace(outcome, values=values)))
+                if over:
+                    return Swap(passed=tuple(Shortfall(limit, amount) for limit, amount in over))
                 grams = model.constant_g + sum(c * values[x.index] for x, c in model.objective)
                 return Swap(more_g=round(grams - self.objective_g, 3))
             stretch = self._elastic.stretch(fixed)
