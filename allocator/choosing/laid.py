@@ -33,7 +33,8 @@ class Segment:
     @property
     def squares_mm2(self) -> float:
         """Sum of the squared diameters of the wires of the bundle."""
-        return sum(own.count * square_mm2(own.wire.wire) for own in self.bundle)
+        # whole steps add up to whole steps
+        return round(sum(own.count * square_mm2(own.wire.wire) for own in self.bundle), 6)
 
     def carrying(self, condition: int) -> list[BundledWire]:
         """Wires of the bundle one by one, with what they carry in a condition."""
