@@ -93,11 +93,24 @@ class Known:
     def _elastic(self) -> Elastic:
         return Elastic.of(self.pricing)
 
+    @cached_property
+    def completed(self) -> Choice | None:
+        """The choice with feeds and direct loads, the lightest that the model has; None where it has none."""
+        fixed = self._fixed(Counter(dict(self.choice.options)))
+        outcome = run(held(self._model, fixed), confirmed=False)
+        if outcome.values is None:
+            return None
+        return choice_of(self._model, replace(outcome, values=with_held(outcome.values, fixed)))
+
+    def _fixed(self, taken: Counter[int]) -> dict[int, float]:
+        """Columns of circuits and fitted slots, held at their values."""
+        v = self._model.variables
+        fixed = {x.index: float(taken[o]) for o, x in enumerate(v.take)}
+        return fixed | {x.index: float(s in self.choice.slots) for s, x in enumerate(v.fit)}
+
     def _held(self, taken: Counter[int]) -> Swap:
         try:
-            model, v = self._model, self._model.variables
-            fixed = {x.index: float(taken[o]) for o, x in enumerate(v.take)}
-            fixed |= {x.index: float(s in self.choice.slots) for s, x in enumerate(v.fit)}
+            model, fixed = self._model, self._fixed(taken)
             outcome = run(held(model, fixed), confirmed=False)
             if outcome.values is not None:
                 values = with_held(outcome.values, fixed)
