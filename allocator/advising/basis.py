@@ -65,7 +65,7 @@ class Basis:
                     shortest(self.problem, context.network, wire.start, wire.end, Line.WIRE),
                 ):
                     segments |= {*(() if route is None else route.segments)}
-        return Watch({e: () for e in segments})
+        return Watch(dict.fromkeys(sorted(segments), ()))
 
     def _too_light(self) -> Watch:
         """Where the layout as it is listed would break a rule: its feeds are heavier, for cables lie beside them."""

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from allocator.advising.limits import Limit, bundle_limit
 from allocator.choosing import Choice
 from allocator.choosing.passed import broken_by
-from allocator.pricing import Pricing
+from allocator.pricing import FeedOption, Pricing
 
 
 def passed_in_bundles(pricing: Pricing, choice: Choice) -> tuple[tuple[Limit, float], ...]:
@@ -16,3 +18,21 @@ def passed_in_bundles(pricing: Pricing, choice: Choice) -> tuple[tuple[Limit, fl
         if limit.key not in worst or one.over > worst[limit.key][1]:
             worst[limit.key] = (limit, one.over)
     return tuple(worst.values())
+
+
+def beside_others(limit: Limit, pricing: Pricing, choice: Choice) -> Limit:
+    """The limit on a feed, as it is for one that was chosen to lie beside other cables; others as they are."""
+    feed = feed_beside_others(limit, pricing, choice)
+    if feed is None or feed.at_most is None:
+        return limit
+    slot, others = pricing.slots[feed.slot], feed.at_most - 1
+    name = f"feed of unit {slot.unit.name} at {slot.site}, beside {others} other cable{'s' if others > 1 else ''}"
+    return replace(limit, name=name, amount=(feed.capacity_ma - slot.spare_current_ma) / 1000.0)
+
+
+def feed_beside_others(limit: Limit, pricing: Pricing, choice: Choice) -> FeedOption | None:
+    """The feed that a limit is on, where it was chosen to lie beside other cables."""
+    if limit.kind != "feed":
+        return None
+    chosen = (pricing.feeds[f] for f in choice.feeds)
+    return next((feed for feed in chosen if feed.slot == limit.key[1] and (feed.at_most or 1) > 1), None)

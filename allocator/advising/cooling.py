@@ -6,6 +6,7 @@ from collections import Counter
 from collections.abc import Iterable, Iterator, Sequence
 from itertools import chain
 
+from allocator.advising.bundles import feed_beside_others
 from allocator.advising.changed_segments import insulated, second_way, stated_loading, stated_wires
 from allocator.advising.changed_words import ground_stud, of_loads
 from allocator.advising.changes import Change
@@ -25,11 +26,13 @@ Way = Iterator[tuple[Change, ...]]
 
 
 def cooled(problem: Problem, stretch: Stretch) -> Iterator[Way]:
-    """Kinds of change that help where limits on bundles are passed, each kind as the changes to try, one after another."""
+    """Kinds of change that help where limits on bundles are passed; each kind is the changes to try, one by one."""
     lacking = [one for one in stretch.shortfalls if one.limit.kind in KINDS_OF_BUNDLE.values()]
-    if not lacking:
+    feeds = (feed_beside_others(one.limit, stretch.pricing, stretch.choice) for one in stretch.shortfalls)
+    shared = Counter(e for feed in feeds if feed is not None for e in feed.watched)
+    segments = tuple(dict.fromkeys([*(_segment(one) for one in lacking), *(e for e, _ in shared.most_common())]))
+    if not segments:
         return
-    segments = tuple(dict.fromkeys(_segment(one) for one in lacking))
     loads = tuple(_loads_through(stretch, segments))
     yield _restated(problem, lacking)
     yield _insulated(problem, _of(lacking, Rule.HEAT, Rule.BESIDE_CABLE))
@@ -46,8 +49,11 @@ def _segment(one: Shortfall) -> int:
 
 def _of(lacking: Sequence[Shortfall], *rules: Rule) -> tuple[int, ...]:
     """Segments in which one of some rules is broken."""
-    kinds = {KINDS_OF_BUNDLE[rule] for rule in rules}
-    return tuple(dict.fromkeys(_segment(one) for one in lacking if one.limit.kind in kinds))
+    return tuple(dict.fromkeys(_segment(one) for one in lacking if _is(one, *rules)))
+
+
+def _is(one: Shortfall, *rules: Rule) -> bool:
+    return one.limit.kind in {KINDS_OF_BUNDLE[rule] for rule in rules}
 
 
 def _each_and_all(changes: Iterable[Change]) -> Way:
@@ -59,16 +65,15 @@ def _each_and_all(changes: Iterable[Change]) -> Way:
 
 
 def _restated(problem: Problem, lacking: Sequence[Shortfall]) -> Way:
-    """By the table: as many wires stated as there are, and the next loading of its columns."""
-    changes: list[Change] = []
-    for one in lacking:
-        e, kind = _segment(one), one.limit.kind
-        if kind == KINDS_OF_BUNDLE[Rule.WIRES]:
-            changes.append(stated_wires(problem, e, round(one.limit.amount + one.amount)))
-        if kind == KINDS_OF_BUNDLE[Rule.LOADING]:
-            used = _stated_loading(problem, e) * (one.limit.amount + one.amount) / one.limit.amount
-            changes += [stated_loading(problem, e, share) for share in LOADINGS if share >= used][:1]
-    return _each_and_all(changes)
+    """By the table: as many wires stated as there are, and the next columns of loading, which leave less to each."""
+    wires = {_segment(one): round(one.limit.amount + one.amount) for one in lacking if _is(one, Rule.WIRES)}
+    more = tuple(stated_wires(problem, e, count) for e, count in wires.items())
+    loaded = _of(lacking, Rule.LOADING)
+    above = [[share for share in LOADINGS if share > _stated_loading(problem, e)] for e in loaded]
+    if more and not loaded:
+        yield more
+    for step in range(min(map(len, above), default=0)):
+        yield (*more, *(stated_loading(problem, e, own[step]) for e, own in zip(loaded, above, strict=True)))
 
 
 def _stated_loading(problem: Problem, e: int) -> float:

@@ -7,7 +7,7 @@ from collections import Counter
 from collections.abc import Collection, Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 
-from allocator.advising.bundles import passed_in_bundles
+from allocator.advising.bundles import beside_others, passed_in_bundles
 from allocator.advising.limits import KINDS_OF_BUNDLE, Apart, Limit, limit_of
 from allocator.choosing import Choice, Model, build
 from allocator.choosing.choose import choice_of
@@ -94,7 +94,7 @@ class Elastic:
             if not outcome.proven:
                 values = self._settled(values)
             choice = choice_of(self.model, replace(outcome, values=values))
-            lacking = _lacking(self.named, values, passed_in_bundles(self.model.pricing, choice))
+            lacking = _lacking(self.named, values, self.model.pricing, choice)
             return Stretch(lacking, outcome.proven, outcome.interrupted, self.model.pricing, choice)
         if outcome.interrupted:
             raise TimeUpError
@@ -211,9 +211,10 @@ def with_held(values: tuple[float, ...], fixed: Mapping[int, float]) -> tuple[fl
 
 
 def _lacking(
-    named: Iterable[tuple[Limit | None, Row]], values: tuple[float, ...], in_bundles: Iterable[tuple[Limit, float]]
+    named: Iterable[tuple[Limit | None, Row]], values: tuple[float, ...], pricing: Pricing, choice: Choice
 ) -> tuple[Shortfall, ...]:
     """What is passed, each limit in its worst condition; the heaviest first. Rows on bundles are near it at best."""
+    in_bundles = passed_in_bundles(pricing, choice)
     worst: dict[object, Shortfall] = {limit.key: Shortfall(limit, over) for limit, over in in_bundles}
     for limit, own in named:
         if limit is None or limit.kind in KINDS_OF_BUNDLE.values():
@@ -222,5 +223,5 @@ def _lacking(
         over = (whole - own.right if own.sense is Sense.AT_MOST else own.right - whole) / limit.scale
         so_far = worst.get(limit.key)
         if over > LEAST and (so_far is None or over > so_far.amount + LEAST):
-            worst[limit.key] = Shortfall(limit, over)
+            worst[limit.key] = Shortfall(beside_others(limit, pricing, choice), over)
     return tuple(sorted(worst.values(), key=lambda s: -s.amount / max(s.limit.amount, 1.0)))

@@ -148,7 +148,7 @@ def bundle_limit(problem: Problem, rule: Rule, segment: int, amount: float, cond
         Rule.CABLES: (f"cables side by side in segment {name}", "cable"),
     }
     held = None if condition is None or len(problem.conditions) == 1 else problem.conditions[condition]
-    return Limit((KINDS_OF_BUNDLE[rule], segment), names[rule][0], amount, names[rule][1], 1.0, held)
+    return Limit((KINDS_OF_BUNDLE[rule], segment), names[rule][0], round(amount, 3), names[rule][1], 1.0, held)
 
 
 KINDS_OF_BUNDLE = {

@@ -53,7 +53,7 @@ def excesses(problem: Problem, e: int, segment: Segment) -> Iterator[Excess]:
     if segment.bundle and problem.margins.bundle is Bundling.TABLE:
         yield from _past_stated(problem, e, segment)
     if problem.margins.bundle is not Bundling.NONE:
-        yield from _side_by_side(problem, e, segment)
+        yield from _side_by_side(e, segment)
 
 
 def _beside_cable(problem: Problem, e: int, segment: Segment) -> Iterator[Excess]:
@@ -89,7 +89,7 @@ def _past_stated(problem: Problem, e: int, segment: Segment) -> Iterator[Excess]
             yield Excess(Rule.LOADING, e, carried - bears, bears, m)
 
 
-def _side_by_side(problem: Problem, e: int, segment: Segment) -> Iterator[Excess]:
+def _side_by_side(e: int, segment: Segment) -> Iterator[Excess]:
     """The cable that bears the fewest beside it, where there are more."""
     cables = segment.side_by_side
     bears = min((_bears(own, cables) for own in segment.cables), default=cables)

@@ -19,7 +19,7 @@ With the last alone a wire less in the bundle gets away from them: the hill clim
 
 
 def passed(pricing: Pricing, choice: Choice) -> Watch:
-    """The segments in which a choice breaks a rule on bundles or cables, to be watched; none where it keeps them all."""
+    """The segments in which a choice breaks a rule on bundles or cables, to be watched; none where it keeps all."""
     problem = pricing.problem
     if problem.margins.bundle is Bundling.NONE or choice.objective_g is None:
         return Watch()

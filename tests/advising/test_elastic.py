@@ -8,7 +8,6 @@ from pathlib import Path
 
 import pytest
 
-from allocator.advising.crowds import priced_alone
 from allocator.advising.elastic import Elastic, each_alone, parted, shortfalls
 from allocator.advising.limits import Limit, limit_of
 from allocator.choosing import build
@@ -110,7 +109,7 @@ def test_every_row_of_a_limit_has_words(family: str) -> None:
 
 
 def test_no_row_of_a_demonstration_is_passed_over() -> None:
-    model = build(priced_alone(read_problem(PROBLEMS / "clinic-van")), without=TIGHTENING)
+    model = build(price(read_problem(PROBLEMS / "clinic-van")), without=TIGHTENING)
     for family, own in parted(model.variables, model.rows):
         if family in EASED and not counts_only(family, own) and not isinstance(own.key, TogetherAt):
             assert limit_of(model.variables, own) is not None, own.name
@@ -179,7 +178,7 @@ def test_a_first_choice_is_at_hand_however_short_the_time() -> None:
     """Each load alone, somewhere: the search begins from that, so that a stopped one has a reason to tell."""
     van = read_problem(PROBLEMS / "clinic-van")
     narrow = tuple(replace(b, contacts=tuple(replace(c, count=1) for c in b.contacts)) for b in van.bulkheads)
-    elastic = Elastic.of(priced_alone(replace(van, bulkheads=narrow)))
+    elastic = Elastic.of(price(replace(van, bulkheads=narrow)))
     values = each_alone(elastic.model)
     v, pricing = elastic.model.variables, elastic.model.pricing
     fed = {

@@ -14,7 +14,6 @@ import pytest
 
 from allocator import check, solve, why_not
 from allocator.advising.changes import applied
-from allocator.advising.crowds import priced_alone
 from allocator.advising.elastic import shortfalls
 from allocator.advising.infeasibility import Infeasibility
 from allocator.advising.proposals import HELPS, KINDS
@@ -23,6 +22,7 @@ from allocator.advising.stopwatch import Stopwatch
 from allocator.advising.trying import as_chosen
 from allocator.advising.ways_out import ways_out
 from allocator.layout import INFEASIBLE, NOTHING_FOUND, OPTIMAL
+from allocator.pricing import price
 from allocator.problem import Problem
 from allocator.reading import read_problem
 from tests.engine.draws import ALL, SMALL, draw
@@ -180,7 +180,7 @@ RAISABLE = (
 @pytest.mark.parametrize("case", RAISABLE)
 def test_limits_that_are_passed_are_raised_by_just_as_much(case: str) -> None:
     asked = problem(case)
-    pricing = priced_alone(asked)
+    pricing = price(asked)
     stretch = shortfalls(pricing, unfed=[g.index for g in pricing.unfed])
     assert stretch is not None
     changes = raised(asked, pricing, stretch.shortfalls)
@@ -228,9 +228,9 @@ def test_loads_that_become_alike_by_a_change_are_found_again() -> None:
     loads = (*(replace(lamp, name=name, item=name, current_a=1.0) for name in ("a", "b")), *asked.loads)
     function = replace(asked.functions[0], loads=("a",), survive=1)
     asked = replace(asked, loads=loads, functions=(function,))
-    pricing = priced_alone(asked)
+    pricing = price(asked)
     stretch = shortfalls(pricing)
     assert stretch is not None
     changes = raised(asked, pricing, stretch.shortfalls)
-    assert len(priced_alone(applied(asked, changes)).alike) < len(pricing.alike)
+    assert len(price(applied(asked, changes)).alike) < len(pricing.alike)
     assert as_chosen(asked, changes, stretch, Stopwatch(None))
