@@ -16,6 +16,7 @@ from allocator import check, solve, why_not
 from allocator.advising.changes import applied
 from allocator.advising.elastic import shortfalls
 from allocator.advising.infeasibility import Infeasibility
+from allocator.advising.limits import KINDS_OF_BUNDLE
 from allocator.advising.proposals import HELPS, KINDS
 from allocator.advising.raised import RAISED, raised
 from allocator.advising.stopwatch import Stopwatch
@@ -160,14 +161,14 @@ def test_who_stops_it_gets_what_was_found_by_then() -> None:
 
 LIMITS = {
     "unit", "bank", "feed", "start", "outputs", "spare", "always", "site", "survive", "contacts", "studs", "together",
-    "bundle",
+    *KINDS_OF_BUNDLE.values(),
 }
 
 
 def test_every_kind_of_limit_has_a_case_and_a_change_that_helps() -> None:
     assert {one.limit.kind for case in CASES for one in found(case).shortfalls} == LIMITS
-    assert {kind for helped in HELPS.values() for kind in helped} == LIMITS - {"bundle"}
-    assert {*RAISED} == LIMITS - {"feed", "start", "spare", "together", "bundle"}
+    assert {kind for helped in HELPS.values() for kind in helped} == LIMITS
+    assert {*RAISED} == LIMITS - {"feed", "start", "spare", "together", *KINDS_OF_BUNDLE.values()}
 
 
 RAISABLE = (
