@@ -29,7 +29,8 @@ def cooled(problem: Problem, stretch: Stretch) -> Iterator[Way]:
     """Kinds of change that help where limits on bundles are passed; each kind is the changes to try, one by one."""
     lacking = [one for one in stretch.shortfalls if one.limit.kind in KINDS_OF_BUNDLE.values()]
     feeds = (feed_beside_others(one.limit, stretch.pricing, stretch.choice) for one in stretch.shortfalls)
-    shared = Counter(e for feed in feeds if feed is not None for e in feed.watched)
+    watched = stretch.pricing.watch.cables
+    shared = Counter(e for feed in feeds if feed is not None for e in feed.route.segments if e in watched)
     segments = tuple(dict.fromkeys([*(_segment(one) for one in lacking), *(e for e, _ in shared.most_common())]))
     if not segments:
         return
