@@ -23,9 +23,9 @@ def passed_in_bundles(pricing: Pricing, choice: Choice) -> tuple[tuple[Limit, fl
 def beside_others(limit: Limit, pricing: Pricing, choice: Choice) -> Limit:
     """The limit on a feed, as it is for one that was chosen to lie beside other cables; others as they are."""
     feed = feed_beside_others(limit, pricing, choice)
-    if feed is None or feed.at_most is None:
+    if feed is None:
         return limit
-    slot, others = pricing.slots[feed.slot], feed.at_most - 1
+    slot, others = pricing.slots[feed.slot], _side_by_side(pricing, feed) - 1
     name = f"feed of unit {slot.unit.name} at {slot.site}, beside {others} other cable{'s' if others > 1 else ''}"
     return replace(limit, name=name, amount=(feed.capacity_ma - slot.spare_current_ma) / 1000.0)
 
@@ -35,4 +35,11 @@ def feed_beside_others(limit: Limit, pricing: Pricing, choice: Choice) -> FeedOp
     if limit.kind != "feed":
         return None
     chosen = (pricing.feeds[f] for f in choice.feeds)
-    return next((feed for feed in chosen if feed.slot == limit.key[1] and (feed.at_most or 1) > 1), None)
+    return next((f for f in chosen if f.slot == limit.key[1] and _side_by_side(pricing, f) > 1), None)
+
+
+def _side_by_side(pricing: Pricing, feed: FeedOption) -> int:
+    """Cables that a feed is priced to lie beside, itself among them."""
+    if feed.at_most is not None:
+        return feed.at_most
+    return max((pricing.watch.cables.get(e, 1) for e in feed.route.segments), default=1)

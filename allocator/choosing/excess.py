@@ -101,5 +101,5 @@ def _bears(own: Lying, cables: int) -> int:
     """How many of so many cables a cable bears side by side, itself among them."""
     if own.at_most is not None:
         return min(own.at_most, cables)
-    borne = (n for n in range(cables, 0, -1) if own.wire.trip_a <= own.ampacity_a * bundle_factor(n, 1.0) * ROUNDING)
+    borne = (n for n in range(cables, 0, -1) if own.wire.trip_a <= own.alone_a * bundle_factor(n, 1.0) * ROUNDING)
     return next(borne, 0)

@@ -29,7 +29,7 @@ def passed(pricing: Pricing, choice: Choice) -> Watch:
         e: _steps(found[e].squares_mm2) if problem.margins.bundle is Bundling.HEAT else ()
         for e in dict.fromkeys(excess.segment for excess in broken if excess.rule.on_bundle)
     }
-    cables = frozenset(excess.segment for excess in broken if not excess.rule.on_bundle)
+    cables = {excess.segment: found[excess.segment].side_by_side for excess in broken if not excess.rule.on_bundle}
     return Watch(bundles, cables, _feeds_inside(pricing, choice, bundles))
 
 

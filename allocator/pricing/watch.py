@@ -11,12 +11,12 @@ class Watch:
     """What a search has met so far of bundles; a pricing and its model look at these segments only.
 
     ``bundles``: segments whose wires are held together, each with the squares (``sum d^2`` in mm2) at which the rows on
-    its heat are exact; none of these where it is held by the table. ``cables``: segments whose cables are counted.
-    ``feeds``: currents in A at which the heat of a slot's feed is exact, where feeds lie inside.
+    its heat are exact; none of these where it is held by the table. ``cables``: segments whose cables are counted, up to
+    how many side by side; more than that are taken to warm each other no more, until they are met. ``feeds``: currents in A at which the heat of a slot's feed is exact, where feeds lie inside.
     """
 
     bundles: Mapping[int, tuple[float, ...]] = field(default_factory=dict)
-    cables: frozenset[int] = frozenset()
+    cables: Mapping[int, int] = field(default_factory=dict)
     feeds: Mapping[int, tuple[float, ...]] = field(default_factory=dict)
 
     def __bool__(self) -> bool:
@@ -25,12 +25,13 @@ class Watch:
     @property
     def segments(self) -> frozenset[int]:
         """All that are watched for anything."""
-        return frozenset(self.bundles) | self.cables
+        return frozenset(self.bundles) | frozenset(self.cables)
 
     def __or__(self, other: Watch) -> Watch:
-        return Watch(
-            _joined(self.bundles, other.bundles), self.cables | other.cables, _joined(self.feeds, other.feeds)
-        )
+        cables = {
+            e: max(self.cables.get(e, 0), other.cables.get(e, 0)) for e in sorted({*self.cables, *other.cables})
+        }
+        return Watch(_joined(self.bundles, other.bundles), cables, _joined(self.feeds, other.feeds))
 
 
 

@@ -345,6 +345,9 @@ def cables_side_by_side(v: Variables) -> Iterator[Row]:
             bundle = v.add(f"bundle[{e}]", 1.0, integer=False)
             terms.append((bundle, 1.0))
             yield from present(f"bundle[{e}]", bundle, wires)
+            # it follows from the rest, and tightens the bound: a cable that lies alone has no wire beside it
+            alone = [(own.variable, 1.0) for own in cables if own.variable and min(map(_beside, own.lines)) == 1.0]
+            yield at_most(f"alone[{e}]", [(bundle, 1.0), *alone], 1)
         yield at_least(f"sidebyside[{e}]", [(count, 1.0), *((x, -c) for x, c in terms)], there)
         for n, group in enumerate(alternatives(cables).values()):
             lacking = [(own, max(0.0, most - min(_beside(one) for one in own.lines))) for own in group]
