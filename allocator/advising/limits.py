@@ -16,6 +16,7 @@ from allocator.choosing.keys import (
     BundleHeat,
     BundleLoading,
     BundleWires,
+    CableAlone,
     Contacts,
     FeedCurrent,
     FeedStart,
@@ -132,7 +133,7 @@ def limit_of(v: Variables, row: Row) -> Limit | None:
         case Apart(word):
             name = f"loads of together '{word}' on another unit than the rest"
             return Limit(("together", word), name, 0.0, "load")
-        case BundleHeat() | BesideCable() | BundleWires() | BundleLoading() | SideBySide():
+        case BundleHeat() | BesideCable() | BundleWires() | BundleLoading() | SideBySide() | CableAlone():
             return _in_segment(v, row, row.key)
     return None
 
@@ -170,7 +171,7 @@ class Apart(Key):
 
 
 def _in_segment(
-    v: Variables, row: Row, key: BundleHeat | BesideCable | BundleWires | BundleLoading | SideBySide
+    v: Variables, row: Row, key: BundleHeat | BesideCable | BundleWires | BundleLoading | SideBySide | CableAlone
 ) -> Limit:
     """What a row on a bundle holds, with an amount to weigh it by: the exact one hangs on what is chosen."""
     problem, e = v.pricing.problem, key.segment
@@ -188,7 +189,7 @@ def _in_segment(
             # what the wire that leaves most room leaves of what it bears, for each wire that there may be
             most = -min((c for _, c in row.terms), default=0.0) * stated(problem.segments[e], problem.margins)[0]
             return bundle_limit(problem, Rule.LOADING, e, max(most, 0.0), condition)
-        case SideBySide():
+        case SideBySide() | CableAlone():
             return bundle_limit(problem, Rule.CABLES, e, 1.0)
 
 

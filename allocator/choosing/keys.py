@@ -230,3 +230,10 @@ class SideBySide(InSegment):
 
     label: ClassVar[str] = "side by side"
     group: int
+
+
+@dataclass(frozen=True, slots=True)
+class CableAlone(InSegment):
+    """Cables of a segment that bear nothing beside them, against its bundle."""
+
+    label: ClassVar[str] = "alone"

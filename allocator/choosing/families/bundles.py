@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from itertools import pairwise
 
 from allocator.choosing.families.currents import slot_current
-from allocator.choosing.keys import BesideCable, BundleHeat, BundleLoading, BundleWires, SideBySide
+from allocator.choosing.keys import BesideCable, BundleHeat, BundleLoading, BundleWires, CableAlone, SideBySide
 from allocator.choosing.lying import Lying, of_conductor, of_core, of_feed
 from allocator.choosing.rows import Row, Variable, at_least, at_most, equal
 from allocator.choosing.variables import Term, Variables, most_often
@@ -347,7 +347,7 @@ def cables_side_by_side(v: Variables) -> Iterator[Row]:
             yield from present(f"bundle[{e}]", bundle, wires)
             # it follows from the rest, and tightens the bound: a cable that lies alone has no wire beside it
             alone = [(own.variable, 1.0) for own in cables if own.variable and min(map(_beside, own.lines)) == 1.0]
-            yield at_most(f"alone[{e}]", [(bundle, 1.0), *alone], 1)
+            yield at_most(CableAlone(e), [(bundle, 1.0), *alone], 1)
         yield at_least(f"sidebyside[{e}]", [(count, 1.0), *((x, -c) for x, c in terms)], there)
         for n, group in enumerate(alternatives(cables).values()):
             lacking = [(own, max(0.0, most - min(_beside(one) for one in own.lines))) for own in group]
