@@ -25,17 +25,13 @@ class Rule(StrEnum):
     LOADING = "loading"
     CABLES = "cables"
 
-    @property
-    def on_bundle(self) -> bool:
-        """Whether it is on the wires of the bundle, and not on the cables."""
-        return self is not Rule.CABLES
-
 
 @dataclass(frozen=True, slots=True)
 class Excess:
     """A rule on a segment that is broken: by ``over`` above ``limit``; ``condition`` where it is held in each.
 
-    ``heat`` is in W/m, ``loading`` in A; ``beside cable`` and ``wires`` are wires, ``cables`` lie side by side.
+    ``heat`` is in W/m, ``loading`` in A; ``beside cable`` and ``wires`` are wires, ``cables`` lie side by side. Of the
+    heat ``hottest_w_m`` is what the hottest wire adds at its trip.
     """
 
     rule: Rule
@@ -43,6 +39,7 @@ class Excess:
     over: float
     limit: float
     condition: int | None = None
+    hottest_w_m: float = 0.0
 
 
 def excesses(problem: Problem, e: int, segment: Segment) -> Iterator[Excess]:
@@ -73,7 +70,7 @@ def _heat(problem: Problem, e: int, segment: Segment) -> Iterator[Excess]:
     for m in range(len(problem.conditions)):
         heat = bundle_heat(segment.carrying(m), around, beside=bool(segment.cables))
         if heat.passed:
-            yield Excess(Rule.HEAT, e, heat.excess_w_m, heat.allowed_w_m, m)
+            yield Excess(Rule.HEAT, e, heat.excess_w_m, heat.allowed_w_m, m, heat.worst_w_m)
 
 
 def _past_stated(problem: Problem, e: int, segment: Segment) -> Iterator[Excess]:

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Collection
 
 from allocator.choosing.choose import Choice
-from allocator.choosing.excess import Excess, excesses
-from allocator.choosing.laid import feed_currents_a, laid
+from allocator.choosing.excess import Excess, Rule, excesses
+from allocator.choosing.laid import Segment, feed_currents_a, laid
 from allocator.pricing import Pricing, Watch
 from allocator.problem import Bundling, Cables
 from allocator.wiring.bundle_heat import SQUARES_STEP_MM2
@@ -23,14 +23,21 @@ def passed(pricing: Pricing, choice: Choice) -> Watch:
     problem = pricing.problem
     if problem.margins.bundle is Bundling.NONE or choice.objective_g is None:
         return Watch()
-    found = laid(pricing, choice)
-    broken = [excess for e, segment in found.items() for excess in excesses(problem, e, segment)]
-    bundles = {
-        e: _steps(found[e].squares_mm2) if problem.margins.bundle is Bundling.HEAT else ()
-        for e in dict.fromkeys(excess.segment for excess in broken if excess.rule.on_bundle)
-    }
-    cables = {excess.segment: found[excess.segment].side_by_side for excess in broken if not excess.rule.on_bundle}
-    return Watch(bundles, cables, _feeds_inside(pricing, choice, bundles))
+    watch = Watch()
+    for e, segment in laid(pricing, choice).items():
+        for excess in excesses(problem, e, segment):
+            watch |= _watching(excess, segment)
+    return watch | Watch(feeds=_feeds_inside(pricing, choice, watch.bundles))
+
+
+def _watching(excess: Excess, segment: Segment) -> Watch:
+    """What to watch of a segment in which a rule is broken."""
+    e = excess.segment
+    if excess.rule is Rule.CABLES:
+        return Watch(cables={e: segment.side_by_side})
+    if excess.rule is Rule.HEAT and excess.condition is not None:
+        return Watch({e: _steps(segment.squares_mm2)}, {e: (excess.condition,)}, {e: excess.hottest_w_m})
+    return Watch({e: ()})
 
 
 def _steps(squares_mm2: float) -> tuple[float, ...]:

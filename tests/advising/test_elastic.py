@@ -110,7 +110,9 @@ def test_every_row_on_a_watched_bundle_has_words(family: str) -> None:
         asked = read_problem(INFEASIBLE / case)
         every = range(len(asked.segments))
         heat = asked.margins.bundle is Bundling.HEAT
-        pricing = price(asked, watch=Watch(dict.fromkeys(every, (20.0, 40.0) if heat else ()), dict.fromkeys(every, 3)))
+        squares = dict.fromkeys(every, (20.0, 40.0) if heat else ())
+        watch = Watch(squares, dict.fromkeys(every, (0,)), dict.fromkeys(every, 0.0), dict.fromkeys(every, 3))
+        pricing = price(asked, watch=watch)
         model = build(pricing, without=TIGHTENING)
         named = 0
         for own in (own for name, own in model.rows if name == family):
