@@ -9,6 +9,7 @@ from typing import ClassVar
 from allocator.advising.changes import figure
 from allocator.choosing.excess import Rule
 from allocator.choosing.families.failures import may_fail
+from allocator.choosing.families.starts import stood_ma
 from allocator.choosing.keys import (
     AlwaysFitted,
     BankCurrent,
@@ -116,7 +117,7 @@ def limit_of(v: Variables, row: Row) -> Limit | None:
         case FeedCurrent(slot, condition):
             return _feed(v, slot, condition)
         case FeedStart(slot, group, condition):
-            return _start(v, row, slot, group, condition)
+            return _start(v, slot, group, condition)
         case Outputs(slot, classes):
             return _outputs(v, slot, classes)
         case SpareLacking(slot, output):
@@ -225,10 +226,10 @@ def _feed(v: Variables, slot: int, condition: int) -> Limit:
     return Limit(("feed", slot), name, most / 1000.0, "A", 1000.0, _condition(v, condition))
 
 
-def _start(v: Variables, row: Row, slot: int, group: int, condition: int) -> Limit:
-    # only what the fuses of the feeds stand is taken off
-    most = -min((c for _, c in row.terms if c < 0.0), default=0.0) / 1000.0
-    name = f"start of {v.pricing.alike[group].sample.name} behind the feed fuse of {_slot_name(v, slot)}"
+def _start(v: Variables, slot: int, group: int, condition: int) -> Limit:
+    load, feeds = v.pricing.alike[group].sample, v.pricing.feeds_by_slot[slot]
+    most = max((stood_ma(feed.fuse_a, load.inrush_s) for feed in feeds), default=0) / 1000.0
+    name = f"start of {load.name} behind the feed fuse of {_slot_name(v, slot)}"
     return Limit(("start", slot, group), name, most, "A", 1000.0, _condition(v, condition))
 
 

@@ -71,7 +71,7 @@ EASED = {
     ),
     "as_stated": (),
     "cables_side_by_side": ("bundle", "sidebyside"),
-    "feed_starts": ("starts",),
+    "feed_starts": ("starts", "carried", "stood"),
 }
 """Families whose rows tie circuits together and are limits; the rows that only count for the others start so."""
 
