@@ -47,7 +47,8 @@ class Contact:
 class PlacedWire:
     """One conductor. ``role`` is out, return, trunk or branch; ``loads`` are those whose current it carries.
 
-    ``route`` lists places from ``start`` to ``end``; ``factor`` is the bundle factor the wire was sized with.
+    ``route`` lists places from ``start`` to ``end``; ``factor`` is what its way leaves of its
+    ampacity: cables beside it, conduit, or what is stated for a bundle.
     """
 
     role: str
@@ -162,10 +163,7 @@ class Totals:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Layout:
-    """The answer. ``bound_g`` and ``gap`` are None when unknown; ``gap`` is (objective - bound) / objective.
-
-    ``bundle_loading`` is the column of the bundle table that every wire was sized with; None: no bundles.
-    """
+    """The answer. ``bound_g`` and ``gap`` are None when unknown; ``gap`` is (objective - bound) / objective."""
 
     problem: str
     problem_sha256: str = ""
@@ -176,7 +174,6 @@ class Layout:
     gap: float | None = None
     seconds: float | None = None
     totals: Totals | None = None
-    bundle_loading: float | None = None
     units: tuple[FittedUnit, ...] = ()
     circuits: tuple[Circuit, ...] = ()
     direct: tuple[DirectCircuit, ...] = ()
@@ -271,7 +268,6 @@ def _layout(data: Any) -> Layout:
         gap=reader.number("gap"),
         seconds=reader.number("seconds"),
         totals=None if totals is None else _totals(_Reader(totals, "totals")),
-        bundle_loading=reader.number("bundle_loading"),
         units=tuple(_unit(r) for r in reader.each("units")),
         circuits=_circuits(reader),
         direct=tuple(_direct(r) for r in reader.each("direct")),

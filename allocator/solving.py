@@ -79,8 +79,6 @@ def finished(problem: Problem, found: Found) -> Layout:
     """The layout of what was found, complete and checked. Raises InternalError where the check finds a violation."""
     layout = assemble(found.pricing, found.choice, found.covered)
     if found.choice.objective_g is not None:
-        if problem.margins.bundle is not Bundling.NONE:
-            layout = with_factors(layout, complete(problem, layout))
         layout = numbered(problem, layout)
         report = check(problem, layout)
         if not report.clean:
@@ -101,8 +99,6 @@ def _decide(
         plain = evident(problem)
         if plain.faults:
             return Found(plain, Choice(status=INFEASIBLE), plain)
-        if problem.margins.bundle is not Bundling.NONE and problem.segments:
-            return bundled(problem, clock, gap, start, progress)
         for better_one in _in_turn(problem, clock, gap, start, progress):
             found = better_one
     except TimeUpError:

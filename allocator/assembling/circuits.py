@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from allocator.assembling.drops import drop_percent
+from allocator.assembling.laid import Laid
 from allocator.assembling.shared import Shared, each_wire
 from allocator.assembling.taken import Taken
 from allocator.choosing import Choice
 from allocator.layout import Circuit, Contact, PlacedWire, Splice
 from allocator.pinning import PinStock, deal
-from allocator.pricing import Conductor, Pricing, Slot
+from allocator.pricing import Conductor, Plan, Pricing, Slot
 from allocator.problem import Load
 from allocator.wiring import wire_g
 
@@ -20,6 +21,7 @@ def circuits_of(
     unit: str,
     everywhere: list[Taken],
     everything: Shared,
+    laid: Laid,
 ) -> list[Circuit]:
     """Circuits of one unit with their pins. Dearer outputs stay free where they can."""
     taken = [t for t in everywhere if t.option.slot == slot.index]
@@ -32,7 +34,7 @@ def circuits_of(
     classes = {t.name: q for t, q in zip(flexible, dealt, strict=True)}
     for t in sorted(flexible, key=lambda t: t.name):
         pins[t.name] = stock.take([(classes[t.name], 1)])
-    return [_circuit(pricing, slot, unit, t, classes.get(t.name), pins[t.name], everything) for t in taken]
+    return [_circuit(pricing, slot, unit, t, classes.get(t.name), pins[t.name], everything, laid) for t in taken]
 
 
 def _current(taken: Taken) -> float:
@@ -47,11 +49,13 @@ def _circuit(
     number: int | None,
     pins: tuple[str, ...],
     everything: Shared,
+    laid: Laid,
 ) -> Circuit:
     option = taken.option
     q = option.takes[0][0] if number is None else number
     group = slot.classes[q]
-    wires = tuple(_wires(taken, everything))
+    plan = laid.plan(option.plan)
+    wires = tuple(_wires(taken, plan, everything, laid))
     bridge = any(load.bridge for _, own in taken.loads for load in own)
     return Circuit(
         name=taken.name,
@@ -64,16 +68,16 @@ def _circuit(
         trip_a=dict(option.trips)[q],
         wires=wires,
         splices=tuple(Splice(place=place, count=n) for place, n in option.plan.splices),
-        drop_percent=drop_percent(pricing.problem, option.plan, wires, bridge=bridge),
+        drop_percent=drop_percent(pricing.problem, plan, wires, bridge=bridge),
     )
 
 
-def _wires(taken: Taken, everything: Shared) -> list[PlacedWire]:
+def _wires(taken: Taken, plan: Plan, everything: Shared, laid: Laid) -> list[PlacedWire]:
     """The wires of a circuit one by one; alike loads take alike wires in their order."""
     own = dict(taken.loads)
     waiting = {(role, g): list(loads) for role in ("branch", "return") for g, loads in taken.loads}
     wires: list[PlacedWire] = []
-    for conductor in each_wire(taken.option.conductors):
+    for conductor in each_wire(plan.conductors):
         loads: list[Load] = []
         for g, n in conductor.members:
             if conductor.role in ("branch", "return"):
@@ -82,11 +86,13 @@ def _wires(taken: Taken, everything: Shared) -> list[PlacedWire]:
                 loads += own[g][:n]
         contacts = everything.contacts("circuit", taken.name, len(wires), conductor.crossings)
         names = tuple(load.name for load in loads)
-        wires.append(placed(conductor, names, contacts))
+        wires.append(placed(laid, conductor, names, contacts))
     return wires
 
 
-def placed(conductor: Conductor, loads: tuple[str, ...], contacts: tuple[Contact, ...]) -> PlacedWire:
+def placed(
+    laid: Laid, conductor: Conductor, loads: tuple[str, ...], contacts: tuple[Contact, ...]
+) -> PlacedWire:
     """A conductor as a wire of the layout."""
     return PlacedWire(
         role=conductor.role,
@@ -100,4 +106,5 @@ def placed(conductor: Conductor, loads: tuple[str, ...], contacts: tuple[Contact
         wire_g=round(wire_g(conductor.wire, conductor.length_m), 3),
         contacts=contacts,
         loads=loads,
+        factor=round(laid.factor(conductor.route, conductor.line), 6),
     )

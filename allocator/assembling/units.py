@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from dataclasses import replace
 
+from allocator.assembling.laid import Laid
 from allocator.assembling.taken import Taken
 from allocator.choosing import Choice
 from allocator.layout import Feed, FittedUnit
 from allocator.pricing import FeedOption, Pricing, Slot
-from allocator.problem import Load, Problem
+from allocator.problem import Line, Load, Problem
 from allocator.wiring import (
     fuse_stands_a,
     resistance_ohm_m,
@@ -19,20 +21,23 @@ from allocator.wiring import (
 
 
 def fitted_unit(
-    pricing: Pricing, choice: Choice, slot: Slot, name: str, taken: list[Taken]
+    pricing: Pricing, choice: Choice, slot: Slot, name: str, taken: list[Taken], laid: Laid
 ) -> FittedUnit:
     """A unit at its site, with its currents, its feed and its spares."""
     problem = pricing.problem
     currents = tuple(
         (condition, round(_worst_current(problem, m, taken), 6)) for m, condition in enumerate(problem.conditions)
     )
-    feed = next(pricing.feeds[f] for f in choice.feeds if pricing.feeds[f].slot == slot.index)
+    feed = laid.feed(next(pricing.feeds[f] for f in choice.feeds if pricing.feeds[f].slot == slot.index))
     loads = [load for t in taken for _, own in t.loads for load in own]
     return FittedUnit(
         name=name,
         site=slot.site,
         type=slot.unit_type.name,
-        feed=_feed(problem, feed, loads, dict(currents), slot.unit.spare_current_a),
+        feed=replace(
+            _feed(problem, feed, loads, dict(currents), slot.unit.spare_current_a),
+            factor=round(laid.factor(feed.route, Line.CABLE), 6),
+        ),
         current_a=currents,
         spare=tuple(
             (slot.classes[q].output.name, slot.classes[q].bank, n) for s, q, n in choice.spare if s == slot.index

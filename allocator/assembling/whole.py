@@ -6,6 +6,7 @@ from dataclasses import replace
 
 from allocator.assembling.circuits import circuits_of, placed
 from allocator.assembling.drops import drop_percent
+from allocator.assembling.laid import Laid
 from allocator.assembling.shared import Shared, shared
 from allocator.assembling.taken import taken_circuits, unit_names
 from allocator.assembling.units import fitted_unit
@@ -35,42 +36,45 @@ def assemble(pricing: Pricing, choice: Choice, covered: Pricing | None = None) -
     if choice.objective_g is None:
         return head
     taken = taken_circuits(pricing, choice)
+    laid = Laid(pricing, choice)
     everything = shared(pricing, choice, taken)
     fitted = [
         (pricing.slots[slot], name, [t for t in taken if t.option.slot == slot])
         for slot, name in unit_names(pricing, choice).items()
     ]
-    units = [fitted_unit(pricing, choice, slot, name, own) for slot, name, own in fitted]
-    circuits = [c for slot, name, own in fitted for c in circuits_of(pricing, choice, slot, name, own, everything)]
+    units = [fitted_unit(pricing, choice, slot, name, own, laid) for slot, name, own in fitted]
+    circuits = [
+        c for slot, name, own in fitted for c in circuits_of(pricing, choice, slot, name, own, everything, laid)
+    ]
     order = {unit.name: n for n, unit in enumerate(problem.units)}
     layout = replace(
         head,
         units=tuple(sorted(units, key=lambda u: order[u.name])),
         circuits=tuple(sorted(circuits, key=lambda c: (order[c.unit], c.name))),
-        direct=tuple(_direct(pricing, d, everything) for d in choice.direct),
-        given=_given(pricing, everything),
+        direct=tuple(_direct(pricing, d, everything, laid) for d in choice.direct),
+        given=_given(pricing, everything, laid),
     )
     return replace(layout, totals=_totals(pricing, choice, layout))
 
 
-def _direct(pricing: Pricing, index: int, everything: Shared) -> DirectCircuit:
+def _direct(pricing: Pricing, index: int, everything: Shared, laid: Laid) -> DirectCircuit:
     option = pricing.direct[index]
-    name = option.load.name
+    name, plan = option.load.name, laid.plan(option.plan)
     wires = []
-    for n, conductor in enumerate(option.plan.conductors):
+    for n, conductor in enumerate(plan.conductors):
         contacts = everything.contacts("direct", name, n, conductor.crossings)
-        wires.append(placed(conductor, (name,), contacts))
+        wires.append(placed(laid, conductor, (name,), contacts))
     return DirectCircuit(
         load=name,
         source=pricing.problem.sources[0].name,
         current_a=round(option.load.full_current_a, 6),
         fuse_a=option.fuse_a,
         wires=tuple(wires),
-        drop_percent=drop_percent(pricing.problem, option.plan, wires),
+        drop_percent=drop_percent(pricing.problem, plan, wires),
     )
 
 
-def _given(pricing: Pricing, everything: Shared) -> tuple[GivenRun, ...]:
+def _given(pricing: Pricing, everything: Shared, laid: Laid) -> tuple[GivenRun, ...]:
     runs = []
     for given in pricing.problem.given_wires:
         own = [(n, core) for n, core in enumerate(pricing.given) if core.name == given.name]
@@ -86,6 +90,7 @@ def _given(pricing: Pricing, everything: Shared) -> tuple[GivenRun, ...]:
                 copper_g=round(len(own) * core.copper_g, 3),
                 wire_g=round(len(own) * wire_g(core.wire, core.length_m), 3),
                 contacts=tuple(x for n, c in own for x in everything.contacts("given", c.name, n, c.crossings)),
+                factor=round(laid.factor(core.route, core.line), 6),
             )
         )
     return tuple(runs)

@@ -1,25 +1,260 @@
-"""The bundles of a layout, for showing."""
+"""What lies together in each segment: the bundle of its wires, the cables beside it; the rules on them."""
 
 from __future__ import annotations
 
-from allocator.checking.loading import Bundle, bundles_of
-from allocator.checking.prepare import prepare
-from allocator.layout import Layout
-from allocator.problem import Problem
+from collections import defaultdict
+from collections.abc import Iterator
+from dataclasses import dataclass
+from math import pi, sqrt
 
-__all__ = ["Bundle", "bundles"]
+from allocator.checking.circuits import carried, divided
+from allocator.checking.conductors import Conductor
+from allocator.checking.context import Context
+from allocator.checking.neighbours import stated
+from allocator.checking.prepare import prepare
+from allocator.checking.report import Breach, excess, number
+from allocator.layout import Layout
+from allocator.problem import Bundling, Problem
+from allocator.wiring import BundledWire, Surroundings, bundle_factor, bundle_heat, next_loading, surroundings_of
+from allocator.wiring.bundle_heat import PACKING, beside_cable_a, square_mm2
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Warmth:
+    """Heat of a bundle in one condition, in W/m: what all give, what the hottest adds at its trip, what is allowed.
+
+    ``hottest`` is the label of that wire.
+    """
+
+    condition: str
+    heat_w_m: float
+    worst_w_m: float
+    allowed_w_m: float
+    hottest: str
+
+    @property
+    def share(self) -> float:
+        """Heat with the hottest wire at its trip over what is allowed."""
+        total = self.heat_w_m + self.worst_w_m
+        return total / self.allowed_w_m if self.allowed_w_m > 0.0 else float("inf")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Bundle:
+    """The lines of one segment.
+
+    ``segment`` is its number in the problem. ``wires`` lie in the bundle, ``cables`` beside it, all once for each pass.
+    ``loading`` holds (condition, current of all wires over the sum of their ampacities). ``warmth`` is the heat of the
+    bundle by condition; empty for a wire alone, and where bundles do not go by heat. ``diameter_mm`` is that of a round
+    bundle, the wire's own for one wire; ``filled_mm2`` is the area of all lines with their insulation. ``published`` is
+    the factor that the published table asks for at its wires and loading, ``below`` the wires that do not meet it: for
+    comparison.
+    """
+
+    segment: int
+    name: str
+    wires: int
+    cables: int
+    loading: tuple[tuple[str, float], ...]
+    diameter_mm: float
+    filled_mm2: float
+    published: float
+    below: tuple[str, ...] = ()
+    warmth: tuple[Warmth, ...] = ()
+
+    @property
+    def fullest(self) -> tuple[str, float]:
+        """The condition of the highest loading, and that loading."""
+        return max(self.loading, key=lambda pair: pair[1])
+
+    @property
+    def warmest(self) -> Warmth | None:
+        """The condition nearest to what is allowed, or farthest above; None without heat."""
+        return max(self.warmth, key=lambda one: one.share, default=None)
+
+
+@dataclass(frozen=True, slots=True)
+class _Laid:
+    """Alike conductors in one segment, and what each carries in each condition."""
+
+    conductor: Conductor
+    cores: int
+    currents_a: tuple[float, ...]
+    guard_a: float
+    beside: bool
 
 
 def bundles(problem: Problem, layout: Layout) -> tuple[Bundle, ...]:
-    """What lies together in each segment of a layout: wires, loading in each condition, diameter.
+    """What lies together in each segment of a layout, in the order of the problem's segments; empty ones left out.
 
-    Everything follows from the routes and sizes of the layout, as in the check; it is never read from what the
-    layout states. Where bundles do not count in the problem, ampacities in the loading are those in free air.
-
-    Returns
-    -------
-    tuple of Bundle
-        In the order of the problem's segments, those without any wire left out; none where there are no
-        segments.
+    Everything follows from the routes and sizes of the layout, as in the check; it is never read from what the layout
+    states.
     """
     return bundles_of(prepare(problem, layout))
+
+
+def bundles_of(context: Context) -> tuple[Bundle, ...]:
+    """The bundle of each segment that has any line, in the order of the problem's segments."""
+    return tuple(_bundle(context, segment, own) for segment, own in _by_segment(context))
+
+
+def bundle_warmth(context: Context) -> Iterator[Breach]:
+    """``sum r I^2`` with one wire at its trip stays below what a bundle may give (`allocator.wiring.bundle_heat`)."""
+    if context.problem.margins.bundle is not Bundling.HEAT:
+        return
+    for bundle in bundles_of(context):
+        one = bundle.warmest
+        if one is not None and one.share > 1.0 + WARM_TOLERANCE:
+            over = one.heat_w_m + one.worst_w_m - one.allowed_w_m
+            text = (
+                f"bundle {bundle.name} in condition {one.condition}: {number(over)} W/m over {number(one.allowed_w_m)} "
+                f"W/m; its hottest wire is {one.hottest}"
+            )
+            yield Breach(f"segment {bundle.name}", over, "W/m", text)
+
+
+WARM_TOLERANCE = 2e-6
+"""Share by which rounding may pass the heat allowed."""
+
+
+def beside_cable(context: Context) -> Iterator[Breach]:
+    """``trip <= 0.825 ampacity`` at the class and ambient of a segment, for a wire with a cable beside it."""
+    if context.problem.margins.bundle is not Bundling.HEAT:
+        return
+    for segment, laid in _by_segment(context):
+        around = surroundings_of(context.problem, segment)
+        if around is None or not any(one.beside for one in laid):
+            continue
+        for one in laid:
+            row = one.conductor.row
+            if one.beside or row is None:
+                continue
+            bears = beside_cable_a(row, around)
+            over = excess(one.guard_a, bears)
+            if over > 0.0:
+                name = context.problem.segments[segment].name
+                text = (
+                    f"{one.conductor.label} of {row.size} carries {number(bears)} A beside the cable in {name}, "
+                    f"{number(over)} A less than the {number(one.guard_a)} A it is behind"
+                )
+                yield Breach(one.conductor.label, over, "A", text)
+
+
+def stated_wires(context: Context) -> Iterator[Breach]:
+    """No segment holds more wires than are stated for it."""
+    if context.problem.margins.bundle is not Bundling.TABLE:
+        return
+    for bundle in bundles_of(context):
+        most, _ = stated(context.problem, bundle.segment)
+        if bundle.wires > most:
+            text = f"bundle {bundle.name} has {bundle.wires} wires, {bundle.wires - most} more than the {most} stated"
+            yield Breach(f"segment {bundle.name}", bundle.wires - most, "wires", text)
+
+
+def stated_loading(context: Context) -> Iterator[Breach]:
+    """In no condition do the wires of a segment carry more than the stated share of all their ampacities."""
+    if context.problem.margins.bundle is not Bundling.TABLE:
+        return
+    for bundle in bundles_of(context):
+        most, loading = stated(context.problem, bundle.segment)
+        condition, found = bundle.fullest
+        over = excess(found, loading * (1.0 + WARM_TOLERANCE)) if most > 1 else 0.0
+        if over > 0.0:
+            text = (
+                f"bundle {bundle.name} is loaded to {_percent(found)} in condition {condition}, {_percent(over)} over "
+                f"the {_percent(loading)} stated"
+            )
+            yield Breach(f"segment {bundle.name}", over, "of the ampacity", text)
+
+
+def _percent(share: float) -> str:
+    return f"{number(100.0 * share)} %"
+
+
+def _by_segment(context: Context) -> list[tuple[int, list[_Laid]]]:
+    laid: dict[int, list[_Laid]] = defaultdict(list)
+    for one in _laid(context):
+        if one.conductor.route is not None:
+            for segment in one.conductor.route.segments:
+                laid[segment].append(one)
+    return sorted(laid.items())
+
+
+def _laid(context: Context) -> Iterator[_Laid]:
+    """Every conductor of a layout with its current in each condition, spreads included."""
+    problem = context.problem
+    conditions = range(len(problem.conditions))
+    for name, feed in context.feeds.items():
+        circuits, spare = context.on_unit(name), problem.unit[name].spare_current_a
+        currents = tuple(context.heating_a(circuits, m) + spare for m in conditions)
+        yield _one(context, feed, 1, currents, feed.guard_a or 0.0)
+    for branch in context.branches:
+        for n, conductor in branch.pairs():
+            loads = [problem.load[name] for name in carried(branch, n) if name in problem.load]
+            together = (sum(load.full_current_a * load.heating(m) for load in loads) for m in conditions)
+            currents = tuple(current / divided(branch, n) for current in together)
+            yield _one(context, conductor, 1, currents, conductor.guard_a or 0.0)
+    for given in context.given:
+        if given.conductor is not None and given.wire is not None:
+            current = given.wire.current_a
+            yield _one(context, given.conductor, given.wire.cores, (current,) * len(conditions), current)
+
+
+def _one(context: Context, own: Conductor, cores: int, currents: tuple[float, ...], guard_a: float) -> _Laid:
+    return _Laid(own, cores, currents, guard_a, context.neighbours.beside(own.line))
+
+
+def _bundle(context: Context, segment: int, laid: list[_Laid]) -> Bundle:
+    problem = context.problem
+    inside = [one for one in laid if not one.beside]
+    ampacity = sum(one.cores * (one.conductor.ampacity_a or 0.0) for one in inside)
+    currents = [sum(one.cores * one.currents_a[m] for one in inside) for m in range(len(problem.conditions))]
+    shares = [current / ampacity if ampacity > 0.0 else 0.0 for current in currents]
+    wires = sum(one.cores for one in inside)
+    published = bundle_factor(wires, next_loading(min(1.0, max(shares)))) if wires > 1 and max(shares) > 0.0 else 1.0
+    around = surroundings_of(problem, segment) if problem.margins.bundle is Bundling.HEAT and wires > 1 else None
+    square_mm2, sized = _squares(inside)
+    return Bundle(
+        segment=segment,
+        name=problem.segments[segment].name,
+        wires=wires,
+        cables=sum(one.cores for one in laid if one.beside),
+        loading=tuple(zip(problem.conditions, shares, strict=True)),
+        diameter_mm=sqrt(square_mm2) * (PACKING if sized > 1 else 1.0),
+        filled_mm2=_squares(laid)[0] * pi / 4.0,
+        published=published,
+        below=tuple(
+            one.conductor.label
+            for one in inside
+            if one.conductor.free_a is not None and excess(one.guard_a, one.conductor.free_a * published) > 0.0
+        ),
+        warmth=() if around is None else _warmth(context, around, laid, inside),
+    )
+
+
+def _warmth(context: Context, around: Surroundings, laid: list[_Laid], inside: list[_Laid]) -> tuple[Warmth, ...]:
+    """Heat in each condition; none where a wire is of no known size, which another rule names."""
+    if any(one.conductor.row is None for one in inside):
+        return ()
+    each = [one for one in inside for _ in range(one.cores)]
+    beside = any(one.beside for one in laid)
+    found = []
+    for m, condition in enumerate(context.problem.conditions):
+        wires = [BundledWire(one.conductor.row, one.currents_a[m], one.guard_a) for one in each if one.conductor.row]
+        heat = bundle_heat(wires, around, beside=beside)
+        found.append(
+            Warmth(
+                condition=condition,
+                heat_w_m=heat.heat_w_m,
+                worst_w_m=heat.worst_w_m,
+                allowed_w_m=heat.allowed_w_m,
+                hottest=each[heat.hottest].conductor.label,
+            )
+        )
+    return tuple(found)
+
+
+def _squares(laid: list[_Laid]) -> tuple[float, int]:
+    """Squared diameters of all lines, and how many; one of unknown size takes no room, and another rule names it."""
+    rows = [(one.cores, one.conductor.row) for one in laid if one.conductor.row is not None]
+    return sum(cores * square_mm2(row) for cores, row in rows), sum(cores for cores, _ in rows)

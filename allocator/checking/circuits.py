@@ -5,8 +5,16 @@ from __future__ import annotations
 from dataclasses import replace
 
 from allocator.checking.branches import Branch, Direct, Fed, Mounted
-from allocator.checking.conductors import Conductor, class_asked, followed, free_air_a, row_of, table_of
-from allocator.checking.crowds import Crowd
+from allocator.checking.conductors import (
+    Conductor,
+    class_asked,
+    followed,
+    free_air_a,
+    line_of_table,
+    row_of,
+    table_of,
+)
+from allocator.checking.neighbours import Neighbours
 from allocator.checking.joints import join, splices_needed
 from allocator.checking.lookups import class_of_pin, run_of
 from allocator.layout import Circuit, DirectCircuit, PlacedWire
@@ -18,7 +26,7 @@ ROLES = ("out", "trunk", "branch", "return")
 
 
 def feed_circuit(
-    problem: Problem, network: Network, crowd: Crowd, mounted: Mounted | None, circuit: Circuit
+    problem: Problem, network: Network, neighbours: Neighbours, mounted: Mounted | None, circuit: Circuit
 ) -> Fed:
     """A circuit with its loads, output classes and conductors; none where its unit or loads are unknown."""
     fed = without_wires(problem, mounted, circuit)
@@ -27,15 +35,15 @@ def feed_circuit(
     if fed.shared:
         names = tuple(dict.fromkeys(circuit.loads))
         fed = replace(fed, joints=join(circuit.wires, mounted.site.name, names))
-    return replace(fed, conductors=_conductors(problem, network, crowd, fed))
+    return replace(fed, conductors=_conductors(problem, network, neighbours, fed))
 
 
-def feed_direct(problem: Problem, network: Network, crowd: Crowd, circuit: DirectCircuit) -> Direct:
+def feed_direct(problem: Problem, network: Network, neighbours: Neighbours, circuit: DirectCircuit) -> Direct:
     """A direct load with its conductors; none where the problem lacks load or source."""
     direct = direct_without_wires(problem, circuit)
     if direct.origin is None or not direct.loads:
         return direct
-    return replace(direct, conductors=_conductors(problem, network, crowd, direct))
+    return replace(direct, conductors=_conductors(problem, network, neighbours, direct))
 
 
 def direct_without_wires(problem: Problem, circuit: DirectCircuit) -> Direct:
@@ -123,19 +131,18 @@ def divided(fed: Branch, n: int) -> int:
     return fed.parallel if fed.wires[n].role == "out" else 1
 
 
-def _conductors(problem: Problem, network: Network, crowd: Crowd, fed: Branch) -> tuple[Conductor, ...]:
-    return tuple(_conductor(problem, network, crowd, fed, n) for n in range(len(fed.wires)))
+def _conductors(problem: Problem, network: Network, neighbours: Neighbours, fed: Branch) -> tuple[Conductor, ...]:
+    return tuple(_conductor(problem, network, neighbours, fed, n) for n in range(len(fed.wires)))
 
 
-def _conductor(problem: Problem, network: Network, crowd: Crowd, fed: Branch, n: int) -> Conductor:
+def _conductor(problem: Problem, network: Network, neighbours: Neighbours, fed: Branch, n: int) -> Conductor:
     wire, direct = fed.wires[n], isinstance(fed, Direct)
     route = _route(problem, network, fed, wire)
     table = table_of(problem, wire.size, route, branch=True) if direct else problem.wires
+    line = line_of_table(problem, table)
     row = row_of(table, wire.size, wire.insulation_c)
     guard_a = None if fed.guard_a is None else fed.guard_a * (fed.parallel if wire.role == "return" else 1)
     current_a = _current_a(problem, fed, n)
-    # what is laid beside a wire later must not change its drop: in bundles it is as hot as trip or fuse may let it be
-    margin = 1.0 / problem.margins.fuse_use if direct else problem.margins.trip
     return Conductor(
         label=f"{fed.label}, {_called(fed, n)}",
         route=route,
@@ -143,13 +150,13 @@ def _conductor(problem: Problem, network: Network, crowd: Crowd, fed: Branch, n:
         row=row,
         asked_c=class_asked(problem, table, route),
         free_a=free_air_a(problem, row, route),
-        factor=crowd.factor(route),
+        line=line,
+        factor=neighbours.factor(route, line),
         current_a=current_a,
         length_m=_length_m(problem, fed, wire, route),
         guard_a=guard_a,
         guard="fuse" if direct else "trip",
         contact_ohm=_contact_ohm(problem, wire),
-        hottest_at_a=None if crowd.loading is None else margin * current_a,
     )
 
 

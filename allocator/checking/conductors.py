@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from math import inf
 
-from allocator.problem import Problem, Wire, WireTable
+from allocator.problem import Line, Problem, Wire, WireTable
 from allocator.routing import Network, Route, RouteError
 from allocator.wiring import (
     ampacity_a,
@@ -24,10 +24,9 @@ class Conductor:
 
     ``route``, ``row`` (of the wire table) and ``length_m`` are None where the decisions name nothing that
     exists; ``asked_c`` is the insulation class that the route takes, None where the table has none.
-    ``free_a`` is what it may carry outside of bundles and ``factor`` what a bundle leaves of that, ``current_a``
-    what it does carry, ``guard_a`` the trip or fuse it sits behind (``guard`` says which), ``contact_ohm`` the
-    contacts it passes. ``hottest_at_a`` is the current at which it counts as hot as its class when its drop is
-    taken; None: its ampacity.
+    ``line`` says whether it is a wire or a cable. ``free_a`` is what it may carry alone in free air and ``factor`` what
+    is left of that on its route, ``current_a`` what it does carry, ``guard_a`` the trip or fuse it sits behind
+    (``guard`` says which), ``contact_ohm`` the contacts it passes.
     """
 
     label: str
@@ -38,11 +37,11 @@ class Conductor:
     free_a: float | None
     current_a: float
     length_m: float | None
+    line: Line = Line.WIRE
     factor: float = 1.0
     guard_a: float | None = None
     guard: str = "trip"
     contact_ohm: float = 0.0
-    hottest_at_a: float | None = None
 
     @property
     def ampacity_a(self) -> float | None:
@@ -68,8 +67,7 @@ class Conductor:
         # without any ampacity (ambient at or above the class) the conductor is at least as hot as both
         hot = max(ambient, limit)
         if self.ampacity_a > 0.0:
-            full = self.ampacity_a if self.hottest_at_a is None else self.hottest_at_a
-            hot = running_temperature_c(self.current_a, full, ambient, limit)
+            hot = running_temperature_c(self.current_a, self.ampacity_a, ambient, limit)
         return self.current_a * (resistance_ohm_m(self.row, hot) * self.length_m + self.contact_ohm)
 
 
@@ -83,12 +81,12 @@ def followed(problem: Problem, network: Network, places: Sequence[str]) -> Route
         return None
 
 
-def shortest(problem: Problem, network: Network, start: str, end: str) -> Route | None:
-    """The shortest route between two places, None where there is none."""
+def shortest(problem: Problem, network: Network, start: str, end: str, line: Line = Line.WIRE) -> Route | None:
+    """The shortest route between two places that is open to a line, None where there is none."""
     if start not in problem.place or end not in problem.place:
         return None
     try:
-        return network.shortest(start, end)
+        return network.shortest(start, end, line)
     except RouteError:
         return None
 
@@ -120,6 +118,16 @@ def table_of(problem: Problem, size: str, route: Route | None, *, branch: bool) 
         if row is not None and (table is problem.feed_wires or not branch or on_shelf(problem, row)):
             return table
     return next((table for table in tables if any(row.size == size for row in table.wires)), problem.wires)
+
+
+def line_of_table(problem: Problem, table: WireTable) -> Line:
+    """A size of the cable table is a cable, all others are wires."""
+    return Line.CABLE if table is problem.feed_wires and table is not problem.wires else Line.WIRE
+
+
+def line_of_size(problem: Problem, size: str) -> Line:
+    """What a given wire is: a cable where only the cable table has its size."""
+    return Line.WIRE if any(row.size == size for row in problem.wires.wires) else Line.CABLE
 
 
 def on_shelf(problem: Problem, row: Wire) -> bool:

@@ -9,9 +9,9 @@ from typing import TYPE_CHECKING
 
 from allocator.checking.branches import Branch, Direct, Fed, Given, Mounted
 from allocator.checking.conductors import Conductor, class_asked, followed, free_air_a, row_of
-from allocator.checking.crowds import Crowd
+from allocator.checking.neighbours import Neighbours
 from allocator.layout import Contact, Layout, PlacedWire
-from allocator.problem import SOURCE, Load, Problem
+from allocator.problem import SOURCE, Line, Load, Problem
 from allocator.routing import Network
 
 if TYPE_CHECKING:
@@ -33,7 +33,7 @@ class Context:
     circuits: tuple[Fed, ...]
     direct: tuple[Direct, ...]
     given: tuple[Given, ...]
-    crowd: Crowd
+    neighbours: Neighbours
 
     @cached_property
     def feeds(self) -> dict[str, Conductor]:
@@ -126,11 +126,10 @@ def feed_of(context: Context, mounted: Mounted) -> Conductor:
         row=row,
         asked_c=class_asked(problem, problem.feed_wires, route),
         free_a=free_air_a(problem, row, route),
-        factor=context.crowd.factor(route),
+        line=Line.CABLE,
+        factor=context.neighbours.factor(route, Line.CABLE),
         current_a=context.feed_current_a(mounted.name),
         length_m=None if route is None else route.length_m + problem.margins.tail_m,
         guard_a=stated.fuse_a,
         guard="fuse",
-        # in bundles its drop is taken as hot as it may become
-        hottest_at_a=None if context.crowd.loading is None else 0.0,
     )

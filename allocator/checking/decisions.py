@@ -7,22 +7,22 @@ from dataclasses import replace
 from allocator.checking.branches import Branch, Fed, Mounted
 from allocator.checking.circuits import measured_m, return_place, straight, without_wires
 from allocator.checking.conductors import class_asked, followed, free_air_a, on_shelf, shortest, table_of
-from allocator.checking.crowds import Crowd
+from allocator.checking.neighbours import Neighbours
 from allocator.checking.joints import join
 from allocator.checking.lookups import mounts
 from allocator.checking.report import excess
 from allocator.checking.trees import shared_wires
 from allocator.layout import Circuit, FittedUnit, Layout, PlacedWire
-from allocator.problem import Load, OutputClass, Problem
+from allocator.problem import Line, Load, OutputClass, Problem
 from allocator.routing import Network, Route
 from allocator.wiring import of_class, trip_settings
 
 
-def decided(problem: Problem, network: Network, crowd: Crowd, layout: Layout) -> Layout:
+def decided(problem: Problem, network: Network, neighbours: Neighbours, layout: Layout) -> Layout:
     """A layout whose units and circuits have every decision but contacts, feeds and spares."""
     units = tuple(_typed(problem, unit) for unit in layout.units)
     mounted = mounts(problem, units)
-    circuits = tuple(_circuit(problem, network, crowd, mounted.get(c.unit), c) for c in layout.circuits)
+    circuits = tuple(_circuit(problem, network, neighbours, mounted.get(c.unit), c) for c in layout.circuits)
     return replace(layout, units=units, circuits=circuits)
 
 
@@ -42,7 +42,7 @@ def _typed(problem: Problem, unit: FittedUnit) -> FittedUnit:
 
 
 def _circuit(
-    problem: Problem, network: Network, crowd: Crowd, mounted: Mounted | None, circuit: Circuit
+    problem: Problem, network: Network, neighbours: Neighbours, mounted: Mounted | None, circuit: Circuit
 ) -> Circuit:
     fed = without_wires(problem, mounted, circuit)
     own = fed.output_class
@@ -61,7 +61,7 @@ def _circuit(
     circuit = _expanded(problem, network, fed, mounted)
     fed = replace(fed, circuit=circuit)
     wires = tuple(joined(problem, network, fed, wire) for wire in _named(fed))
-    missing = _missing_returns(problem, network, crowd, fed, wires)
+    missing = _missing_returns(problem, network, neighbours, fed, wires)
     wires = (*wires, *(joined(problem, network, fed, wire) for wire in missing))
     if fed.shared:
         wires = _trunks_named(wires, mounted.site.name, circuit.loads)
@@ -103,7 +103,7 @@ def _named(fed: Fed) -> tuple[PlacedWire, ...]:
 
 
 def _missing_returns(
-    problem: Problem, network: Network, crowd: Crowd, fed: Fed, wires: tuple[PlacedWire, ...]
+    problem: Problem, network: Network, neighbours: Neighbours, fed: Fed, wires: tuple[PlacedWire, ...]
 ) -> list[PlacedWire]:
     """Returns not listed: of the size of the first wire, for a parallel group the lightest that serves."""
     back = {name for wire in wires if wire.role == "return" for name in wire.loads}
@@ -116,19 +116,19 @@ def _missing_returns(
             continue
         size = outgoing[0].size
         if fed.parallel > 1:
-            size = _lightest_return(problem, network, crowd, fed, load) or size
+            size = _lightest_return(problem, network, neighbours, fed, load) or size
         missing.append(PlacedWire(role="return", size=size, loads=(load.name,)))
     return missing
 
 
-def _lightest_return(problem: Problem, network: Network, crowd: Crowd, fed: Fed, load: Load) -> str | None:
+def _lightest_return(problem: Problem, network: Network, neighbours: Neighbours, fed: Fed, load: Load) -> str | None:
     end = return_place(problem, network, load, fed.source)
     route = None if end is None else shortest(problem, network, load.place, end)
     trip = fed.circuit.trip_a
     if route is None or trip is None:
         return None
     for row in of_class(problem.wires, max(problem.wire_rules.insulation_c, route.insulation_c)):
-        bears_a = (free_air_a(problem, row, route) or 0.0) * crowd.factor(route)
+        bears_a = (free_air_a(problem, row, route) or 0.0) * neighbours.factor(route, Line.WIRE)
         if on_shelf(problem, row) and excess(fed.parallel * trip, bears_a) == 0.0:
             return row.size
     return None
@@ -143,7 +143,8 @@ def joined(problem: Problem, network: Network, fed: Branch, wire: PlacedWire) ->
     if wire.route:
         route = followed(problem, network, wire.route)
     else:
-        route = shortest(problem, network, wire.start, wire.end)
+        line = Line.WIRE if isinstance(fed, Fed) else line_of_direct(problem, wire.size)
+        route = shortest(problem, network, wire.start, wire.end, line)
         if route is None and measured_m(problem, fed, wire) is not None and not problem.segments:
             route = straight(problem, (wire.start, wire.end))
         wire = replace(wire, route=() if route is None else route.places)
@@ -151,6 +152,12 @@ def joined(problem: Problem, network: Network, fed: Branch, wire: PlacedWire) ->
         table = problem.wires if isinstance(fed, Fed) else table_of(problem, wire.size, route, branch=True)
         wire = replace(wire, insulation_c=class_asked(problem, table, route))
     return wire
+
+
+def line_of_direct(problem: Problem, size: str) -> Line:
+    """What a wire of a direct load is, before its route is known: a cable where no wire on the shelf has its size."""
+    rows = problem.wires.wires
+    return Line.WIRE if any(row.size == size and on_shelf(problem, row) for row in rows) else Line.CABLE
 
 
 def _ends(problem: Problem, network: Network, fed: Branch, wire: PlacedWire, load: Load | None) -> tuple[str, str]:

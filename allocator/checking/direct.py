@@ -8,7 +8,7 @@ from dataclasses import replace
 from allocator.checking.circuits import direct_without_wires, drops_v, feed_direct
 from allocator.checking.conductors import on_shelf
 from allocator.checking.context import Context
-from allocator.checking.crowds import Crowd
+from allocator.checking.neighbours import Neighbours
 from allocator.checking.decisions import joined
 from allocator.checking.fuses import direct_fuse
 from allocator.checking.report import Breach, excess
@@ -17,7 +17,7 @@ from allocator.problem import Load, Problem
 from allocator.routing import Network
 
 
-def decided_direct(problem: Problem, network: Network, crowd: Crowd, circuit: DirectCircuit) -> DirectCircuit:
+def decided_direct(problem: Problem, network: Network, neighbours: Neighbours, circuit: DirectCircuit) -> DirectCircuit:
     """A direct load with its source, fuse and both wires; in the lightest size that serves where it names none."""
     load = problem.load.get(circuit.load)
     circuit = replace(circuit, source=circuit.source or problem.sources[0].name)
@@ -27,7 +27,7 @@ def decided_direct(problem: Problem, network: Network, crowd: Crowd, circuit: Di
         circuit = replace(circuit, fuse_a=direct_fuse(problem, load))
     if circuit.wires and circuit.wires[0].role != "any":
         return _with_return(problem, network, circuit, load)
-    size = circuit.wires[0].size if circuit.wires else _lightest(problem, network, crowd, circuit, load)
+    size = circuit.wires[0].size if circuit.wires else _lightest(problem, network, neighbours, circuit, load)
     return circuit if size is None else _in_one_size(problem, network, circuit, load, size)
 
 
@@ -62,12 +62,12 @@ def _with_return(problem: Problem, network: Network, circuit: DirectCircuit, loa
 
 
 def _lightest(
-    problem: Problem, network: Network, crowd: Crowd, circuit: DirectCircuit, load: Load
+    problem: Problem, network: Network, neighbours: Neighbours, circuit: DirectCircuit, load: Load
 ) -> str | None:
     """The lightest size of both tables that serves out and back along the shortest routes."""
     rows = [row for row in problem.wires.wires if on_shelf(problem, row)] + list(problem.feed_wires.wires)
     for size in dict.fromkeys(row.size for row in sorted(rows, key=lambda row: row.area_mm2)):
-        direct = feed_direct(problem, network, crowd, _in_one_size(problem, network, circuit, load, size))
+        direct = feed_direct(problem, network, neighbours, _in_one_size(problem, network, circuit, load, size))
         bears = (excess(one.guard_a or 0.0, one.ampacity_a or 0.0) == 0.0 for one in direct.conductors)
         drop = drops_v(direct, problem.margins.splice_wires)[load.name]
         if all(bears) and drop is not None and excess(drop, drop_limit_v(problem, load)) == 0.0:

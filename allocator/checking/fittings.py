@@ -10,6 +10,7 @@ from allocator.checking.context import Context, feed_of
 from allocator.checking.fuses import feed_fuse
 from allocator.checking.report import excess
 from allocator.layout import Feed, FittedUnit
+from allocator.problem import Line
 from allocator.routing import Route
 from allocator.wiring import of_class
 
@@ -46,12 +47,12 @@ def _feed(context: Context, mounted: Mounted) -> Feed | None:
     if source is None:
         return stated
     if stated is None:
-        route = shortest(problem, context.network, source.place, mounted.site.name)
+        route = shortest(problem, context.network, source.place, mounted.site.name, Line.CABLE)
         return None if route is None else _lightest(context, mounted, route)
     if stated.route:
         route = followed(problem, context.network, stated.route)
     else:
-        route = shortest(problem, context.network, source.place, mounted.site.name)
+        route = shortest(problem, context.network, source.place, mounted.site.name, Line.CABLE)
         stated = replace(stated, route=() if route is None else route.places)
     if stated.insulation_c is None:
         stated = replace(stated, insulation_c=class_asked(problem, problem.feed_wires, route))

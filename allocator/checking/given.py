@@ -8,9 +8,18 @@ from dataclasses import replace
 
 from allocator.checking import routes, wires
 from allocator.checking.branches import Given
-from allocator.checking.conductors import Conductor, class_asked, followed, free_air_a, row_of, shortest, table_of
+from allocator.checking.conductors import (
+    Conductor,
+    class_asked,
+    followed,
+    free_air_a,
+    line_of_size,
+    row_of,
+    shortest,
+    table_of,
+)
 from allocator.checking.context import Context
-from allocator.checking.crowds import Crowd
+from allocator.checking.neighbours import Neighbours
 from allocator.checking.report import Breach, excess, number
 from allocator.layout import GivenRun
 from allocator.problem import GivenWire, Problem
@@ -25,7 +34,7 @@ def decided_given(problem: Problem, network: Network, stated: tuple[GivenRun, ..
     return tuple(_filled(problem, network, run, known.get(run.wire)) for run in (*stated, *missing))
 
 
-def lay_given(problem: Problem, network: Network, crowd: Crowd, run: GivenRun) -> Given:
+def lay_given(problem: Problem, network: Network, neighbours: Neighbours, run: GivenRun) -> Given:
     """A run with the conductor that each of its cores is."""
     wire = next((one for one in problem.given_wires if one.name == run.wire), None)
     if wire is None:
@@ -33,6 +42,7 @@ def lay_given(problem: Problem, network: Network, crowd: Crowd, run: GivenRun) -
     route = followed(problem, network, run.route)
     table = table_of(problem, wire.size, route, branch=False)
     row = row_of(table, wire.size, run.insulation_c)
+    line = line_of_size(problem, wire.size)
     conductor = Conductor(
         label=f"given wire {wire.name}",
         route=route,
@@ -40,7 +50,8 @@ def lay_given(problem: Problem, network: Network, crowd: Crowd, run: GivenRun) -
         row=row,
         asked_c=class_asked(problem, table, route),
         free_a=free_air_a(problem, row, route),
-        factor=crowd.factor(route) if wire.current_a > 0.0 else 1.0,
+        line=line,
+        factor=neighbours.factor(route, line),
         current_a=wire.current_a,
         length_m=None if route is None else route.length_m + problem.margins.tail_m,
     )
@@ -68,7 +79,8 @@ def given_route(context: Context) -> Iterator[Breach]:
     """A given wire follows the shortest route between its places."""
     for given, wire, conductor in _laid(context):
         yield from routes.route(conductor, given.run.route, wire.start, wire.end)
-        least = shortest(context.problem, context.network, wire.start, wire.end)
+        line = conductor.line
+        least = shortest(context.problem, context.network, wire.start, wire.end, line)
         if conductor.route is not None and least is not None:
             longer = excess(conductor.route.length_m, least.length_m)
             if longer > 0.0:
@@ -103,7 +115,7 @@ def _filled(problem: Problem, network: Network, run: GivenRun, wire: GivenWire |
     if run.route:
         route = followed(problem, network, run.route)
     else:
-        route = shortest(problem, network, wire.start, wire.end)
+        route = shortest(problem, network, wire.start, wire.end, line_of_size(problem, wire.size))
         run = replace(run, route=() if route is None else route.places)
     run = replace(run, size=run.size or wire.size)
     if run.insulation_c is None:

@@ -22,8 +22,9 @@ def left_out(context: Context) -> Iterator[Breach]:
     stated, whole = context.stated, context.layout
     if stated.status == HAND_MADE:
         return
-    pairs: list[tuple[str, Any, Any]] = [("layout", stated.bundle_loading, whole.bundle_loading)]
-    pairs += [(f"unit {one.name}", one, own) for one, own in zip(stated.units, whole.units, strict=True)]
+    pairs: list[tuple[str, Any, Any]] = [
+        (f"unit {one.name}", one, own) for one, own in zip(stated.units, whole.units, strict=True)
+    ]
     pairs += [(f"circuit {one.name}", one, own) for one, own in zip(stated.circuits, whole.circuits, strict=True)]
     pairs += [(f"direct load {one.load}", one, own) for one, own in zip(stated.direct, whole.direct, strict=True)]
     # a given wire without a run has its run behind those that are stated

@@ -33,6 +33,17 @@ def route(conductor: Conductor, places: tuple[str, ...], start: str, end: str) -
         yield Breach(conductor.label, wrong, "ends", text)
 
 
+def closed_segment(context: Context) -> Iterator[Breach]:
+    """A wire passes no segment that is for cables only, nor a cable one that is for wires only."""
+    given = [one.conductor for one in context.given if one.conductor is not None]
+    for conductor in (*(own for _, own in context.wires()), *context.feeds.values(), *given):
+        closed = () if conductor.route is None else context.network.forbidden(conductor.route, conductor.line)
+        for segment in closed:
+            own = context.problem.segments[segment]
+            text = f"{conductor.label} is a {conductor.line} and passes {own.name}, which is for {own.only}s only"
+            yield Breach(conductor.label, 1, "segments", text)
+
+
 def wire_ends(context: Context) -> Iterator[Breach]:
     """An outgoing wire joins the unit's or the source's place and the load, a return the load and its return point."""
     for fed in context.branches:

@@ -5,7 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from allocator.pricing import Conductor, FeedOption, GivenCore
-from allocator.problem import Cables, Line, Problem
+from allocator.pricing.bench import lies_beside
+from allocator.problem import Line, Problem
 from allocator.routing import Route
 from allocator.wiring import BundledWire
 
@@ -29,11 +30,6 @@ class Lying:
     def at(self, condition: int) -> BundledWire:
         """The wire with what it carries in a condition."""
         return BundledWire(self.wire.wire, self.currents_a[condition], self.wire.trip_a)
-
-
-def lies_beside(problem: Problem, line: Line) -> bool:
-    """Whether a line lies beside the bundles."""
-    return line is Line.CABLE and problem.margins.cables is Cables.BESIDE
 
 
 def of_conductor(problem: Problem, own: Conductor) -> Lying:

@@ -102,7 +102,8 @@ def _worst_ma(pricing: Pricing, members: Counter[int], condition: int) -> int:
 
 def squares_mm2(segment: Segment) -> float:
     """Sum of the squared diameters of what lies in a bundle."""
-    return sum(own.count * square_mm2(own.wire.wire) for own in segment.bundle)
+    # whole steps add up to whole steps
+    return round(sum(own.count * square_mm2(own.wire.wire) for own in segment.bundle), 6)
 
 
 def _too_warm(problem: Problem, e: int, segment: Segment) -> bool:

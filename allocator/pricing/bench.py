@@ -61,13 +61,14 @@ class Workbench:
                     found[wire.size] = (wire, Line.WIRE if table is self.problem.wires else Line.CABLE)
         return found.values()
 
-    def beside(self, line: Line) -> bool:
-        """Whether such a line lies beside the bundles, and not in them."""
-        return line is Line.CABLE and self.problem.margins.cables is Cables.BESIDE
+    def bundles_on(self, route: Route, line: Line) -> tuple[int, ...]:
+        """Watched segments of a route in whose bundle a line lies."""
+        inside = not lies_beside(self.problem, line)
+        return tuple(sorted({e for e in route.segments if inside and e in self.watch.bundles}))
 
-    def watched_on(self, route: Route, line: Line) -> tuple[int, ...]:
-        """Segments of a route in which a line is held together with others."""
-        return self.watch.of(route.segments, cable=self.beside(line))
+    def side_on(self, route: Route) -> tuple[int, ...]:
+        """Segments of a route whose cables are counted, or, with one that is watched, whose bundle it lies beside."""
+        return tuple(sorted({e for e in route.segments if e in self.watch.segments}))
 
     def routes(self, start: str, end: str, lines: Iterable[Line]) -> tuple[Route, ...]:
         """Routes that are open to any of some lines, those round watched segments among them."""
@@ -76,13 +77,14 @@ class Workbench:
         )
         return tuple(sorted(found, key=lambda route: (route.length_m, route.places)))
 
-    def neighbours(self, route: Route, line: Line, watched: tuple[int, ...]) -> Iterator[tuple[int | None, float]]:
+    def neighbours(self, route: Route, line: Line) -> Iterator[tuple[int | None, float]]:
         """How many cables may lie side by side (None: any number), and the factor that leaves to this one.
 
         A wire has no such number: what it bears in a bundle is held by the rows of the model.
         """
-        factor = self.factor(route, line)
-        if self.problem.margins.bundle is Bundling.NONE or not (watched and self.beside(line)):
+        factor = factor_of(self.problem, route, line)
+        counted = lies_beside(self.problem, line) and any(e in self.watch.cables for e in route.segments)
+        if self.problem.margins.bundle is Bundling.NONE or not counted:
             yield None, factor
             return
         for cables in range(1, self.side_by_side + 1):
@@ -92,15 +94,39 @@ class Workbench:
     def side_by_side(self) -> int:
         """The most that can lie beside each other anywhere: all feeds, direct and given cables, and a bundle."""
         direct = sum(2 for load in self.problem.loads if load.supply is Supply.DIRECT)
-        return 1 + len(self.problem.units) + direct + sum(wire.cores for wire in self.problem.given_wires)
+        given = sum(one.cores for one in self.problem.given_wires if line_of(self.problem, one.size) is Line.CABLE)
+        return 1 + len(self.problem.units) + direct + given
 
-    def factor(self, route: Route, line: Line) -> float:
-        """Share of its ampacity that is left to a line alone on a route: by conduit or foam, or as the table is stated."""
-        segments = [self.problem.segments[e] for e in route.segments]
-        if self.problem.margins.bundle is Bundling.TABLE and not self.beside(line):
-            margins = self.problem.margins
-            return min((s.factor * bundle_factor(*stated(s, margins)) for s in segments), default=1.0)
-        return min((s.factor for s in segments), default=1.0)
+
+def line_of(problem: Problem, size: str) -> Line:
+    """Whether a given wire lies in bundles or, of a size that only the feed table has, beside them."""
+    return Line.WIRE if any(wire.size == size for wire in problem.wires.wires) else Line.CABLE
+
+
+def lies_beside(problem: Problem, line: Line) -> bool:
+    """Whether such a line lies beside the bundles, and not in them."""
+    return line is Line.CABLE and problem.margins.cables is Cables.BESIDE
+
+
+def factor_of(problem: Problem, route: Route, line: Line, side_by_side: Mapping[int, int] | None = None) -> float:
+    """Share of its ampacity that a route leaves to a line: the least over its segments.
+
+    For conduit or foam, for the cables that lie ``side_by_side`` with a cable there (by segment; one where not given),
+    for a wire by what is stated for its bundle where the table holds it.
+    """
+    cables = side_by_side or {}
+    return min((_in_segment(problem, e, line, cables.get(e, 1)) for e in route.segments), default=1.0)
+
+
+def _in_segment(problem: Problem, e: int, line: Line, cables: int) -> float:
+    segment, bundling = problem.segments[e], problem.margins.bundle
+    if bundling is Bundling.NONE:
+        return segment.factor
+    if lies_beside(problem, line):
+        return segment.factor * bundle_factor(cables, 1.0)
+    if bundling is Bundling.TABLE:
+        return segment.factor * bundle_factor(*stated(segment, problem.margins))
+    return segment.factor
 
 
 def stated(segment: Segment, margins: Margins) -> tuple[int, float]:

@@ -33,8 +33,9 @@ class Conductor:
     """One wire, or ``count`` alike wires, of a circuit. ``members`` are the alike loads whose current it carries.
 
     ``ampacity_a`` is that with the factors of its route; ``trip_a`` the trip or fuse it is behind, ``currents_a`` what
-    it carries in each condition. ``watched`` are segments of its route that are held together with others; a cable
-    lies there beside ``at_most`` cables, itself among them (None: any number).
+    it carries in each condition. ``bundles`` are watched segments in whose bundle it lies, ``side`` those of its route
+    in which cables lie side by side, or beside a watched bundle; a cable bears ``at_most`` of them, itself among them
+    (None: not looked at).
     """
 
     role: str
@@ -50,19 +51,20 @@ class Conductor:
     line: Line = Line.WIRE
     trip_a: float = 0.0
     currents_a: tuple[float, ...] = ()
-    watched: tuple[int, ...] = ()
+    bundles: tuple[int, ...] = ()
+    side: tuple[int, ...] = ()
     at_most: int | None = None
     members: tuple[tuple[int, int], ...] = ()
 
     @property
     def warmth(self) -> tuple[object, ...]:
         """What tells it apart in a bundle."""
-        return (self.wire.size, self.wire.insulation_c, self.trip_a, self.currents_a, self.line, self.at_most)
+        return (self.wire.size, self.wire.insulation_c, self.trip_a, self.currents_a)
 
     @property
     def footprint(self) -> tuple[object, ...]:
-        """What it takes of what is shared: contacts, and in watched segments what it is itself."""
-        return (self.crossings, self.watched, self.warmth if self.watched else ())
+        """What it takes of what is shared: contacts, room beside cables, and in watched bundles what it is itself."""
+        return (self.crossings, self.side, self.at_most, self.bundles, self.warmth if self.bundles else ())
 
     @property
     def all_copper_g(self) -> float:
@@ -159,8 +161,8 @@ def conductors(
             alone = problem.margins.ampacity * ampacity_a(wire, way.route.ambient_c, problem.altitude_m)
             if withstand_a2s(wire) * (1.0 + 1e-9) < duty.let_through_a2s:
                 continue
-            watched = bench.watched_on(way.route, line)
-            for at_most, factor in bench.neighbours(way.route, line, watched):
+            bundles, side = bench.bundles_on(way.route, line), bench.side_on(way.route)
+            for at_most, factor in bench.neighbours(way.route, line):
                 ampacity = alone * factor
                 if ampacity * (1.0 + 1e-9) < duty.trip_a or ampacity <= 0.0:
                     continue
@@ -183,7 +185,8 @@ def conductors(
                         line=line,
                         trip_a=duty.trip_a,
                         currents_a=tuple(share * duty.current_a for share in duty.shares),
-                        watched=watched,
+                        bundles=bundles,
+                        side=side,
                         at_most=at_most,
                         members=members,
                     )

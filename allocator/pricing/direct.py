@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from math import inf
 from operator import ge
 
-from allocator.pricing.bench import Workbench
+from allocator.pricing.bench import Workbench, line_of
 from allocator.pricing.conductors import (
     Conductor,
     Crossing,
@@ -45,7 +45,7 @@ class DirectOption:
 class GivenCore:
     """One core of a given wire: its route and length, and the contact choice of each crossing.
 
-    ``watched`` and ``at_most`` are as of a conductor.
+    ``at_most`` is as of a conductor.
     """
 
     name: str
@@ -57,7 +57,6 @@ class GivenCore:
     ampacity_a: float
     crossings: tuple[Crossing, ...]
     line: Line = Line.WIRE
-    watched: tuple[int, ...] = ()
     at_most: int | None = None
 
 
@@ -174,11 +173,10 @@ def _given_core(bench: Workbench, given: GivenWire) -> GivenCore | str:
     choices = contact_choices(problem, route, wire, given.current_a)
     if not choices:
         return f"a bulkhead on its way has no contact for {given.size}"
-    watched = bench.watched_on(route, line)
     alone = problem.margins.ampacity * ampacity_a(wire, route.ambient_c, problem.altitude_m)
     bearing = [
         (at_most, alone * factor)
-        for at_most, factor in bench.neighbours(route, line, watched)
+        for at_most, factor in bench.neighbours(route, line)
         if given.current_a <= alone * factor * SLACK
     ]
     if not bearing:
@@ -186,13 +184,8 @@ def _given_core(bench: Workbench, given: GivenWire) -> GivenCore | str:
     at_most, ampacity = bearing[-1]
     grams = copper_g(wire, length)
     return GivenCore(
-        given.name, wire, route, length, grams, given.current_a, ampacity, choices[-1][0], line, watched, at_most
+        given.name, wire, route, length, grams, given.current_a, ampacity, choices[-1][0], line, at_most
     )
-
-
-def line_of(problem: Problem, size: str) -> Line:
-    """Whether a given wire lies in bundles or, of a size that only the feed table has, beside them."""
-    return Line.WIRE if any(wire.size == size for wire in problem.wires.wires) else Line.CABLE
 
 
 def given_wire(problem: Problem, size: str, route: Route) -> Wire | None:
@@ -211,5 +204,4 @@ __all__ = [
     "fused_duty",
     "given_cores",
     "given_wire",
-    "line_of",
 ]

@@ -24,8 +24,7 @@ from allocator.wiring import (
 class FeedOption:
     """A cable size on a route; ``capacity_ma`` is the largest whole milliamperes that fuse, cable and drop allow.
 
-    ``fuse_a`` is the largest fuse that the cable allows. ``ampacity_a``, ``watched`` and ``at_most`` are as of a
-    conductor.
+    ``fuse_a`` is the largest fuse that the cable allows. ``ampacity_a``, ``side`` and ``at_most`` are as of a conductor.
     """
 
     index: int
@@ -37,7 +36,7 @@ class FeedOption:
     ampacity_a: float
     fuse_a: float
     capacity_ma: int
-    watched: tuple[int, ...] = ()
+    side: tuple[int, ...] = ()
     at_most: int | None = None
 
 
@@ -50,7 +49,7 @@ def feed_options(bench: Workbench, slot: Slot, first: int) -> tuple[FeedOption, 
         for feed in feeds_of_cable(bench, slot, wire, route, route.length_m + problem.margins.tail_m)
     ]
     listed.sort(
-        key=lambda o: (o.copper_g, -o.capacity_ma, len(o.route.bulkheads), len(o.watched), o.route.places, o.fuse_a)
+        key=lambda o: (o.copper_g, -o.capacity_ma, len(o.route.bulkheads), len(o.side), o.route.places, o.fuse_a)
     )
     starts = any(load.inrush_a is not None for load in problem.loads)
 
@@ -95,14 +94,14 @@ def feeds_of_cable(bench: Workbench, slot: Slot, wire: Wire, route: Route, lengt
     found = []
     problem = bench.problem
     alone = problem.margins.ampacity * ampacity_a(wire, route.ambient_c, problem.altitude_m)
-    watched = bench.watched_on(route, Line.CABLE)
-    for at_most, factor in bench.neighbours(route, Line.CABLE, watched):
+    side = bench.side_on(route)
+    for at_most, factor in bench.neighbours(route, Line.CABLE):
         ampacity = alone * factor
         for fuse in fuses_up_to(ampacity)[-1:]:
             capacity = _capacity_ma(problem, wire, route, length_m, ampacity, fuse)
             if capacity > 0:
                 grams, rated = copper_g(wire, length_m), (ampacity, fuse, capacity)
-                found.append(FeedOption(0, slot.index, wire, route, length_m, grams, *rated, watched, at_most))
+                found.append(FeedOption(0, slot.index, wire, route, length_m, grams, *rated, side, at_most))
     return found
 
 
@@ -111,7 +110,7 @@ def _does_as_much(held: FeedOption, option: FeedOption, limit_ma: int) -> bool:
     return (
         min(held.capacity_ma, limit_ma) >= min(option.capacity_ma, limit_ma)
         and all(held.route.bulkheads.count(x) <= option.route.bulkheads.count(x) for x in held.route.bulkheads)
-        and set(held.watched) <= set(option.watched)
+        and set(held.side) <= set(option.side)
         and (held.at_most is None or (option.at_most is not None and held.at_most >= option.at_most))
     )
 

@@ -57,13 +57,18 @@ class Plan:
 
     @cached_property
     def warmth(self) -> Counter[tuple[int, tuple[object, ...]]]:
-        """What lies in each watched segment: (segment, what tells a wire apart there), and how many."""
-        return Counter((e, c.warmth) for c in self.conductors for e in c.watched * c.count)
+        """What lies in each watched bundle: (segment, what tells a wire apart there), and how many."""
+        return Counter((e, c.warmth) for c in self.conductors for e in c.bundles * c.count)
+
+    @cached_property
+    def side(self) -> frozenset[tuple[int, int | None]]:
+        """Where something of it lies beside what is counted, and how many cables that bears there."""
+        return frozenset((e, c.at_most) for c in self.conductors for e in c.side)
 
     @cached_property
     def footprint(self) -> object:
         """What it takes of what is shared (contacts, bundles), and what a bulkhead takes away with it."""
-        return (self.crossings, frozenset(self.warmth.items()), tuple(sorted(self.cut_off.items())))
+        return (self.crossings, self.side, frozenset(self.warmth.items()), tuple(sorted(self.cut_off.items())))
 
     @cached_property
     def key(self) -> object:
@@ -79,7 +84,8 @@ class Plan:
         That a wire which gives little heat may cool a bundle by its surface is left aside: none is laid for that.
         """
         loses_no_more = all(count <= other.cut_off.get(key, 0) for key, count in self.cut_off.items())
-        return loses_no_more and self._contacts_within(other) and self.warmth <= other.warmth
+        within = self.side <= other.side and self.warmth <= other.warmth
+        return loses_no_more and within and self._contacts_within(other)
 
     def _contacts_within(self, other: Plan) -> bool:
         left = list(other.crossings)

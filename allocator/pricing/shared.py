@@ -63,11 +63,11 @@ def _tree_plans(
     for size in [s for s in per_piece[0] if all(s in piece for piece in per_piece)]:
         for choice in product(*(piece[size] for piece in per_piece)):
             heed_clock()
-            free = not any(wire.crossings or wire.watched for wire in choice)
+            free = not any(wire.crossings or wire.side for wire in choice)
             if free and sum(wire.copper_g for wire in choice) >= best:
                 continue
             for plan in _with_returns(bench, groups, backs, wires, choice):
-                if free and not plan.crossings and not plan.warmth:
+                if free and not plan.crossings and not plan.side:
                     best = min(best, plan.copper_g)
                 yield plan
 

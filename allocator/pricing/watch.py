@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass, field
 
 
@@ -32,10 +32,6 @@ class Watch:
             _joined(self.bundles, other.bundles), self.cables | other.cables, _joined(self.feeds, other.feeds)
         )
 
-    def of(self, segments: Iterable[int], *, cable: bool) -> tuple[int, ...]:
-        """Those of some segments that matter to a cable, or to a wire: it lies in the bundle, or is what lies beside."""
-        watched = self.cables if cable else self.segments
-        return tuple(sorted({e for e in segments if e in watched}))
 
 
 def _joined(one: Mapping[int, tuple[float, ...]], other: Mapping[int, tuple[float, ...]]) -> dict[int, tuple[float, ...]]:

@@ -87,7 +87,9 @@ def non_dominated_ways(
     Labels are settled by length, then place names; one that an earlier label at its place equals or beats in
     every respect is dropped (label setting after Martins, European Journal of Operational Research 16, 1984;
     reference from memory), but one that asks for more than every wire only for a label that, before it asked
-    for so much, had been nowhere else: it may still turn to where the other came from. Of equal ways the first
+    for so much, had been nowhere else: it may still turn to where the other came from. (Missed is a way that asks
+    for more only after a place to which an earlier label came by way of where the way goes later: one that goes the
+    long way round to need better wire.) Of equal ways the first
     by names stays. Once `MOST_ROUTES` labels stand at a place, only one that beats them all in some respect
     joins them.
     """

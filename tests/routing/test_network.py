@@ -2,15 +2,16 @@ from __future__ import annotations
 
 import subprocess
 import sys
+from collections.abc import Callable
 from dataclasses import replace
 
 import networkx as nx
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 
-from allocator.problem import Place, Problem, Segment
-from allocator.routing import Network, RouteError
-from tests.routing.machines import at, joined, machine, machines, torn
+from allocator.problem import Line, Place, Problem, Segment
+from allocator.routing import Network, Route, RouteError
+from tests.routing.machines import all_open, at, joined, machine, machines, torn
 
 SQUARE = joined(("a", "b", 0.1), ("b", "d", 0.2), ("a", "c", 0.2), ("c", "d", 0.1), ("a", "d", 0.3), ("d", "e", 1.0))
 
@@ -30,8 +31,10 @@ def test_the_shortest_route_is_as_long_as_networkx_finds_it(problem: Problem) ->
             assert route.length_m == pytest.approx(lengths[start][end] / 10, rel=1e-12)
 
 
+@settings(deadline=None)
 @given(machines())
 def test_the_order_of_the_tables_changes_no_route(problem: Problem) -> None:
+    count = len(problem.segments)
     turned = replace(
         problem,
         places=problem.places[::-1],
@@ -39,8 +42,39 @@ def test_the_order_of_the_tables_changes_no_route(problem: Problem) -> None:
     )
     for start in problem.place:
         for end in problem.place:
-            one, other = (Network(p).routes(start, end) for p in (problem, turned))
-            assert [(r.places, r.length_m) for r in one] == [(r.places, r.length_m) for r in other]
+            for around in (frozenset[int](), frozenset({0, 2}), frozenset(range(count))):
+                one = Network(problem).routes(start, end, around=around)
+                other = Network(turned).routes(start, end, around=frozenset(count - 1 - n for n in around))
+                assert [(r.places, r.length_m) for r in one] == [(r.places, r.length_m) for r in other]
+
+
+@settings(deadline=None)
+@given(machines(closed=True))
+def test_a_segment_that_is_for_the_other_line_only_is_as_good_as_none(problem: Problem) -> None:
+    problem = with_studs(problem, "p0", "p1")
+    network = Network(problem)
+    ends = sorted(problem.place)[:3]
+    for line in Line:
+        bare = Network(all_open(problem, line))
+        for start in problem.place:
+            assert answer(network.stud_of, start, line) == answer(bare.stud_of, start)
+            for end in problem.place:
+                assert places(network, start, end, line) == places(bare, start, end)
+        if line is Line.WIRE:
+            assert answer(network.tree, "p0", ends) == answer(bare.tree, "p0", ends)
+
+
+def places(network: Network, *asked: str) -> object:
+    route = answer(network.shortest, *asked)
+    return route.places if isinstance(route, Route) else route
+
+
+def answer(ask: Callable[..., object], *asked: object) -> object:
+    """What a network answers, or that there is no such way."""
+    try:
+        return ask(*asked)
+    except RouteError:
+        return "no such way"
 
 
 def test_equal_lengths_tie_by_place_names_although_the_floats_differ() -> None:
@@ -119,6 +153,65 @@ def test_a_place_off_the_network_is_named() -> None:
     assert str(caught.value) == "No route from 'a' to 'c': no segment ends at 'c'. Add one."
 
 
+def closed_to_wires(*closed: int) -> Problem:
+    """A line from a to f whose segments, those of these numbers, are for cables only."""
+    line = joined(*((a, b, 1.0) for a, b in ("ab", "bc", "cd", "de", "ef")))
+    only = dict.fromkeys(closed, Line.CABLE)
+    return replace(line, segments=tuple(replace(s, only=only.get(n)) for n, s in enumerate(line.segments)))
+
+
+@pytest.mark.parametrize(
+    ("closed", "named"),
+    [
+        ((2,), "'c - d'"),
+        ((3, 1), "'b - c', 'd - e'"),
+        ((0, 1, 2, 3, 4), "'a - b', 'b - c', 'c - d' and 2 more"),
+    ],
+)
+def test_where_the_only_ways_are_for_cables_it_is_told_of_wires(closed: tuple[int, ...], named: str) -> None:
+    network = Network(closed_to_wires(*closed))
+    text = (
+        f"No route from 'a' to 'f': the shortest way passes {named}, for cables only, and no other way is open to "
+        "wires. Let wires pass there, or add a segment that is open to them."
+    )
+    assert network.routes("a", "f") == ()
+    for ask in (lambda: network.shortest("a", "f"), lambda: network.tree("a", ["f"])):
+        with pytest.raises(RouteError) as caught:
+            ask()
+        assert str(caught.value) == text
+    assert network.shortest("a", "f", Line.CABLE).length_m == 5.0
+
+
+def test_where_the_only_ways_are_for_wires_it_is_told_of_cables() -> None:
+    stretch = joined(("a", "b", 1.0))
+    one = replace(stretch.segments[0], only=Line.WIRE)
+    network = Network(with_studs(replace(stretch, segments=(one,)), "b"))
+    assert network.stud_of("a") == "b"
+    for ask in (lambda: network.shortest("a", "b", Line.CABLE), lambda: network.stud_of("a", Line.CABLE)):
+        with pytest.raises(RouteError) as caught:
+            ask()
+        assert str(caught.value) == (
+            "No route from 'a' to 'b': the shortest way passes 'a - b', for wires only, and no other way is open to "
+            "cables. Let cables pass there, or add a segment that is open to them."
+        )
+
+
+def test_a_network_in_pieces_says_so_to_either_line() -> None:
+    network = Network(torn(closed_to_wires(0), 2))
+    for line in Line:
+        with pytest.raises(RouteError, match="no chain of segments joins them"):
+            network.shortest("a", "f", line)
+
+
+def test_a_route_may_be_followed_anywhere_and_what_is_forbidden_on_it_is_named() -> None:
+    network = Network(closed_to_wires(1, 3))
+    route = network.follow("fedcba")
+    assert route.segments == (4, 3, 2, 1, 0)
+    assert network.forbidden(route, Line.WIRE) == (3, 1)
+    assert network.forbidden(route, Line.CABLE) == ()
+    assert network.forbidden(network.follow("a"), Line.WIRE) == ()
+
+
 class TestWithoutSegments:
     PROBLEM = machine([at("a", 0, 0), at("b", 3, 4, ambient_c=70.0), at("c", 6, 8), Place(name="lost")])
 
@@ -133,6 +226,13 @@ class TestWithoutSegments:
         assert network.shortest("a", "c").places == ("a", "c")
         assert network.shortest("a", "c").ambient_c == 40.0
         assert network.tree("a", ["c"]).edges == (("a", "c"),)
+
+    def test_wires_and_cables_go_alike_and_there_is_nothing_to_go_round(self) -> None:
+        network = Network(self.PROBLEM)
+        for line in Line:
+            (route,) = network.routes("a", "b", line, frozenset({0}))
+            assert route == network.shortest("a", "b", line) == network.follow("ab")
+            assert network.forbidden(route, line) == ()
 
     def test_a_route_that_stops_at_a_place_is_as_hot_as_that_place(self) -> None:
         assert Network(self.PROBLEM).follow(("a", "b", "c")).ambient_c == 70.0
@@ -160,6 +260,12 @@ class TestStudOf:
         assert Network(with_studs(SQUARE, "e", "b", "c")).stud_of("d") == "c"
         fork = joined(("m", "z", 0.3), ("m", "n", 0.1), ("n", "a", 0.2))
         assert Network(with_studs(fork, "z", "a")).stud_of("m") == "a"
+
+    def test_the_nearest_stud_is_the_nearest_on_a_way_open_to_the_line(self) -> None:
+        ways = with_studs(joined(("a", "b", 1.0), ("a", "c", 2.0)), "b", "c")
+        near, far = ways.segments
+        network = Network(replace(ways, segments=(replace(near, only=Line.CABLE), far)))
+        assert (network.stud_of("a"), network.stud_of("a", Line.CABLE)) == ("c", "b")
 
     def test_without_studs_there_is_none(self) -> None:
         assert Network(SQUARE).stud_of("a") is None

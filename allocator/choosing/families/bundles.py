@@ -185,12 +185,13 @@ class _Heat:
         for n, (at, _) in enumerate(steps):
             slope = share * self.around.slope_w_m(at)
             free = share * self.around.free_w_m(at) * (1.0 + TOLERANCE / 10) - slope * at
-            yield at_most(BundleHeat(e, m, n, False), [*given, (self.squares, -slope), *lone], free)
+            over = sum(c for _, c in lone)
+            yield at_most(BundleHeat(e, m, n, False), [*given, (self.squares, -slope), *lone], free + over)
             if self.beside is not None:
                 g = BESIDE**2
                 room = (1.0 - g) * (free + slope * self.most_mm2)
                 beside = [*given, (self.squares, -g * slope), (self.beside, room), *lone]
-                yield at_most(BundleHeat(e, m, n, True), beside, g * free + room)
+                yield at_most(BundleHeat(e, m, n, True), beside, g * free + room + over)
 
     def _worst(
         self,

@@ -1,0 +1,54 @@
+"""Lines as a choice lays them: what lies beside each, and so what it carries and loses."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from functools import cached_property
+
+from allocator.choosing import Choice
+from allocator.choosing.passed import lying
+from allocator.pricing import Conductor, FeedOption, Plan, Pricing
+from allocator.pricing.bench import factor_of
+from allocator.problem import Line
+from allocator.routing import Route
+from allocator.wiring import ampacity_a, resistance_ohm_m, running_temperature_c
+
+
+class Laid:
+    """What a choice lays where. An option is priced for so many cables beside it; there may be fewer."""
+
+    def __init__(self, pricing: Pricing, choice: Choice):
+        self.problem = pricing.problem
+        self._pricing, self._choice = pricing, choice
+
+    @cached_property
+    def _side_by_side(self) -> dict[int, int]:
+        return {e: segment.side_by_side for e, segment in lying(self._pricing, self._choice).items() if segment.cables}
+
+    def factor(self, route: Route, line: Line) -> float:
+        """Share of its ampacity that is left to a line on its route."""
+        return factor_of(self.problem, route, line, self._side_by_side)
+
+    def feed(self, feed: FeedOption) -> FeedOption:
+        """A feed with what it carries as it lies."""
+        alone = self.problem.margins.ampacity * ampacity_a(feed.wire, feed.route.ambient_c, self.problem.altitude_m)
+        return replace(feed, ampacity_a=alone * self.factor(feed.route, Line.CABLE))
+
+    def plan(self, plan: Plan) -> Plan:
+        """A plan with what its wires carry and lose as they lie."""
+        return replace(plan, conductors=tuple(self._conductor(own) for own in plan.conductors))
+
+    def _conductor(self, own: Conductor) -> Conductor:
+        route = own.route
+        alone = self.problem.margins.ampacity * ampacity_a(own.wire, route.ambient_c, self.problem.altitude_m)
+        ampacity = alone * self.factor(route, own.line)
+        if ampacity == own.ampacity_a:
+            return own
+        priced, laid = (
+            resistance_ohm_m(
+                own.wire, running_temperature_c(own.current_a, bears, route.ambient_c, own.wire.insulation_c)
+            )
+            for bears in (own.ampacity_a, ampacity)
+        )
+        drop = own.drop_v + own.current_a * own.length_m * (laid - priced)
+        return replace(own, ampacity_a=ampacity, drop_v=drop)

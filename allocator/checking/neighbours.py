@@ -1,0 +1,87 @@
+"""What lies beside a line, and what that leaves of its ampacity."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, field
+
+from allocator.checking.branches import Mounted
+from allocator.checking.conductors import followed, line_of_size, line_of_table, shortest, table_of
+from allocator.layout import Layout
+from allocator.problem import Bundling, Cables, Line, Problem
+from allocator.routing import Network, Route
+from allocator.wiring import bundle_factor
+
+
+@dataclass(frozen=True)
+class Neighbours:
+    """Cables that lie side by side in each segment, by its number in the problem; a bundle of wires counts as one."""
+
+    problem: Problem
+    cables: Mapping[int, int] = field(default_factory=dict)
+
+    def beside(self, line: Line) -> bool:
+        """Whether such a line lies beside the bundles, and not in them."""
+        return line is Line.CABLE and self.problem.margins.cables is Cables.BESIDE
+
+    def factor(self, route: Route | None, line: Line) -> float:
+        """Share of its free-air ampacity left to a line on a route: the least over the segments it passes."""
+        if route is None:
+            return 1.0
+        return min((self._in_segment(e, line) for e in route.segments), default=1.0)
+
+    def _in_segment(self, e: int, line: Line) -> float:
+        segment, margins = self.problem.segments[e], self.problem.margins
+        if margins.bundle is Bundling.NONE:
+            return segment.factor
+        if self.beside(line):
+            return segment.factor * bundle_factor(self.cables.get(e, 1), 1.0)
+        if margins.bundle is Bundling.TABLE:
+            return segment.factor * bundle_factor(*stated(self.problem, e))
+        return segment.factor
+
+
+def stated(problem: Problem, e: int) -> tuple[int, float]:
+    """Most wires and the loading that a segment is stated to have: its own, or those of the margins."""
+    segment, margins = problem.segments[e], problem.margins
+    wires = segment.wires if segment.wires is not None else margins.bundle_wires
+    loading = segment.loading if segment.loading is not None else margins.bundle_loading
+    return wires or 1, loading or 1.0
+
+
+def side_by_side(problem: Problem, network: Network, layout: Layout, mounted: Mapping[str, Mounted]) -> dict[int, int]:
+    """Cables in each segment that has any, once for each pass, and one more where any wire lies there."""
+    cables: Counter[int] = Counter()
+    wires: set[int] = set()
+    alone = Neighbours(problem)
+    for route, line, cores in _ways(problem, network, layout, mounted):
+        for segment in route.segments if route is not None else ():
+            if alone.beside(line):
+                cables[segment] += cores
+            else:
+                wires.add(segment)
+    return {e: count + (e in wires) for e, count in cables.items()}
+
+
+def _ways(
+    problem: Problem, network: Network, layout: Layout, mounted: Mapping[str, Mounted]
+) -> Iterator[tuple[Route | None, Line, int]]:
+    """The way of every conductor, what it is, and how many lie alike."""
+    for unit in mounted.values():
+        if unit.stated.feed is not None and unit.stated.feed.route:
+            yield followed(problem, network, unit.stated.feed.route), Line.CABLE, 1
+        elif unit.source is not None:
+            yield shortest(problem, network, unit.source.place, unit.site.name, Line.CABLE), Line.CABLE, 1
+    for circuit in layout.circuits:
+        for wire in circuit.wires:
+            yield followed(problem, network, wire.route), Line.WIRE, 1
+    for direct in layout.direct:
+        for wire in direct.wires:
+            route = followed(problem, network, wire.route)
+            yield route, line_of_table(problem, table_of(problem, wire.size, route, branch=True)), 1
+    given = {one.name: one for one in problem.given_wires}
+    for run in layout.given:
+        if run.wire in given:
+            one = given[run.wire]
+            yield followed(problem, network, run.route), line_of_size(problem, one.size), one.cores
