@@ -121,7 +121,7 @@ def _in_turn(
     The relaxation is solved before the whole model, and each as if every wire lay alone but in the segments that are
     watched. Where a choice makes a bundle too warm, its segment is watched from then on: heavier wires and ways round
     are listed there, and rows hold its heat. The circuits of each choice are made good, so that there is a layout early.
-    Every bound on the way holds for all layouts. A rough gap will do while segments are still met.
+    Every bound on the way holds for all layouts. For the first look, at what gets too warm, a rough gap will do.
     """
     known: Found | None = None
     watch = Watch()
@@ -142,23 +142,24 @@ def _in_turn(
                 kept_back_s=clock.kept_back_s,
             )
             over = passed(pricing, choice)
-            if choice.objective_g is None:
-                found = Found(pricing, choice, pricing)
-            elif over or relaxed:
+            found = Found(pricing, choice, pricing)
+            if choice.objective_g is not None and (over or relaxed):
                 # no layout yet
-                yield better(Found(pricing, held_against(replace(choice, objective_g=None), choice.bound_g), pricing), known)
-                found, watch = made_good(problem, pricing, choice, clock.left_for(choice), watch=watch | over)
+                bound = held_against(replace(choice, objective_g=None), choice.bound_g)
+                known = better(Found(pricing, bound, pricing), known)
+                yield known
+                if not _proven(known.choice, gap):
+                    found, watch = made_good(problem, pricing, choice, clock.left_for(choice), watch=watch | over)
+                    known = better(found, known)
             else:
-                found = Found(pricing, choice, pricing)
-            known = better(found, known)
+                known = better(found, known)
             yield known
             stopped = choice.interrupted or choice.objective_g is None or clock.left_s == 0.0
             if stopped or _proven(known.choice, gap):
                 return
-            if not over:
-                if rough == gap:
-                    break
-                rough = gap
+            if not over and rough == gap:
+                break
+            rough = gap
 
 
 def _from_start(

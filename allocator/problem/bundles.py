@@ -1,49 +1,61 @@
-"""How bundles are held, and what segments say of it: each segment has what the way asks for, and nothing else."""
+"""How bundles are held, and what segments say of it: each has what that way asks for, and nothing that it ignores."""
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 from allocator.problem.draft import Draft
 from allocator.problem.mistakes import Mistake
 from allocator.problem.network import Segment
-from allocator.problem.settings import Bundling, Margins
+from allocator.problem.settings import Bundling
 
 
 def bundles(draft: Draft) -> Iterator[Mistake]:
-    """Every segment that lacks what the table asks for, or that states what does not count."""
+    """Whatever the table asks for and nobody states, and whatever segments state that does not count."""
     if draft.margins is None:
         return
     way = draft.margins.bundle
+    if way is Bundling.TABLE:
+        wires, loading = draft.margins.bundle_wires, draft.margins.bundle_loading
+        own_wires = [(segment, segment.wires) for segment in draft.segments]
+        own_loading = [(segment, segment.loading) for segment in draft.segments]
+        yield from _stated(draft, "bundle_wires", wires, own_wires, "the most wires in a bundle, such as 12")
+        yield from _stated(draft, "bundle_loading", loading, own_loading, "the loading of a bundle, such as 60 %")
+        return
     for segment in draft.segments:
-        if way is Bundling.TABLE:
-            yield from _lacking(segment, draft.margins)
-        else:
-            yield from _only_by_the_table(segment)
+        yield from _only_by_the_table(segment)
         if way is Bundling.NONE and segment.factor < 1.0:
             wrong = 'means nothing with bundle = "none" under [margins]'
             remedy = 'Leave it empty, or write bundle = "heat" or "table" there'
-            yield _mistake(segment, "bundle", f"{segment.factor:g}", wrong, remedy)
+            yield _of_segment(segment, "bundle", f"{segment.factor:g}", wrong, remedy)
 
 
-def _lacking(segment: Segment, margins: Margins) -> Iterator[Mistake]:
-    """By the table a bundle is sized for wires and loading that are stated: its own, or those of the margins."""
-    asked = (
-        ("bundle wires", segment.wires, "bundle_wires", margins.bundle_wires, "the most wires in it, such as 12"),
-        ("bundle loading", segment.loading, "bundle_loading", margins.bundle_loading, "its loading, such as 60 %"),
-    )
-    for column, own, key, for_all, what in asked:
-        if own is None and for_all is None:
-            wrong = f'is missing, and so is {key} under [margins], with bundle = "table" there'
-            yield _mistake(segment, column, None, wrong, f"Give {what}, or {key} for all segments")
+def _stated(
+    draft: Draft, key: str, for_all: float | None, own: Sequence[tuple[Segment, float | None]], what: str
+) -> Iterator[Mistake]:
+    """By the table a bundle is sized for wires and a loading that are stated: the segment's own, or the margins'."""
+    column = key.replace("_", " ")
+    lacking = [segment for segment, value in own if value is None]
+    if for_all is not None or not lacking:
+        return
+    if len(lacking) < len(own):
+        wrong = f'is missing, and so is {key} under [margins], with bundle = "table" there'
+        yield from (_of_segment(one, column, None, wrong, f"Give {what}, or {key} for all") for one in lacking)
+    elif "segments" in draft.whole:
+        wrong = f"is missing with bundle = \"table\", and no segment has a '{column}' of its own"
+        yield Mistake(table="margins", field=key, wrong=wrong, remedy=f"Give {what}")
 
 
 def _only_by_the_table(segment: Segment) -> Iterator[Mistake]:
-    for column, value in (("bundle wires", segment.wires), ("bundle loading", segment.loading)):
+    stated = {
+        "bundle wires": None if segment.wires is None else str(segment.wires),
+        "bundle loading": None if segment.loading is None else f"{100.0 * segment.loading:g} %",
+    }
+    for column, value in stated.items():
         if value is not None:
             wrong = 'is only meant with bundle = "table" under [margins]'
-            yield _mistake(segment, column, f"{value:g}", wrong, 'Leave it empty, or write bundle = "table" there')
+            yield _of_segment(segment, column, value, wrong, 'Leave it empty, or write bundle = "table" there')
 
 
-def _mistake(segment: Segment, field: str, value: str | None, wrong: str, remedy: str) -> Mistake:
+def _of_segment(segment: Segment, field: str, value: str | None, wrong: str, remedy: str) -> Mistake:
     return Mistake(table="segments", row=segment.name, field=field, value=value, wrong=wrong, remedy=remedy)

@@ -80,7 +80,7 @@ def _only(record: Record) -> Line | None:
     """What alone may pass; None: wires and cables."""
     cables, wires = record.flag("cables only"), record.flag("wires only")
     if cables and wires:
-        wrong = "is yes, and so is 'cables only', so that nothing may pass"
+        wrong = "contradicts 'cables only': both are yes, so nothing may pass"
         record.fail("wires only", wrong, "Leave one of the two", str(record.values["wires only"]))
     return Line.CABLE if cables else Line.WIRE if wires else None
 

@@ -135,7 +135,8 @@ def read_margins(record: Record) -> Margins | None:
 
 def _bundling(record: Record) -> Bundling | None:
     """How bundles are held. Yes or no, which stood here once, says no longer how."""
-    written = str(record.values.get("bundle", "")).lower()
+    value = record.values.get("bundle")
+    written = str(value).lower() if isinstance(value, bool | str) else ""
     if written in YES | NO:
         record.fail("bundle", "does not say how bundles are held", BUNDLING_REMEDY, written)
         return None

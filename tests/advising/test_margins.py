@@ -8,7 +8,7 @@ import pytest
 
 from allocator.advising.margins import KINDS, Margin, Margins, margins
 from allocator.layout import DirectCircuit, Feed, FittedUnit, Layout
-from allocator.problem import GivenWire, Problem, Supply
+from allocator.problem import Bundling, GivenWire, Problem, Supply
 from allocator.wiring import ampacity_a
 from tests.checking.builders import (
     BRANCH,
@@ -220,7 +220,7 @@ def test_an_output_that_takes_no_larger_wire_needs_another_way():
 
 
 def test_a_bundle_is_relieved_by_fewer_wires():
-    given = problem(load("lamp"), load("fan"), margins={"bundle": True})
+    given = problem(load("lamp"), load("fan"), margins={"bundle": Bundling.HEAT})
     decisions = layout(circuit("lamp", size="2.5 mm2"), circuit("fan", "a2", "2.5 mm2"))
     assert relief("ampacity", "circuit lamp, out wire", given, decisions).endswith(
         "a route with fewer wires, or a cooler one"

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from allocator.layout import DirectCircuit, Feed, FittedUnit, GivenRun, PlacedWire
-from allocator.problem import GivenWire, Place, Segment, Source, Supply
+from allocator.problem import Bundling, GivenWire, Place, Segment, Source, Supply
 from allocator.wiring import ampacity_a, bundle_factor, withstand_a2s
 from tests.checking.builders import (
     BRANCH,
@@ -50,7 +50,7 @@ def bundled(loading: float | None, *currents_a: float, asked: float = 0.2, size:
     """Lamps at the rear in wires of one size: all in one bundle from the front on."""
     loads = [load(f"lamp{n}", current_a=a) for n, a in enumerate(currents_a, start=1)]
     circuits = [circuit(one.name, f"a{n}", size) for n, one in enumerate(loads, start=1)]
-    margins = {"bundle": True, "bundle_loading": asked, "branch_drop": 0.2}
+    margins = {"bundle": Bundling.TABLE, "bundle_wires": 60, "bundle_loading": asked, "branch_drop": 0.2}
     return problem(*loads, margins=margins), layout(*circuits, bundle_loading=loading)
 
 

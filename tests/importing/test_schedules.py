@@ -95,6 +95,12 @@ def test_every_row_is_an_item_or_is_told_of(case, read):
 
 
 @every_case
+def test_what_it_says_nothing_of_is_left_to_the_defaults(case, read, tmp_path):
+    settings = tomllib.loads((write_folder(read[case.name], tmp_path / "made") / "problem.toml").read_text())
+    assert {"margins", "objective"} & set(settings) == set()
+
+
+@every_case
 def test_filled_in_it_solves(case, read, tmp_path):
     folder = write_folder(read[case.name], tmp_path / "made")
     filled = tomllib.loads((case / "filled.toml").read_text())

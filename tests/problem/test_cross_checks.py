@@ -2,12 +2,17 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import replace
+from typing import Any
 
 import pytest
 
 from allocator.problem import (
+    Bundling,
+    Cables,
     Function,
     GivenWire,
+    Line,
+    Margins,
     Place,
     Problem,
     ProblemError,
@@ -34,6 +39,17 @@ def at(name: str, x_m: float) -> Place:
     return Place(name=name, x_m=x_m, y_m=0.0, z_m=0.0)
 
 
+OUT, BACK = Segment(start="box", end="bench", length_m=1.0), Segment(start="bench", end="door", length_m=2.0)
+
+
+def along(first: dict[str, Any], margins: Margins) -> Problem:
+    """The sample with this of its first segment."""
+    return problem(segments=(replace(OUT, **first), BACK), margins=margins)
+
+
+HEAT, NONE = Margins(), Margins(bundle=Bundling.NONE)
+BY_TABLE = Margins(bundle=Bundling.TABLE, bundle_wires=12, bundle_loading=0.6)
+LOADED = Margins(bundle=Bundling.TABLE, bundle_loading=0.6)
 WRONG: list[tuple[Callable[[], Problem], str]] = [
     (lambda: problem(loads=()), "loads: there are none"),
     (lambda: problem(units=()), "units: there are none"),
@@ -108,6 +124,40 @@ WRONG: list[tuple[Callable[[], Problem], str]] = [
         lambda: problem(given_wires=(GivenWire(name="wake", start="box", end="door", size="3 mm2"),)),
         "wires, 'wake', 'size': '3 mm2' is a size of neither wire table",
     ),
+    (
+        lambda: along({}, LOADED),
+        "margins, 'bundle_wires': is missing with bundle = \"table\", and no segment has a 'bundle wires' of its own. "
+        "Give the most wires in a bundle, such as 12.",
+    ),
+    (
+        lambda: along({}, Margins(bundle=Bundling.TABLE, bundle_wires=12)),
+        "margins, 'bundle_loading': is missing with bundle = \"table\", and no segment has a 'bundle loading' of its "
+        "own. Give the loading of a bundle, such as 60 %.",
+    ),
+    (
+        lambda: along({"wires": 9}, LOADED),
+        "segments, 'bench - door', 'bundle wires': is missing, and so is bundle_wires under [margins], with "
+        'bundle = "table" there. Give the most wires in a bundle, such as 12, or bundle_wires for all.',
+    ),
+    (
+        lambda: along({"loading": 0.4}, Margins(bundle=Bundling.TABLE, bundle_wires=12)),
+        "segments, 'bench - door', 'bundle loading': is missing, and so is bundle_loading under [margins], with "
+        'bundle = "table" there. Give the loading of a bundle, such as 60 %, or bundle_loading for all.',
+    ),
+    (
+        lambda: along({"wires": 9}, HEAT),
+        "segments, 'box - bench', 'bundle wires': '9' is only meant with bundle = \"table\" under [margins]. Leave it "
+        'empty, or write bundle = "table" there.',
+    ),
+    (
+        lambda: along({"loading": 0.4}, NONE),
+        "segments, 'box - bench', 'bundle loading': '40 %' is only meant with bundle = \"table\" under [margins].",
+    ),
+    (
+        lambda: along({"factor": 0.8}, NONE),
+        "segments, 'box - bench', 'bundle': '0.8' means nothing with bundle = \"none\" under [margins]. Leave it "
+        'empty, or write bundle = "heat" or "table" there.',
+    ),
 ]
 
 
@@ -133,6 +183,12 @@ GOOD: list[Callable[[], Problem]] = [
         runs=tuple(Run(load=name, site="bench", length_m=1.0) for name in ("lamp", "pump")),
     ),
     lambda: problem(given_wires=(GivenWire(name="wake", start="box", end="door", size="25 mm2"),)),
+    lambda: along({"factor": 0.8, "only": Line.CABLE}, HEAT),
+    lambda: along({"only": Line.WIRE}, NONE),
+    lambda: along({}, Margins(cables=Cables.INSIDE)),
+    lambda: along({}, BY_TABLE),
+    lambda: along({"factor": 0.8, "wires": 9, "loading": 0.4}, BY_TABLE),
+    lambda: problem(segments=(replace(OUT, wires=9), replace(BACK, wires=7)), margins=LOADED),
 ]
 
 
@@ -198,6 +254,14 @@ def test_nothing_is_held_against_a_part_that_could_not_be_read() -> None:
     draft = replace(Draft.of(problem()), known={}, whole=frozenset(), places=(), units=(), unit_types=(), sources=())
     assert cross_mistakes(draft) == ()
     assert doubtful(draft) == ()
+
+
+def test_a_segment_that_could_not_be_read_may_be_the_one_that_states_its_wires() -> None:
+    draft = replace(Draft.of(problem()), margins=LOADED)
+    (mistake,) = cross_mistakes(draft)
+    assert mistake.field == "bundle_wires"
+    assert cross_mistakes(replace(draft, whole=draft.whole - {"segments"})) == ()
+    assert cross_mistakes(replace(draft, margins=None)) == ()
 
 
 def test_each_mistake_is_told_once() -> None:

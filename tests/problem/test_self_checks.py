@@ -8,6 +8,8 @@ import pytest
 from allocator.problem import (
     Bank,
     Bulkhead,
+    Bundling,
+    Cables,
     ContactSet,
     Function,
     GivenWire,
@@ -57,6 +59,17 @@ WRONG: list[tuple[Callable[[], object], str]] = [
     (lambda: Place(name="a", units=-1), "'units': '-1' is not 0 or more"),
     (lambda: Segment(start="a", end="a", length_m=1.0), "'to': 'a' is where the segment begins"),
     (lambda: Segment(start="a", end="b", length_m=-1.0), "'length': '-1' is not 0 or more"),
+    (lambda: Segment(start="a", end="b", length_m=1.0, factor=0.0), "'bundle': '0' is not a share above 0, up to 1"),
+    (lambda: Segment(start="a", end="b", length_m=1.0, factor=1.1), "'bundle': '1.1' is not a share above 0, up to 1"),
+    (lambda: Segment(start="a", end="b", length_m=1.0, wires=0), "'bundle wires': '0' is less than 1. Give the most"),
+    (
+        lambda: Segment(start="a", end="b", length_m=1.0, wires=10_001),
+        "'bundle wires': '10001' is more than 10,000, the most that is read",
+    ),
+    (
+        lambda: Segment(start="a", end="b", length_m=1.0, loading=1.2),
+        "'bundle loading': '1.2' is not a share above 0, up to 1",
+    ),
     (lambda: Run(load="a", site="b", length_m=-1.0), "'length': '-1' is not 0 or more"),
     (lambda: ContactSet(count=0, wire_mm2=(1.0, 2.0)), "'count': '0' is less than 1"),
     (lambda: ContactSet(count=1, wire_mm2=(2.0, 1.0)), "'wire': '2 mm2 to 1 mm2' is not a range"),
@@ -98,6 +111,25 @@ WRONG: list[tuple[Callable[[], object], str]] = [
     (lambda: Margins(output_use=0.0), "'output_use': '0' is not a share above 0, up to 1"),
     (lambda: Margins(trip=0.9), "'trip': '0.9' is not from 1 to 10"),
     (lambda: Margins(splice_wires=2), "'splice_wires': '2' is less than 3"),
+    (
+        lambda: Margins(bundle=False),  # type: ignore[arg-type]
+        "margins, 'bundle': 'False' does not say how bundles are held. Write \"heat\" (by their heat), \"table\"",
+    ),
+    (
+        lambda: Margins(bundle_wires=12),
+        "'bundle_wires': '12' is only meant with bundle = \"table\". Leave it out, or write bundle = \"table\".",
+    ),
+    (
+        lambda: Margins(bundle=Bundling.NONE, bundle_loading=0.6),
+        "margins, 'bundle_loading': '0.6' is only meant with bundle = \"table\". Leave it out, or write",
+    ),
+    (lambda: Margins(bundle=Bundling.TABLE, bundle_wires=0), "'bundle_wires': '0' is less than 1. Give the most wires"),
+    (lambda: Margins(bundle=Bundling.TABLE, bundle_wires=10_001), "'bundle_wires': '10001' is more than 10,000"),
+    (lambda: Margins(bundle=Bundling.TABLE, bundle_loading=0.0), "'bundle_loading': '0' is not a share above 0, up"),
+    (
+        lambda: Margins(bundle=Bundling.NONE, cables=Cables.INSIDE),
+        "margins, 'cables': 'inside' means nothing with bundle = \"none\". Leave it out, or write bundle = \"heat\" or",
+    ),
     (lambda: Margins(robust=-1), "'robust': '-1' is not 0 or more"),
     (lambda: Prices(splice_g=-1.0), "'splice': '-1' is not 0 or more"),
     (lambda: WireRules(sizes=("1 mm2", "1 mm2")), "'sizes': '1 mm2' is named twice"),

@@ -37,6 +37,7 @@ def refusal(path: Path) -> str:
         ('["day", "night"]', f"[{NAMES}]", "'conditions': '201' is more than 200, the most that is read"),
         ("retries = 2", "retries = 1001", "'retries': '1001' is more than 1,000, the most that is read"),
         ("parallel = 2", "parallel = 101", "'parallel': '101' is more than 100, the most that is read"),
+        ("robust = 1", "bundle_wires = 10001", "'bundle_wires': '10001' is more than 10,000, the most that is read"),
         ("robust = 1", "splice_wires = 1001", "'splice_wires': '1001' is more than 1,000, the most that is read"),
     ],
 )  # fmt: skip

@@ -12,10 +12,13 @@ import pytest
 from allocator.problem import (
     Bank,
     Bulkhead,
+    Bundling,
+    Cables,
     ContactSet,
     Fit,
     Function,
     Kind,
+    Line,
     OutputClass,
     Place,
     Problem,
@@ -27,7 +30,7 @@ from allocator.problem import (
     Wire,
 )
 from allocator.reading import read_problem
-from tests.reading.folders import FILES, LOADS, SEGMENTS, SETTINGS, written
+from tests.reading.folders import FILES, LOADS, PLACES, SEGMENTS, SETTINGS, written
 
 
 @pytest.fixture
@@ -93,6 +96,48 @@ def test_places_segments_and_runs_are_read(problem: Problem) -> None:
         Run(load="work lamp", site="bench", length_m=2.8),
         Run(load="pump", site="battery box", length_m=0.0),
     )
+
+
+BUNDLES = """\
+from,to,length [mm],Bundle,cables_only,Wires only,bundle wires,bundle loading [%],note
+battery box,bench,1200,80 %,yes,no,9,,clip
+bench,rear door,2500,,no,yes,,40,
+bench,roof,900,0.9,,,,,
+"""
+
+
+def test_what_segments_say_of_bundles_is_read(tmp_path: Path) -> None:
+    settings = SETTINGS.replace('bundle = "none"', 'bundle = "table"\nbundle_wires = 12\nbundle_loading = "60 %"')
+    places = PLACES + "roof,1,0,2,,,,,\n"
+    box, door, roof = read_problem(written(tmp_path, problem=settings, places=places, segments=BUNDLES)).segments
+    assert (box.factor, box.only, box.wires, box.loading) == (0.8, Line.CABLE, 9, None)
+    assert (door.factor, door.only, door.wires, door.loading) == (1.0, Line.WIRE, None, 0.4)
+    assert (roof.factor, roof.only, roof.wires, roof.loading) == (0.9, None, None, None)
+    assert box.extra == (("note", "clip"),)
+
+
+@pytest.mark.parametrize(
+    ("written_as", "bundle", "cables", "wires", "loading"),
+    [
+        ("", Bundling.HEAT, Cables.BESIDE, None, None),
+        ('bundle = "heat"\ncables = "inside"', Bundling.HEAT, Cables.INSIDE, None, None),
+        ('bundle = "Table"\nbundle_wires = 12\nbundle_loading = "60 %"', Bundling.TABLE, Cables.BESIDE, 12, 0.6),
+        ('bundle = "none"\ncables = "beside"', Bundling.NONE, Cables.BESIDE, None, None),
+    ],
+)
+def test_how_bundles_are_held_is_read(
+    tmp_path: Path, written_as: str, bundle: Bundling, cables: Cables, wires: int | None, loading: float | None
+) -> None:
+    margins = read_problem(written(tmp_path, problem=SETTINGS.replace('bundle = "none"', written_as))).margins
+    assert (margins.bundle, margins.cables) == (bundle, cables)
+    assert (margins.bundle_wires, margins.bundle_loading) == (wires, loading)
+
+
+def test_the_default_of_bundles_is_told(tmp_path: Path) -> None:
+    left_out = read_problem(written(tmp_path, problem=SETTINGS.replace('bundle = "none"', "")))
+    assert "margins.bundle is not given: heat is taken" in left_out.defaults
+    assert "margins.cables is not given: beside is taken" in left_out.defaults
+    assert not [line for line in left_out.defaults if "bundle_" in line]
 
 
 def test_unit_types_are_read_with_banks_outputs_and_hot_points(problem: Problem) -> None:

@@ -14,7 +14,7 @@ from allocator.problem import Problem, ProblemError
 from allocator.reading import read_problem
 from tests.cli.running import allocator
 from tests.paths import PROBLEMS
-from tests.reading.folders import written
+from tests.reading.folders import SEGMENTS, SETTINGS, written
 
 FOLDERS = sorted(path.parent for path in PROBLEMS.glob("*/problem.toml"))
 WORDS = sorted(path.parent for path in (Path(__file__).parents[1] / "cases" / "words").glob("*/*/problem.toml"))
@@ -126,6 +126,7 @@ def test_a_wrong_cell_is_named_by_sheet_row_and_column(book, sheet, heading, val
         ("system.nominal", "12 A", "row {row}, column 'value (system.nominal)': '12 A' is not a voltage"),
         ("margins.robust", "-1", "row {row}, column 'value (margins.robust)': '-1' is not a whole number"),
         ("format", "2", "row {row}, column 'value (format)': '2' is a format that is not known here"),
+        ("margins.bundle", "no", "row {row}, column 'value (margins.bundle)': 'no' does not say how bundles are held."),
         ("wire.smallest", "0.75", "row {row}, column 'value (wire.smallest)': '0.75' has no unit"),
     ],
 )
@@ -232,3 +233,16 @@ def test_what_is_no_workbook_is_refused(tmp_path, data, wrong):
     assert result.code == 2
     assert f"book.xlsx: {wrong}" in result.err
     assert "Traceback" not in result.err
+
+
+def test_what_a_problem_says_of_bundles_can_stand_in_a_workbook(tmp_path):
+    words = 'bundle = "table"\ncables = "inside"\nbundle_wires = 12\nbundle_loading = "60 %"'
+    segments = SEGMENTS.replace("insulation,", "insulation,bundle,cables only,bundle wires,bundle loading,")
+    segments = segments.replace(",,,\n", ",,,80 %,yes,9,40 %,\n").replace("105 degC,", "105 degC,,,,,")
+    (tmp_path / "folder").mkdir()
+    folder = written(tmp_path / "folder", problem=SETTINGS.replace('bundle = "none"', words), segments=segments)
+    read = read_problem(write_workbook(folder, tmp_path / "bundles.xlsx"))
+    assert read == read_problem(folder)
+    assert read.margins.bundle_wires == 12
+    assert (read.segments[0].factor, read.segments[0].wires, read.segments[0].loading) == (0.8, 9, 0.4)
+    assert read.segments[1].extra == (("note", "clip"),)

@@ -11,7 +11,7 @@ import pytest
 
 from allocator.checking import check
 from allocator.layout import Layout
-from allocator.problem import Problem
+from allocator.problem import Bundling, Problem
 from allocator.showing.lists import build_of
 from allocator.showing.lists.sheets import WORKBOOK, list_files
 from allocator.showing.records import wire_records
@@ -115,4 +115,4 @@ def _bundles(problem: Problem, bundles: pd.DataFrame, records: pd.DataFrame) -> 
     assert found == {pair: count for pair, count in passes.items() if pair in segments}
     assert (bundles["sleeve [mm]"] >= bundles["diameter [mm]"] - 1e-6).all()
     assert (bundles["sleeve filled [%]"] <= 100.0).all()
-    assert bundles["factor"].notna().all() == problem.margins.bundle or not len(bundles)
+    assert bundles["factor"].notna().all() == (problem.margins.bundle is not Bundling.NONE) or not len(bundles)

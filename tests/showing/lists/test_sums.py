@@ -6,6 +6,7 @@ import pytest
 
 from allocator.checking import check
 from allocator.layout import OPTIMAL
+from allocator.problem import Bundling
 from allocator.reading import read_problem
 from allocator.solving import solve
 from tests.cli.example import write_example
@@ -19,7 +20,7 @@ def test_the_sample_has_every_feature_and_breaks_no_rule():
     circuits = {circuit.name: circuit for circuit in LAYOUT.circuits}
     assert len(circuits["heater"].pins) == 2 == len(circuits["winch"].pins)
     assert circuits["lamp spot"].splices
-    assert LAYOUT.direct and LAYOUT.given and PROBLEM.margins.bundle
+    assert LAYOUT.direct and LAYOUT.given and PROBLEM.margins.bundle is not Bundling.NONE
 
 
 @pytest.mark.parametrize(
