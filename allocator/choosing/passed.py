@@ -22,14 +22,12 @@ def passed(pricing: Pricing, choice: Choice) -> Watch:
     problem = pricing.problem
     if problem.margins.bundle is Bundling.NONE or choice.objective_g is None:
         return Watch()
-    found = lying(pricing, choice)
-    bundles = {
-        e: (squares_mm2(segment),) if problem.margins.bundle is Bundling.HEAT else ()
-        for e, segment in found.items()
-        if _too_warm(problem, e, segment)
-    }
-    cables = {e for e, segment in found.items() if _too_close(problem, segment)}
-    return Watch(bundles, frozenset(cables), _feeds_inside(pricing, choice, bundles))
+    watch = Watch()
+    for e, segment in lying(pricing, choice).items():
+        watch |= _too_warm(problem, e, segment)
+        if _too_close(problem, segment):
+            watch |= Watch(cables={e: segment.side_by_side})
+    return watch | Watch(feeds=_feeds_inside(pricing, choice, watch.bundles))
 
 
 def _feeds_inside(pricing: Pricing, choice: Choice, bundles: Collection[int]) -> dict[int, tuple[float, ...]]:
@@ -106,23 +104,24 @@ def squares_mm2(segment: Segment) -> float:
     return round(sum(own.count * square_mm2(own.wire.wire) for own in segment.bundle), 6)
 
 
-def _too_warm(problem: Problem, e: int, segment: Segment) -> bool:
-    """Whether the wires of a segment pass the rule that holds them together."""
+def _too_warm(problem: Problem, e: int, segment: Segment) -> Watch:
+    """What to watch of a segment whose wires pass the rule that holds them together; nothing where they keep it."""
     if not segment.bundle:
-        return False
+        return Watch()
     if problem.margins.bundle is Bundling.TABLE:
-        return _past_stated(problem, e, segment)
-    around, wires = surroundings_of(problem, e), sum(own.count for own in segment.bundle)
+        return Watch({e: ()}) if _past_stated(problem, e, segment) else Watch()
+    around, beside = surroundings_of(problem, e), bool(segment.cables)
     if around is None:
-        return False
-    if segment.cables and any(
-        own.wire.trip_a > beside_cable_a(own.wire.wire, around) * ROUNDING for own in segment.bundle
-    ):
-        return True
-    if wires < 2:
-        return False
-    beside = bool(segment.cables)
-    return any(bundle_heat(segment.wires(m), around, beside=beside).passed for m in range(len(problem.conditions)))
+        return Watch()
+    found = Watch()
+    if beside and any(own.wire.trip_a > beside_cable_a(own.wire.wire, around) * ROUNDING for own in segment.bundle):
+        found = Watch({e: ()})
+    if sum(own.count for own in segment.bundle) > 1:
+        for m in range(len(problem.conditions)):
+            heat = bundle_heat(segment.wires(m), around, beside=beside)
+            if heat.passed:
+                found |= Watch({e: (squares_mm2(segment),)}, {e: (m,)}, {e: heat.worst_w_m})
+    return found
 
 
 def _past_stated(problem: Problem, e: int, segment: Segment) -> bool:
@@ -140,6 +139,6 @@ def _too_close(problem: Problem, segment: Segment) -> bool:
     return any(
         cables > own.at_most
         if own.at_most is not None
-        else own.wire.trip_a > own.ampacity_a * bundle_factor(cables, 1.0) * ROUNDING
+        else own.wire.trip_a > own.alone_a * bundle_factor(cables, 1.0) * ROUNDING
         for own in segment.cables
     )

@@ -4,12 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
-from functools import cached_property
 from typing import TYPE_CHECKING
 
 from allocator.pricing.finished import FinishedWire
 from allocator.pricing.watch import Watch
-from allocator.problem import Bundling, Cables, Line, Margins, Problem, Segment, Supply, Wire, WireTable
+from allocator.problem import Bundling, Cables, Line, Margins, Problem, Segment, Wire, WireTable
 from allocator.routing import Network, Route
 from allocator.wiring import bundle_factor, of_class
 
@@ -67,35 +66,36 @@ class Workbench:
         return tuple(sorted({e for e in route.segments if inside and e in self.watch.bundles}))
 
     def side_on(self, route: Route) -> tuple[int, ...]:
-        """Segments of a route whose cables are counted, or, with one that is watched, whose bundle it lies beside."""
+        """Segments of a cable's route whose cables are counted, or whose bundle, one that is watched, it lies beside."""
         return tuple(sorted({e for e in route.segments if e in self.watch.segments}))
 
     def routes(self, start: str, end: str, lines: Iterable[Line]) -> tuple[Route, ...]:
-        """Routes that are open to any of some lines, those round watched segments among them."""
+        """Routes that are open to any of some lines, those round watched segments among them.
+
+        A wire goes round bundles; it is sent no longer way only to leave a cable alone.
+        """
+        bundles = frozenset(self.watch.bundles)
         found = dict.fromkeys(
-            route for line in lines for route in self.network.routes(start, end, line, self.watch.segments)
+            route
+            for line in lines
+            for route in self.network.routes(
+                start, end, line, self.watch.segments if lies_beside(self.problem, line) else bundles
+            )
         )
         return tuple(sorted(found, key=lambda route: (route.length_m, route.places)))
 
     def neighbours(self, route: Route, line: Line) -> Iterator[tuple[int | None, float]]:
-        """How many cables may lie side by side (None: any number), and the factor that leaves to this one.
+        """How many cables may lie side by side (None: as many as are counted, or more), and the factor left to this one.
 
         A wire has no such number: what it bears in a bundle is held by the rows of the model.
         """
         factor = factor_of(self.problem, route, line)
-        counted = lies_beside(self.problem, line) and any(e in self.watch.cables for e in route.segments)
-        if self.problem.margins.bundle is Bundling.NONE or not counted:
-            yield None, factor
-            return
-        for cables in range(1, self.side_by_side + 1):
-            yield cables, factor * bundle_factor(cables, 1.0)
-
-    @cached_property
-    def side_by_side(self) -> int:
-        """The most that can lie beside each other anywhere: all feeds, direct and given cables, and a bundle."""
-        direct = sum(2 for load in self.problem.loads if load.supply is Supply.DIRECT)
-        given = sum(one.cores for one in self.problem.given_wires if line_of(self.problem, one.size) is Line.CABLE)
-        return 1 + len(self.problem.units) + direct + given
+        most = max((self.watch.cables.get(e, 1) for e in route.segments), default=1)
+        if lies_beside(self.problem, line):
+            for cables in range(1, most):
+                yield cables, factor * bundle_factor(cables, 1.0)
+            factor *= bundle_factor(most, 1.0)
+        yield None, factor
 
 
 def line_of(problem: Problem, size: str) -> Line:

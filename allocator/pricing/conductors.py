@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from itertools import product
 
 from allocator.clock import heed_clock
-from allocator.pricing.bench import AREA_TOLERANCE, Workbench
+from allocator.pricing.bench import AREA_TOLERANCE, Workbench, lies_beside
 from allocator.pricing.finished import FinishedWire
 from allocator.problem import CHASSIS, SOURCE, ContactSet, Line, Load, Problem, Wire, WireTable
 from allocator.routing import Route
@@ -33,9 +33,9 @@ class Conductor:
     """One wire, or ``count`` alike wires, of a circuit. ``members`` are the alike loads whose current it carries.
 
     ``ampacity_a`` is that with the factors of its route; ``trip_a`` the trip or fuse it is behind, ``currents_a`` what
-    it carries in each condition. ``bundles`` are watched segments in whose bundle it lies, ``side`` those of its route
-    in which cables lie side by side, or beside a watched bundle; a cable bears ``at_most`` of them, itself among them
-    (None: not looked at).
+    it carries in each condition. ``bundles`` are watched segments in whose bundle it lies, ``side`` those of a
+    cable's route in which it lies beside others, or beside a watched bundle; it bears ``at_most`` cables there, itself
+    among them (None: as many as are counted, or more).
     """
 
     role: str
@@ -161,7 +161,8 @@ def conductors(
             alone = problem.margins.ampacity * ampacity_a(wire, way.route.ambient_c, problem.altitude_m)
             if withstand_a2s(wire) * (1.0 + 1e-9) < duty.let_through_a2s:
                 continue
-            bundles, side = bench.bundles_on(way.route, line), bench.side_on(way.route)
+            bundles = bench.bundles_on(way.route, line)
+            side = bench.side_on(way.route) if lies_beside(problem, line) else ()
             for at_most, factor in bench.neighbours(way.route, line):
                 ampacity = alone * factor
                 if ampacity * (1.0 + 1e-9) < duty.trip_a or ampacity <= 0.0:

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
+from typing import TypeVar
 
 
 @dataclass(frozen=True)
@@ -11,12 +12,15 @@ class Watch:
     """What a search has met so far of bundles; a pricing and its model look at these segments only.
 
     ``bundles``: segments whose wires are held together, each with the squares (``sum d^2`` in mm2) at which the rows on
-    its heat are exact; none of these where it is held by the table. ``cables``: segments whose cables are counted.
-    ``feeds``: currents in A at which the heat of a slot's feed is exact, where feeds lie inside.
+    its heat are exact; none of these where it is held by the table. ``conditions``: those in which one was too warm.
+    ``hottest_w_m``: the least that the hottest wire of one that was too warm added at its trip. ``cables``: segments whose cables are counted, up to
+    how many side by side; more than that are taken to warm each other no more, until they are met. ``feeds``: currents in A at which the heat of a slot's feed is exact, where feeds lie inside.
     """
 
     bundles: Mapping[int, tuple[float, ...]] = field(default_factory=dict)
-    cables: frozenset[int] = frozenset()
+    conditions: Mapping[int, tuple[int, ...]] = field(default_factory=dict)
+    hottest_w_m: Mapping[int, float] = field(default_factory=dict)
+    cables: Mapping[int, int] = field(default_factory=dict)
     feeds: Mapping[int, tuple[float, ...]] = field(default_factory=dict)
 
     def __bool__(self) -> bool:
@@ -25,14 +29,29 @@ class Watch:
     @property
     def segments(self) -> frozenset[int]:
         """All that are watched for anything."""
-        return frozenset(self.bundles) | self.cables
+        return frozenset(self.bundles) | frozenset(self.cables)
 
     def __or__(self, other: Watch) -> Watch:
         return Watch(
-            _joined(self.bundles, other.bundles), self.cables | other.cables, _joined(self.feeds, other.feeds)
+            bundles=_joined(self.bundles, other.bundles),
+            conditions=_joined(self.conditions, other.conditions),
+            hottest_w_m={e: min(found) for e, found in _both(self.hottest_w_m, other.hottest_w_m)},
+            cables={e: max(found) for e, found in _both(self.cables, other.cables)},
+            feeds=_joined(self.feeds, other.feeds),
         )
 
 
 
-def _joined(one: Mapping[int, tuple[float, ...]], other: Mapping[int, tuple[float, ...]]) -> dict[int, tuple[float, ...]]:
+Figure = TypeVar("Figure", int, float)
+
+
+def _both(one: Mapping[int, Figure], other: Mapping[int, Figure]) -> Iterator[tuple[int, list[Figure]]]:
+    """What each of two has, by number."""
+    for n in sorted({*one, *other}):
+        yield n, [own[n] for own in (one, other) if n in own]
+
+
+def _joined(
+    one: Mapping[int, tuple[Figure, ...]], other: Mapping[int, tuple[Figure, ...]]
+) -> dict[int, tuple[Figure, ...]]:
     return {n: tuple(sorted({*one.get(n, ()), *other.get(n, ())})) for n in sorted({*one, *other})}

@@ -18,6 +18,10 @@ from allocator.wiring import Surroundings, surroundings_of
 from allocator.wiring.bundle_heat import BESIDE, SQUARES_STEP_MM2, TOLERANCE, beside_cable_a, square_mm2
 
 
+LEAST_OF_HOTTEST = 0.6
+"""Rows for the hottest wire are made of loads that may add this share of what was too hot; less hot ones as they are met."""
+
+
 @dataclass(frozen=True, slots=True)
 class Taker:
     """What may lie in a segment by one variable (None: it lies there).
@@ -142,25 +146,11 @@ class _Heat:
             yield at_most(f"fuller[{self.e},{n}]", row_terms, at - SQUARES_STEP_MM2 / 2)
         for (_, low), (_, high) in pairwise(steps):
             yield at_most(f"rising[{high.name}]", [(high, 1.0), (low, -1.0)], 0)
-        for m in self._telling():
+        for m in self.v.pricing.watch.conditions.get(self.e, ()):
             yield from self._in_condition(m, steps, lone)
 
     def _fuller(self, n: int) -> Variable:
         return self.v.add(f"fuller[{self.e},{n}]")
-
-    def _telling(self) -> list[int]:
-        """Conditions in which not every wire carries as little as in another."""
-        conditions = range(len(self.v.pricing.problem.conditions))
-        currents = [
-            tuple(one.currents_a[m] if one.currents_a else float(m) for own in self.bundle for one in own.lines)
-            for m in conditions
-        ]
-        kept: list[int] = []
-        for m in conditions:
-            covered = (n for n in conditions if all(a >= b for a, b in zip(currents[n], currents[m], strict=True)))
-            if not any(n != m and (n < m or currents[n] != currents[m]) for n in covered):
-                kept.append(m)
-        return kept
 
     def _given(self, own: Taker, m: int) -> float:
         return own.add_up(lambda one: self.around.given_w_m(one.wire.wire, one.currents_a[m]) if one.currents_a else 0.0)
@@ -211,37 +201,46 @@ class _Heat:
                 return around.given_w_m(one.wire.wire, one.wire.trip_a) + around.spread_w_m(one.wire, at)
             return max(around.added_w_m(one.at(m), at) for one in own.lines)
 
-        for n, (group, alone) in enumerate(alternatives(self.bundle).items()):
-            for k, some in enumerate([alone] if alone[0].choices == 1 else [[own] for own in alone]):
+        least = LEAST_OF_HOTTEST * self.v.pricing.watch.hottest_w_m[self.e]
+        for n, group in enumerate(alternatives(self.bundle).values()):
+            for k, (some, taken) in enumerate(self._at_once(n, group)):
                 most = max(adds(own) for own in some)
-                if most <= 0.0:
+                if most < least:
                     continue
                 left = [(worst, 1.0)]
                 if some[0].slot is not None:
                     left.append((carried[some[0].slot], 1.0))
-                terms = [(self._once(own), -adds(own)) for own in some if own.variable is not None]
+                terms = [(x, -adds(own)) for own, x in zip(some, taken, strict=True) if x is not None]
                 there = sum(adds(own) for own in some if own.variable is None)
                 tag = f"worst[{self.e},{m},{n},{k},{at_mm2}]"
                 unless = [] if fuller is None else [(fuller, -most)]
                 yield at_least(tag, [*left, *terms, *unless], there - (most if fuller is not None else 0.0))
-                for own in some:
-                    yield from self._counted_once(own)
+                yield from self._any_of(n, k, some, taken)
 
-    def _once(self, own: Taker) -> Variable:
-        """1 where it is taken at all."""
-        assert own.variable is not None
-        if own.most == 1:
-            return own.variable
-        key = (self.e, own.variable.index)
-        if key not in self.v.present:
-            self.v.present[key] = self.v.add(f"present[{self.e},{own.variable.name}]")
-        return self.v.present[key]
+    def _at_once(self, n: int, group: list[Taker]) -> Iterator[tuple[list[Taker], list[Variable | None]]]:
+        """Takers of which one is taken at the most, with what says so: all of one load; of alike loads, each alike wire."""
+        if group[0].choices == 1:
+            yield group, [own.variable for own in group]
+            return
+        alike: dict[tuple[object, ...], list[Taker]] = {}
+        for own in group:
+            alike.setdefault(tuple((one.wire, one.currents_a) for one in own.lines), []).append(own)
+        for k, some in enumerate(alike.values()):
+            key = (self.e, n, k)
+            if key not in self.v.present:
+                self.v.present[key] = self.v.add(f"present[{self.e},{n},{k}]")
+            yield some[:1], [self.v.present[key]]
 
-    def _counted_once(self, own: Taker) -> Iterator[Row]:
-        if own.variable is not None and own.most > 1 and (self.e, own.variable.index) not in self.v.held:
-            self.v.held.add((self.e, own.variable.index))
-            terms = [(own.variable, 1.0), (self._once(own), -float(own.most))]
-            yield at_most(f"present[{self.e},{own.variable.name}]", terms, 0)
+    def _any_of(self, n: int, k: int, some: list[Taker], taken: list[Variable | None]) -> Iterator[Row]:
+        """``sum_o n[o] x[o] <= n present`` over alike wires of alike loads."""
+        key = (self.e, n, k)
+        if key not in self.v.present or key in self.v.held:
+            return
+        self.v.held.add(key)
+        lines = [(one.wire, one.currents_a) for one in some[0].lines]
+        own = [x for x in self.bundle if x.group == some[0].group and [(y.wire, y.currents_a) for y in x.lines] == lines]
+        terms = [(x.variable, float(x.weight)) for x in own if x.variable is not None]
+        yield at_most(f"present[{self.e},{n},{k}]", [*terms, (self.v.present[key], -float(own[0].choices))], 0)
 
     def _feed_heat(self, m: int, slot: int | None, heat: Variable, feeds: list[Taker]) -> Iterator[Row]:
         """``h >= r (2 I* I - I*^2) - M (1 - feed)``: a feed gives ``r I^2``, held from below where it was met."""
@@ -345,6 +344,9 @@ def cables_side_by_side(v: Variables) -> Iterator[Row]:
             bundle = v.add(f"bundle[{e}]", 1.0, integer=False)
             terms.append((bundle, 1.0))
             yield from present(f"bundle[{e}]", bundle, wires)
+            # it follows from the rest, and tightens the bound: a cable that lies alone has no wire beside it
+            alone = [(own.variable, 1.0) for own in cables if own.variable and min(map(_beside, own.lines)) == 1.0]
+            yield at_most(f"alone[{e}]", [(bundle, 1.0), *alone], 1)
         yield at_least(f"sidebyside[{e}]", [(count, 1.0), *((x, -c) for x, c in terms)], there)
         for n, group in enumerate(alternatives(cables).values()):
             lacking = [(own, max(0.0, most - min(_beside(one) for one in own.lines))) for own in group]

@@ -13,13 +13,14 @@ from allocator.wiring import fuse_stands_a
 
 
 def feed_starts(v: Variables) -> Iterator[Row]:
-    """``sum_o a[o, m] x[o] + spare_current fit[s] + d[i, m] w[i, s] <= sum_g M(t[i]) F[s, g] feed[s, g]``.
+    """``c[s, m] + spare_current fit[s] + d[i, m] w[i, s] <= sum_g M(t[i]) F[s, g] feed[s, g]``.
 
-    ``d`` is the start current of a load of group *i* over what it heats with in condition *m*, ``w[i, s]`` is 1 where
+    ``c >= sum_o a[o, m] x[o]`` is what the slot carries, said once for all loads that start there. ``d`` is the start current of a load of group *i* over what it heats with in condition *m*, ``w[i, s]`` is 1 where
     one of the group is fed from *s*, ``M(t) F`` is what a fuse of ``F`` stands for the time of the start.
     """
     pricing = v.pricing
     for slot in pricing.slots:
+        carried: dict[int, Variable] = {}
         for group in pricing.alike:
             if group.sample.inrush_a is None:
                 continue
@@ -30,10 +31,12 @@ def feed_starts(v: Variables) -> Iterator[Row]:
                 if g == group.index
             ]
             if fed:
-                yield from _rows(v, slot, group, fed)
+                yield from _rows(v, slot, group, fed, carried)
 
 
-def _rows(v: Variables, slot: Slot, group: Alike, fed: list[Term]) -> Iterator[Row]:
+def _rows(
+    v: Variables, slot: Slot, group: Alike, fed: list[Term], carried: dict[int, Variable]
+) -> Iterator[Row]:
     pricing, load = v.pricing, group.sample
     tag = f"{slot.index},{group.index}"
     started = fed
@@ -47,7 +50,12 @@ def _rows(v: Variables, slot: Slot, group: Alike, fed: list[Term]) -> Iterator[R
             continue
         extra = milliamperes_up(load.inrush_a or 0.0) - pricing.heating_ma[group.index][m]
         if extra > 0:
-            terms = [*slot_current(v, slot, None, m), (v.fit[slot.index], float(slot.spare_current_ma)), *stood]
+            if m not in carried:
+                current = carried[m] = v.add(f"c[{slot.index},{m}]", None, integer=False)
+                yield at_least(
+                    f"carried[{slot.index},{m}]", [(current, 1.0), *_scaled(slot_current(v, slot, None, m), -1.0)], 0
+                )
+            terms = [(carried[m], 1.0), (v.fit[slot.index], float(slot.spare_current_ma)), *stood]
             yield at_most(FeedStart(slot.index, group.index, m), [*terms, *_scaled(started, extra)], 0)
 
 
