@@ -22,8 +22,9 @@ from tests.oracle.physics import at_most
 Var = cp_model.IntVar
 Slot = tuple[str, str]
 
-PER_WATT = 10**11
-PER_AMPERE = 10**9
+PER_WATT = 10**8
+PER_AMPERE = 10**6
+"""Steps of heat and current in rows. Finer ones are too much for CP-SAT 9: with 1e11 it proved what is not so."""
 
 
 @dataclass(frozen=True)
@@ -35,8 +36,15 @@ class Taker:
     slot: Slot | None = None
 
 
-Currents = Callable[[Slot, int], list[cp_model.LinearExpr]]
-"""By unit, site and condition: what a feed may carry in milliamperes, the most of these."""
+Terms = list[tuple[int, Var]]
+Currents = Callable[[Slot, int], list[Terms]]
+"""By unit, site and condition: what a feed may carry, the most of these sums in milliamperes."""
+
+
+def total(terms: Iterable[tuple[int, Var]]) -> cp_model.LinearExpr:
+    """Sum of coefficients times variables."""
+    told = list(terms)
+    return cp_model.LinearExpr.weighted_sum([v for _, v in told], [c for c, _ in told])
 
 
 class Bundles:
@@ -113,8 +121,8 @@ class Bundles:
         """What flows through a segment to a unit in milliamperes, 0 where its feed lies elsewhere."""
         flows = self.model.new_int_var(0, 10**7, "")
         here = self.any_of(own for own in self.inside(e) if own.slot == slot)
-        for current in self.currents(slot, m):
-            self.model.add(flows >= current).only_enforce_if(here)
+        for terms in self.currents(slot, m):
+            self.model.add(flows >= total(terms)).only_enforce_if(here)
         return flows
 
     def summed(self, found: Iterable[Taker], figure: Callable[[Lying], int]) -> cp_model.LinearExpr:
@@ -122,8 +130,7 @@ class Bundles:
         found = list(found)
         there = sum(own.line.count * figure(own.line) for own in found if own.taken is None)
         chosen = [own for own in found if own.taken is not None]
-        figures = [own.line.count * figure(own.line) for own in chosen]
-        return cp_model.LinearExpr.weighted_sum([own.taken for own in chosen], figures) + there
+        return total((own.line.count * figure(own.line), own.taken) for own in chosen) + there
 
     def lying(self, solver: cp_model.CpSolver) -> dict[int, Lying]:
         """What an answer lays, by its number among the takers; feeds with what they carry."""
@@ -133,7 +140,7 @@ class Bundles:
                 line = own.line
                 if own.slot is not None:
                     flows = [
-                        max(solver.value(current) for current in self.currents(own.slot, m)) / 1000
+                        max(solver.value(total(terms)) for terms in self.currents(own.slot, m)) / 1000
                         for m in range(len(self.problem.conditions))
                     ]
                     line = replace(line, currents_a=tuple(flows))
@@ -196,8 +203,9 @@ class Bundles:
     ) -> cp_model.LinearExpr:
         """What a feed gives at the least, and just that at the current found: ``r I^2 >= r (2 I* I - I*^2)``."""
         ohm, at = place.gives_w_m(line.wire, 1.0), line.currents_a[m]
-        flows = max(self.currents(slot, m), key=solver.value)
-        return floor(PER_WATT * 2 * ohm * at / 1000) * flows - ceil(PER_WATT * ohm * at**2)
+        terms = max(self.currents(slot, m), key=lambda terms: solver.value(total(terms)))
+        slope = PER_WATT * 2 * ohm * at / 1000
+        return total((floor(slope * c), v) for c, v in terms) - ceil(PER_WATT * ohm * at**2)
 
     def hot(self, place: Around, e: int, m: int, low: int, adds: float) -> Var:
         """Whether a wire lies there, no feed, that adds as much to a bundle of that size."""

@@ -11,7 +11,7 @@ from math import ceil
 from ortools.sat.python import cp_model
 
 from allocator.problem import Fit, Problem, Unit
-from tests.oracle.lazily import Bundles, Slot, Taker
+from tests.oracle.lazily import Bundles, Slot, Taker, Terms, total
 from tests.oracle.options import feeds, heating_ma, limit_ma, milligrams, site_share, spread_ma, worth_laying
 from tests.oracle.parts import Back, Circuit, Job, Out, Part, circuits, directs, given, returns
 from tests.oracle.physics import at_most, fuse_stands_a
@@ -41,12 +41,6 @@ def one_thread() -> cp_model.CpSolver:
     solver.parameters.num_workers = 1
     solver.parameters.linearization_level = 2
     return solver
-
-
-def total(terms: Iterable[tuple[int, Var]]) -> cp_model.LinearExpr:
-    """Sum of coefficients times variables."""
-    told = list(terms)
-    return cp_model.LinearExpr.weighted_sum([v for _, v in told], [c for c, _ in told])
 
 
 class _Oracle:
@@ -171,6 +165,10 @@ class _Oracle:
 
     def by_condition(self, here: list[tuple[Circuit, Var]]) -> Iterable[tuple[int, cp_model.LinearExpr]]:
         """The same with the number of the condition."""
+        return ((m, total(terms)) for m, terms in self.terms_by_condition(here))
+
+    def terms_by_condition(self, here: list[tuple[Circuit, Var]]) -> Iterable[tuple[int, Terms]]:
+        """The same term by term."""
         loads = self.problem.load
         strayed = [load.name for load in self.problem.loads if load.spread > 0]
         sets = combinations(strayed, min(self.problem.margins.robust, len(strayed)))
@@ -178,7 +176,7 @@ class _Oracle:
             for m in range(len(self.problem.conditions)):
                 drawn = {n: heating_ma(load, m) for n, load in loads.items()}
                 drawn |= {n: drawn[n] + spread_ma(loads[n], m) for n in high}
-                yield m, total((sum(drawn[n] for n in o.loads), v) for o, v in here)
+                yield m, [(sum(drawn[n] for n in o.loads), v) for o, v in here]
 
     def starts(self) -> None:
         """The fuse of a feed stands the start of every load behind it, beside what else the unit draws."""
@@ -208,12 +206,12 @@ class _Oracle:
         found += [Taker(line, taken, (feed.unit, feed.site)) for feed, taken in self.feed for line in feed.lines]
         return found + [Taker(line, None) for part in self.given or () for line in part.lines]
 
-    def drawn(self, slot: Slot, condition: int) -> list[cp_model.LinearExpr]:
+    def drawn(self, slot: Slot, condition: int) -> list[Terms]:
         """What the feed of a unit at a site may carry in a condition, with what is kept spare."""
         unit, site = slot
         here = [(o, v) for o, v in self.take if (o.unit, o.site) == slot]
-        spare = limit_ma(self.problem.unit[unit].spare_current_a) * self.fit[unit, site]
-        return [worst + spare for m, worst in self.by_condition(here) if m == condition]
+        spare = (limit_ma(self.problem.unit[unit].spare_current_a), self.fit[unit, site])
+        return [[*terms, spare] for m, terms in self.terms_by_condition(here) if m == condition]
 
     def bulkheads(self) -> None:
         """A contact of a set that would do for every wire that crosses, a stud for every feed."""

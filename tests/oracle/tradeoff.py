@@ -7,7 +7,8 @@ from dataclasses import dataclass, field, replace
 
 from allocator.problem import Prices, Problem
 from tests.oracle.brute import _Search, _sitings
-from tests.oracle.model import _Oracle, total
+from tests.oracle.lazily import total
+from tests.oracle.model import _Oracle
 from tests.oracle.options import FeedOption, Option, feeds, options
 
 Points = list[tuple[int, float]]
