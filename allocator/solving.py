@@ -23,7 +23,7 @@ __all__ = ["InternalError", "Progress", "solve"]
 
 UNLISTED = "The time was up before every option was listed."
 
-ROUGH = 0.02
+ROUGH = 0.03
 """Gap at which a solve stops that only has to show which bundles get too warm."""
 
 
@@ -121,7 +121,7 @@ def _in_turn(
     The relaxation is solved before the whole model, and each as if every wire lay alone but in the segments that are
     watched. Where a choice makes a bundle too warm, its segment is watched from then on: heavier wires and ways round
     are listed there, and rows hold its heat. The circuits of each choice are made good, so that there is a layout early.
-    Every bound on the way holds for all layouts. For the first look, at what gets too warm, a rough gap will do.
+    Every bound on the way holds for all layouts. As long as any gets too warm a rough gap will do.
     """
     known: Found | None = None
     watch = Watch()
@@ -157,9 +157,10 @@ def _in_turn(
             stopped = choice.interrupted or choice.objective_g is None or clock.left_s == 0.0
             if stopped or _proven(known.choice, gap):
                 return
-            if not over and rough == gap:
-                break
-            rough = gap
+            if not over:
+                if rough == gap:
+                    break
+                rough = gap
 
 
 def _from_start(

@@ -10,6 +10,7 @@ from allocator.assembling.taken import Taken
 from allocator.choosing import Choice
 from allocator.layout import Feed, FittedUnit
 from allocator.pricing import FeedOption, Pricing, Slot
+from allocator.pricing.feeds import FOR_EVER_S
 from allocator.problem import Line, Load, Problem
 from allocator.wiring import (
     fuse_stands_a,
@@ -73,10 +74,6 @@ def _feed(
         fuse_a=_fuse(problem, most_a, loads, currents, spare_a),
         drop_percent=round(100.0 * drop / problem.running_v, 3),
     )
-
-
-FOR_EVER_S = 3600.0
-"""A start of unknown length is taken to last."""
 
 
 def _fuse(

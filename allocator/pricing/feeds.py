@@ -13,11 +13,16 @@ from allocator.routing import Route
 from allocator.wiring import (
     ampacity_a,
     copper_g,
+    fuse_stands_a,
     of_class,
     resistance_ohm_m,
     running_temperature_c,
     standard_fuses,
 )
+
+
+FOR_EVER_S = 3600.0
+"""A start of unknown length is taken to last."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,10 +56,10 @@ def feed_options(bench: Workbench, slot: Slot, first: int) -> tuple[FeedOption, 
     listed.sort(
         key=lambda o: (o.copper_g, -o.capacity_ma, len(o.route.bulkheads), len(o.side), o.route.places, o.fuse_a)
     )
-    starts = any(load.inrush_a is not None for load in problem.loads)
+    enough_a = _enough_for_starts_a(problem, slot)
 
     def beats(held: FeedOption, option: FeedOption) -> bool:
-        stands = not starts or held.fuse_a >= option.fuse_a
+        stands = min(held.fuse_a, enough_a) >= min(option.fuse_a, enough_a)
         return held.copper_g <= option.copper_g and stands and _does_as_much(held, option, slot.limit_ma)
 
     kept = [
@@ -65,6 +70,17 @@ def feed_options(bench: Workbench, slot: Slot, first: int) -> tuple[FeedOption, 
         )
     ]
     return tuple(replace(option, index=first + n) for n, option in enumerate(kept))
+
+
+def _enough_for_starts_a(problem: Problem, slot: Slot) -> float:
+    """A fuse that stands every start beside all that the unit may carry; 0 where nothing starts."""
+    full = slot.limit_ma / 1000.0
+    starting = [(load.inrush_a, load.inrush_s) for load in problem.loads if load.inrush_a is not None]
+    return max((SURELY * (full + a) / fuse_stands_a(1.0, FOR_EVER_S if s is None else s) for a, s in starting), default=0.0)
+
+
+SURELY = 1.001
+"""Beyond what whole milliamperes round."""
 
 
 def _cables(bench: Workbench, slot: Slot) -> Iterator[tuple[Route, Wire]]:

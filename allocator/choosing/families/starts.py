@@ -9,58 +9,73 @@ from allocator.choosing.keys import FeedStart
 from allocator.choosing.rows import Row, Variable, at_least, at_most
 from allocator.choosing.variables import Term, Variables
 from allocator.pricing import Alike, Slot, milliamperes_down, milliamperes_up
+from allocator.pricing.feeds import FOR_EVER_S
 from allocator.wiring import fuse_stands_a
 
 
 def feed_starts(v: Variables) -> Iterator[Row]:
-    """``c[s, m] + spare_current fit[s] + d[i, m] w[i, s] <= sum_g M(t[i]) F[s, g] feed[s, g]``.
+    """``c[s, m] + d[i, m] w[i, s] <= q[s, t[i]]``.
 
-    ``c >= sum_o a[o, m] x[o]`` is what the slot carries, said once for all loads that start there. ``d`` is the start current of a load of group *i* over what it heats with in condition *m*, ``w[i, s]`` is 1 where
-    one of the group is fed from *s*, ``M(t) F`` is what a fuse of ``F`` stands for the time of the start.
+    ``c >= sum_o a[o, m] x[o] + spare_current fit[s]`` is what the slot carries, ``q <= sum_g M(t) F[s, g] feed[s, g]``
+    what its fuse ``F`` stands for the time ``t`` of a start: each said once for all loads that start there. ``d`` is the
+    start current of a load of group *i* over what it heats with in condition *m*, ``w[i, s]`` is 1 where one of the
+    group is fed from *s*.
     """
-    pricing = v.pricing
-    for slot in pricing.slots:
-        carried: dict[int, Variable] = {}
-        for group in pricing.alike:
+    for slot in v.pricing.slots:
+        yield from _Starts(v, slot).rows()
+
+
+class _Starts:
+    """The rows of one slot."""
+
+    def __init__(self, v: Variables, slot: Slot):
+        self.v, self.slot = v, slot
+        self.carried: dict[int, Variable] = {}
+        self.stood: dict[float | None, Variable] = {}
+
+    def rows(self) -> Iterator[Row]:
+        for group in self.v.pricing.alike:
             if group.sample.inrush_a is None:
                 continue
             fed = [
-                (v.take[o.index], float(n))
-                for o in pricing.by_slot[slot.index]
+                (self.v.take[o.index], float(n))
+                for o in self.v.pricing.by_slot[self.slot.index]
                 for g, n in o.candidate.members
                 if g == group.index
             ]
             if fed:
-                yield from _rows(v, slot, group, fed, carried)
+                yield from self._of(group, fed)
 
+    def _of(self, group: Alike, fed: list[Term]) -> Iterator[Row]:
+        pricing, load = self.v.pricing, group.sample
+        started = fed
+        if len(group.loads) > 1:
+            present = self.v.add(f"w[{self.slot.index},{group.index}]")
+            started = [(present, 1.0)]
+            counted = [(present, float(len(group.loads))), *_scaled(fed, -1.0)]
+            yield at_least(f"starts[{self.slot.index},{group.index}]", counted, 0)
+        for m in range(len(pricing.problem.conditions)):
+            extra = milliamperes_up(load.inrush_a or 0.0) - pricing.heating_ma[group.index][m]
+            if load.levels[m] > 0 and extra > 0:
+                yield from self._carried(m)
+                yield from self._stood(load.inrush_s)
+                terms = [(self.carried[m], 1.0), (self.stood[load.inrush_s], -1.0), *_scaled(started, extra)]
+                yield at_most(FeedStart(self.slot.index, group.index, m), terms, 0)
 
-def _rows(
-    v: Variables, slot: Slot, group: Alike, fed: list[Term], carried: dict[int, Variable]
-) -> Iterator[Row]:
-    pricing, load = v.pricing, group.sample
-    tag = f"{slot.index},{group.index}"
-    started = fed
-    if len(group.loads) > 1:
-        present = v.add(f"w[{tag}]")
-        started = [(present, 1.0)]
-        yield at_least(f"starts[{tag}]", [(present, float(len(group.loads))), *((x, -n) for x, n in fed)], 0)
-    stood = [(v.feed[f.index], -float(_stood_ma(f.fuse_a, load.inrush_s))) for f in pricing.feeds_by_slot[slot.index]]
-    for m in range(len(pricing.problem.conditions)):
-        if load.levels[m] <= 0:
-            continue
-        extra = milliamperes_up(load.inrush_a or 0.0) - pricing.heating_ma[group.index][m]
-        if extra > 0:
-            if m not in carried:
-                current = carried[m] = v.add(f"c[{slot.index},{m}]", None, integer=False)
-                yield at_least(
-                    f"carried[{slot.index},{m}]", [(current, 1.0), *_scaled(slot_current(v, slot, None, m), -1.0)], 0
-                )
-            terms = [(carried[m], 1.0), (v.fit[slot.index], float(slot.spare_current_ma)), *stood]
-            yield at_most(FeedStart(slot.index, group.index, m), [*terms, *_scaled(started, extra)], 0)
+    def _carried(self, m: int) -> Iterator[Row]:
+        if m in self.carried:
+            return
+        current = self.carried[m] = self.v.add(f"c[{self.slot.index},{m}]", None, integer=False)
+        terms = [*slot_current(self.v, self.slot, None, m), (self.v.fit[self.slot.index], float(self.slot.spare_current_ma))]
+        yield at_least(f"carried[{self.slot.index},{m}]", [(current, 1.0), *_scaled(terms, -1.0)], 0)
 
-
-FOR_EVER_S = 3600.0
-"""A start of unknown length is taken to last."""
+    def _stood(self, seconds: float | None) -> Iterator[Row]:
+        if seconds in self.stood:
+            return
+        most = self.stood[seconds] = self.v.add(f"q[{self.slot.index},{len(self.stood)}]", None, integer=False)
+        feeds = self.v.pricing.feeds_by_slot[self.slot.index]
+        terms = [(self.v.feed[f.index], -float(_stood_ma(f.fuse_a, seconds))) for f in feeds]
+        yield at_most(f"stood[{most.name}]", [(most, 1.0), *terms], 0)
 
 
 def _stood_ma(fuse_a: float, seconds: float | None) -> int:
