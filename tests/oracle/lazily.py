@@ -1,9 +1,9 @@
 """Rows on what lies together: those that are linear at once, those on heat where an answer is found too warm.
 
 The rule on heat is not linear. A row forbids what was found, and all that is worse: bundles of about that many square
-millimetres that give as much heat, with a wire at its trip that adds as much. The free heat of a bundle, and what a wire
-at its trip adds, both rise with its size; so over a span of sizes the free heat of the upper end and the addition of the
-lower are on the safe side, and nothing is forbidden that the rule allows.
+millimetres that give as much heat, with a wire at its trip that adds as much. The free heat of a bundle and what a wire
+at its trip adds both rise with its size; so over a span of sizes the free heat of the upper end and the addition of
+the lower are on the safe side, and nothing is forbidden that the rule allows.
 """
 
 from __future__ import annotations
@@ -47,6 +47,11 @@ def total(terms: Iterable[tuple[int, Var]]) -> cp_model.LinearExpr:
     return cp_model.LinearExpr.weighted_sum([v for _, v in told], [c for c, _ in told])
 
 
+def one(_: Lying) -> int:
+    """Each counts as one."""
+    return 1
+
+
 class Bundles:
     """Rows of a model on what lies together."""
 
@@ -88,7 +93,7 @@ class Bundles:
         cables = [own for own in self.here[e] if not own.line.inside]
         if not cables:
             return
-        count = self.summed(cables, lambda line: 1) + self.any_of(self.inside(e))
+        count = self.summed(cables, one) + self.any_of(self.inside(e))
         for most in sorted({own.line.side_by_side or 0 for own in cables}):
             calm = self.any_of(own for own in cables if own.line.side_by_side == most)
             self.model.add(count <= most).only_enforce_if(calm)
@@ -104,7 +109,7 @@ class Bundles:
         """Wires and loading no more than stated."""
         most, loading = stated(self.problem, e)
         inside = self.inside(e)
-        self.model.add(self.summed(inside, lambda line: 1) <= most)
+        self.model.add(self.summed(inside, one) <= most)
         for m in range(len(self.problem.conditions)) if most > 1 else ():
             over = self.summed(
                 inside,
@@ -159,7 +164,7 @@ class Bundles:
         return bool(found)
 
     def cool(self, wrong: Wrong, m: int, lying: dict[int, Lying], solver: cp_model.CpSolver) -> None:
-        """``heat + addition(low) <= allowed(high)`` where ``low <= S <= high`` and a wire is there that adds as much."""
+        """``heat + addition(low) <= allowed(high)`` where ``low <= S <= high`` and a wire adds as much."""
         e, place = wrong.segment, around(self.problem, wrong.segment)
         beside = bool(solver.value(self.beside[e]))
         found = sum(line.count * squares_of(line.wire) for line in lying.values())
@@ -226,7 +231,7 @@ class Bundles:
     def several(self, e: int) -> Var:
         """Whether two wires or more lie there."""
         several = self.model.new_bool_var("")
-        self.model.add(self.summed(self.inside(e), lambda line: 1) <= 1).only_enforce_if(several.negated())
+        self.model.add(self.summed(self.inside(e), one) <= 1).only_enforce_if(several.negated())
         return several
 
 

@@ -75,7 +75,7 @@ class _Oracle:
         self.objective()
 
     def least_mg(self, time_limit_s: float = 300.0) -> int | None:
-        """Least objective in milligrams; None where there is no layout. Rows on heat are added as answers ask for them."""
+        """Least objective in milligrams; None where there is none. Answers that are too warm get rows."""
         ends = time.monotonic() + time_limit_s
         while True:
             solver = one_thread()

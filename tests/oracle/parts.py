@@ -110,7 +110,8 @@ def worth_having(found: list[Out]) -> list[Out]:
 def returns(problem: Problem, job: Job, *, direct: bool) -> list[Back]:
     """All that may lead back from a load."""
     name, source_place, duty = job
-    load, stock, lines = problem.load[name], of_either_table if direct else branches, tuple(Line) if direct else (Line.WIRE,)
+    load, stock = problem.load[name], of_either_table if direct else branches
+    lines = tuple(Line) if direct else (Line.WIRE,)
     found = [
         Back(
             piece.copper_mg, needs, (frozenset(bulkhead for bulkhead, _ in needs),),

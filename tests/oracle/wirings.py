@@ -70,7 +70,7 @@ class Wiring:
 
 
 def worth_having(found: Iterator[Wiring]) -> list[Wiring]:
-    """All but those in whose place another of the same circuit does that costs no more, crosses no more and lies alike."""
+    """All but those in whose place another of the same circuit does: no dearer, crossing no more, lying alike."""
     kept: list[Wiring] = []
     for wiring in sorted(found, key=lambda w: (w.copper_mg, len(w.needs))):
         if not any(_crosses_no_more(other, wiring) for other in kept):
