@@ -1,7 +1,7 @@
 """The engine against two oracles that share no code with it, and its check against spoilt layouts.
 
-``python -m benchmarks.drawn`` runs as many draws as asked. Direct loads and given wires are known to the oracle by CP-SAT
-alone.
+``python -m benchmarks.drawn`` runs as many draws as asked. Direct loads and given wires are known to the oracle by
+CP-SAT alone.
 """
 
 from __future__ import annotations
