@@ -6,12 +6,15 @@ import time
 from collections.abc import Callable
 from contextlib import AbstractContextManager
 from dataclasses import dataclass, replace
+from typing import TypeVar
 
 from allocator.choosing import OPTIMAL, Choice, Model, choose, held_against, pairs_of
 from allocator.choosing.passed import passed
 from allocator.clock import at_least, until
 from allocator.pricing import Pricing, Watch, price
 from allocator.problem import Problem
+
+T = TypeVar("T")
 
 LEAST_S = 1.0
 """Seconds that making good a known layout may take beyond the limit."""
@@ -57,6 +60,28 @@ class Clock:
 def completing(interrupted: bool) -> AbstractContextManager[None]:
     """Within, there is a second at the least to make good what is known; once interrupted, no more than that."""
     return until(LEAST_S) if interrupted else at_least(LEAST_S)
+
+
+def until_none_is_too_warm(
+    listed: Callable[[Watch], T],
+    chosen: Callable[[T], Choice],
+    pricing_of: Callable[[T], Pricing],
+    watch: Watch,
+) -> tuple[T, Choice, Watch]:
+    """Choose, and watch the segments that get too warm, until none does; each choice on the way is a bound.
+
+    ``listed`` is all there is to choose from while some segments are watched. A choice that was interrupted is left
+    out where it breaks a rule on bundles: its bound stands.
+    """
+    while True:
+        own = listed(watch)
+        choice = chosen(own)
+        more = passed(pricing_of(own), choice)
+        if not more:
+            return own, choice, watch
+        if choice.interrupted:
+            return own, held_against(replace(choice, objective_g=None), choice.bound_g), watch
+        watch |= more
 
 
 @dataclass(frozen=True)

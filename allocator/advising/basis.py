@@ -6,13 +6,15 @@ from collections import Counter
 from dataclasses import dataclass, replace
 from functools import cached_property
 
-from allocator.advising.crowds import crowd_around, most_parallel
 from allocator.advising.swapping import Known, Swap
+from allocator.checking.conductors import followed, shortest
+from allocator.checking.context import Context
 from allocator.checking.prepare import prepare
 from allocator.checking.recompute import recomputed
+from allocator.choosing.passed import passed
 from allocator.layout import OPTIMAL, Circuit, Layout, LayoutError
-from allocator.pricing import Option, Pricing, price
-from allocator.problem import Problem
+from allocator.pricing import Option, Pricing, Watch, price
+from allocator.problem import Bundling, Line, Problem
 from allocator.starting import choice_from, options_taken
 
 CLOSE_G = 5e-4
@@ -21,7 +23,7 @@ CLOSE_G = 5e-4
 
 @dataclass(frozen=True)
 class Basis:
-    """A complete layout of a problem, and the pricing that says what else there was; in bundles about as full."""
+    """A complete layout of a problem, and the pricing that says what else there was."""
 
     problem: Problem
     layout: Layout
@@ -37,16 +39,40 @@ class Basis:
             Where units or sites of the layout are not those of the problem.
         """
         context = prepare(problem, layout)
-        # one circuit is changed at a time: its own wires leave and others come
-        own = max((len(circuit.wires) for circuit in context.layout.circuits), default=0)
-        some = max(own, most_parallel(problem)) + 1
-        basis = Basis(problem, recomputed(context), price(problem, crowd=crowd_around(context, some, some)))
-        if basis.taken is None:
-            raise LayoutError(
-                "layout: a unit of it is not in the problem, or not at one of its sites. Check it with "
-                "'allocator check', or leave it out to have the problem solved."
-            )
-        return basis
+        layout = recomputed(context)
+        watch = Watch()
+        while True:
+            basis = Basis(problem, layout, price(problem, watch=watch))
+            if basis.taken is None:
+                raise LayoutError(
+                    "layout: a unit of it is not in the problem, or not at one of its sites. Check it with "
+                    "'allocator check', or leave it out to have the problem solved."
+                )
+            more = watch | (basis._unlisted(context) or basis._too_light())
+            if more == watch:
+                return basis
+            watch = more
+
+    def _unlisted(self, context: Context) -> Watch:
+        """The segments of circuits that are not listed: heavier wires and ways round are where bundles are watched."""
+        if self.problem.margins.bundle is Bundling.NONE or self.taken is None:
+            return Watch()
+        segments: set[int] = set()
+        for circuit, option in zip(self.layout.circuits, self.taken[1], strict=True):
+            for wire in circuit.wires if option is None else ():
+                for route in (
+                    followed(self.problem, context.network, wire.route),
+                    shortest(self.problem, context.network, wire.start, wire.end, Line.WIRE),
+                ):
+                    segments |= {*(() if route is None else route.segments)}
+        return Watch(dict.fromkeys(sorted(segments), ()))
+
+    def _too_light(self) -> Watch:
+        """Where the layout as it is listed would break a rule: its feeds are heavier, for cables lie beside them."""
+        if self.known is None:
+            return Watch()
+        chosen = self.known.completed
+        return Watch() if chosen is None else passed(self.pricing, chosen)
 
     @cached_property
     def taken(self) -> tuple[dict[str, int], tuple[Option | None, ...]] | None:

@@ -2,20 +2,23 @@
 
 from __future__ import annotations
 
+import time
 from collections import Counter
 from collections.abc import Collection, Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 
-from allocator.advising.limits import Apart, Limit, limit_of
+from allocator.advising.bundles import beside_others, passed_in_bundles
+from allocator.advising.limits import KINDS_OF_BUNDLE, Apart, Limit, limit_of
 from allocator.choosing import Choice, Model, build
 from allocator.choosing.choose import choice_of
 from allocator.choosing.families import TIGHTENING
 from allocator.choosing.keys import LoadsFed, TogetherAt
+from allocator.choosing.passed import passed
 from allocator.choosing.rows import Row, Sense, Variable, at_most, row
 from allocator.choosing.solver import run
 from allocator.choosing.variables import Term, Variables
 from allocator.clock import TimeUpError
-from allocator.pricing import Option, Pricing
+from allocator.pricing import Option, Pricing, price
 
 LEAST = 1e-6
 
@@ -72,7 +75,7 @@ class Elastic:
                 rows.append((family, own))
                 continue
             if limit.key not in slacks:
-                slack = slacks[limit.key] = model.variables.add(f"over{len(slacks)}", None, limit.unit != "A")
+                slack = slacks[limit.key] = model.variables.add(f"over{len(slacks)}", None, limit.counts)
                 weights.append((slack, _weight(limit)))
             rows.append((family, _eased(own, slacks[limit.key])))
         eased = replace(model, rows=tuple(rows), objective=tuple(weights), constant_g=0.0)
@@ -91,12 +94,11 @@ class Elastic:
             if not outcome.proven:
                 values = self._settled(values)
             choice = choice_of(self.model, replace(outcome, values=values))
-            passed = _passed(self.named, values)
-            return Stretch(passed, outcome.proven, outcome.interrupted, self.model.pricing, choice)
+            lacking = _lacking(self.named, values, self.model.pricing, choice)
+            return Stretch(lacking, outcome.proven, outcome.interrupted, self.model.pricing, choice)
         if outcome.interrupted:
             raise TimeUpError
         return None
-
 
     def _settled(self, values: tuple[float, ...]) -> tuple[float, ...]:
         """Values with what only follows from the choice at its least: a search that was stopped may leave it high."""
@@ -112,9 +114,23 @@ def shortfalls(
 ) -> Stretch | None:
     """By how much limits are passed in the choice that passes them least, each weighed by its own size.
 
-    None where no choice exists even so, or none was found within the time.
+    Segments that get too warm are watched, until all of those are; where the time is up before, the last is not the
+    least. None where no choice exists even so, or none was found within the time.
     """
-    return Elastic.of(pricing, unfed).stretch(time_limit_s=time_limit_s)
+    ends = None if time_limit_s is None else time.monotonic() + time_limit_s
+    left, known = time_limit_s, None
+    while True:
+        stretch = Elastic.of(pricing, unfed).stretch(time_limit_s=left)
+        if stretch is None:
+            return known
+        watch = pricing.watch | passed(pricing, stretch.choice)
+        left = None if ends is None else ends - time.monotonic()
+        if watch == pricing.watch:
+            return stretch
+        known = replace(stretch, least=False)
+        if stretch.interrupted or (left is not None and left <= 0.0):
+            return known
+        pricing = price(pricing.problem, watch=watch)
 
 
 def _weight(limit: Limit) -> float:
@@ -194,15 +210,18 @@ def with_held(values: tuple[float, ...], fixed: Mapping[int, float]) -> tuple[fl
     return tuple(fixed.get(index, value) for index, value in enumerate(values))
 
 
-def _passed(named: Iterable[tuple[Limit | None, Row]], values: tuple[float, ...]) -> tuple[Shortfall, ...]:
-    """What is passed, each limit in its worst condition; the heaviest first."""
-    worst: dict[object, Shortfall] = {}
+def _lacking(
+    named: Iterable[tuple[Limit | None, Row]], values: tuple[float, ...], pricing: Pricing, choice: Choice
+) -> tuple[Shortfall, ...]:
+    """What is passed, each limit in its worst condition; the heaviest first. Rows on bundles are near it at best."""
+    in_bundles = passed_in_bundles(pricing, choice)
+    worst: dict[object, Shortfall] = {limit.key: Shortfall(limit, over) for limit, over in in_bundles}
     for limit, own in named:
-        if limit is None:
+        if limit is None or limit.kind in KINDS_OF_BUNDLE.values():
             continue
         whole = sum(c * (round(values[x.index]) if x.integer else values[x.index]) for x, c in own.terms)
         over = (whole - own.right if own.sense is Sense.AT_MOST else own.right - whole) / limit.scale
         so_far = worst.get(limit.key)
         if over > LEAST and (so_far is None or over > so_far.amount + LEAST):
-            worst[limit.key] = Shortfall(limit, over)
+            worst[limit.key] = Shortfall(beside_others(limit, pricing, choice), over)
     return tuple(sorted(worst.values(), key=lambda s: -s.amount / max(s.limit.amount, 1.0)))

@@ -58,7 +58,7 @@ def _priced(problem: Problem, name: str) -> tuple[Pricing, Alike]:
 
     group = next(g for g in alike_loads(problem) if name in {load.name for load in g.loads})
     places = slots(problem, kinds(problem))
-    pricing = price(problem, watched={}, only={(((group.index, 1),), slot.index) for slot in places})
+    pricing = price(problem, only={(((group.index, 1),), slot.index) for slot in places})
     return pricing, group
 
 

@@ -6,7 +6,6 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
-from allocator.advising.crowds import priced_alone
 from allocator.advising.elastic import Shortfall, Stretch, shortfalls
 from allocator.advising.known import what_is_known
 from allocator.advising.stopwatch import Stopped, Stopwatch, Told
@@ -17,7 +16,7 @@ from allocator.layout import INFEASIBLE, NOTHING_FOUND
 from allocator.notebook import framed
 from allocator.pricing import Pricing, price
 from allocator.pricing.evident import evident
-from allocator.problem import Bundling, Problem
+from allocator.problem import Problem
 from allocator.solving import solve
 
 if TYPE_CHECKING:
@@ -141,12 +140,12 @@ def _more_and_more(known: Infeasibility, problem: Problem, most: int, watch: Sto
     try:
         known = replace(known, reasons=evident(problem).faults)
         yield known
-        pricing = priced_alone(problem)
+        pricing = price(problem)
         facts = what_is_known(pricing)
         known = replace(known, reasons=facts or known.reasons)
         yield known
         watch.tell("what is lacking, at the least")
-        stretch = _stretch(problem, pricing, watch)
+        stretch = _stretch(pricing, watch)
         if stretch is not None:
             # that something is lacking in all is less than by how much what is lacking where
             reasons = facts if stretch.shortfalls else known.reasons
@@ -162,12 +161,8 @@ def _more_and_more(known: Infeasibility, problem: Problem, most: int, watch: Sto
         return
 
 
-def _stretch(problem: Problem, pricing: Pricing, watch: Stopwatch) -> Stretch | None:
-    """The least that limits are passed by; in bundles, where each wire by itself would do, with them."""
+def _stretch(pricing: Pricing, watch: Stopwatch) -> Stretch | None:
+    """The least that limits are passed by."""
     left = watch.share_s(LEAST_SHARE)
     limit_s = LEAST_S if left is None else min(left, LEAST_S)
-    stretch = shortfalls(pricing, unfed=[g.index for g in pricing.unfed], time_limit_s=limit_s)
-    counts = problem.margins.bundle is not Bundling.NONE
-    if counts and not pricing.unfed and stretch is not None and not stretch.shortfalls:
-        return shortfalls(price(problem), time_limit_s=watch.share_s(LEAST_SHARE))
-    return stretch
+    return shortfalls(pricing, unfed=[g.index for g in pricing.unfed], time_limit_s=limit_s)

@@ -8,16 +8,17 @@ from math import ceil
 from typing import TypeVar
 
 from allocator.advising.changes import Change
-from allocator.advising.crowds import priced_alone
 from allocator.advising.stopwatch import Stopwatch
-from allocator.choosing import Model, build
+from allocator.choosing import Choice, Model, build
+from allocator.choosing.choose import choice_of
 from allocator.choosing.families import TIGHTENING
 from allocator.choosing.keys import Key
+from allocator.choosing.passed import passed
 from allocator.choosing.rows import Row, Variable, at_most, row
 from allocator.choosing.solver import run
 from allocator.choosing.variables import Term, Variables
 from allocator.clock import TimeUpError
-from allocator.pricing import Slot
+from allocator.pricing import Pricing, Slot, Watch, price
 from allocator.problem import Problem
 
 K = TypeVar("K", bound=Key)
@@ -84,18 +85,40 @@ SHARE = 0.4
 """Of the time left, what one kind of change may take."""
 
 
-def turned(problem: Problem, reliefs: Collection[Relief], watch: Stopwatch) -> tuple[Change, ...] | None:
+def turned(
+    problem: Problem, reliefs: Collection[Relief], watch: Stopwatch, warm: Watch | None = None
+) -> tuple[Change, ...] | None:
     """The least changes found of these kinds that let the model have a layout; none where no such changes do.
 
-    None where there is nothing of these kinds to change, or where the time was up before it was decided: of that the
-    stopwatch is told.
+    ``warm`` are segments that are known to get too warm. None where there is nothing of these kinds to change, or where
+    the time was up before it was decided: of that the stopwatch is told.
     """
     loose = problem
     for relief in reliefs:
         loose = relief.loosen(loose)
-    pricing = priced_alone(loose)
-    if pricing.faults:
-        return None
+    warm = warm or Watch()
+    while True:
+        pricing = price(loose, watch=warm)
+        found = None if pricing.faults else _turned(problem, pricing, reliefs, watch)
+        if not isinstance(found, _Turned):
+            return found
+        more = passed(pricing, found.choice)
+        if not more:
+            return found.changes
+        warm |= more
+
+
+@dataclass(frozen=True, slots=True)
+class _Turned:
+    """A choice of the loosened model, and the changes that it takes."""
+
+    choice: Choice
+    changes: tuple[Change, ...]
+
+
+def _turned(
+    problem: Problem, pricing: Pricing, reliefs: Collection[Relief], watch: Stopwatch
+) -> _Turned | tuple[()] | None:
     model = build(pricing, without=TIGHTENING)
     bench = Bench(problem, model.variables, [own.key for _, own in model.rows if isinstance(own.key, Key)])
     for relief in reliefs:
@@ -118,7 +141,7 @@ def turned(problem: Problem, reliefs: Collection[Relief], watch: Stopwatch) -> t
         value = float(round(value)) if knob.column.integer else value
         if value > 1e-6:
             changes += knob.changes(value)
-    return tuple(changes)
+    return _Turned(choice_of(held, outcome), tuple(changes))
 
 
 def _held_back(model: Model, bench: Bench) -> Model:

@@ -6,17 +6,22 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from math import floor, isfinite
 
-from allocator.advising.crowds import crowd_around, most_parallel
 from allocator.assembling.circuits import placed
+from allocator.assembling.laid import Laid
 from allocator.assembling.shared import each_wire
 from allocator.checking import Violation, check
+from allocator.checking.conductors import followed
 from allocator.checking.context import Context
+from allocator.choosing import Choice
 from allocator.layout import HAND_MADE, Circuit, FittedUnit, Layout, PlacedWire
-from allocator.pricing import Option, Pricing, Slot, price
+from allocator.pricing import Option, Pricing, Slot, Watch, price
 from allocator.problem import CHASSIS, SOURCE, Fit, Load, Problem
 
 STEP_A = 0.5
 SLACK = 1e-9
+
+ON_BUNDLES = ("bundle heat", "wire beside cable", "stated wires", "stated loading")
+"""Rules of the check that heavier wire, or a way round, may keep."""
 
 Allowed = Mapping[tuple[str, str | None], float]
 """Amperes that a (unit, bank) takes in every condition; bank None: the unit."""
@@ -131,6 +136,7 @@ class _Adding:
         self.place = place
         self._context, self._allowed, self._unused = context, allowed, unused
         self._layout = decisions_of(context.layout)
+        self._warm = Watch()
         self._broken = {(one.rule, one.object): one.amount for one in check(context.problem, self._layout).violations}
 
     @property
@@ -144,7 +150,21 @@ class _Adding:
         """A circuit that feeds the load and breaks nothing, the lightest first; None where there is none."""
         if current_a > self.most_a * (1.0 + SLACK):
             return None
-        return next((one for one, new in self._tried(current_a) if not new), None)
+        while True:
+            warm = self._warm
+            for one, new in self._tried(current_a):
+                if not new:
+                    return one
+                if all(broken.rule in ON_BUNDLES for broken in new):
+                    warm |= self._along(one)
+            if warm == self._warm:
+                return None
+            self._warm = warm
+
+    def _along(self, circuit: Circuit) -> Watch:
+        """The segments that a circuit passes: there heavier wires and ways round are to be listed too."""
+        routes = (followed(self.problem, self._context.network, wire.route) for wire in circuit.wires)
+        return Watch({e: () for route in routes if route is not None for e in route.segments})
 
     def why_not(self, current_a: float) -> Iterator[str]:
         """What stands against a current that fits nowhere, one sentence a unit."""
@@ -181,7 +201,7 @@ class _Adding:
         return most
 
     def _priced(self, current_a: float) -> Pricing:
-        """Every way to feed the load alone, from the units where they sit; in bundles as full as they are."""
+        """Every way to feed the load alone, from the units where they sit."""
         problem = self.problem
         sites = {name: mounted.site.name for name, mounted in self._context.mounted.items()}
         units = tuple(
@@ -191,7 +211,7 @@ class _Adding:
         )
         load = extra_load(problem, self.place, current_a)
         alone = replace(problem, loads=(load,), units=units, functions=(), runs=(), given_wires=())
-        return price(alone, crowd=crowd_around(self._context, 0, most_parallel(problem) + 1))
+        return price(alone, watch=self._warm)
 
     def _tried(self, current_a: float) -> Iterator[tuple[Circuit, tuple[Violation, ...]]]:
         """Every circuit that could be, the lightest first, with the rules that it breaks anew."""
@@ -218,7 +238,7 @@ class _Adding:
 
     def _circuits(self, pricing: Pricing, option: Option, load: Load) -> Iterator[Circuit]:
         """The circuits of an option: one for each unit, class and bank with outputs left for it."""
-        slot = pricing.slots[option.slot]
+        slot, laid = pricing.slots[option.slot], Laid(pricing, Choice(status=HAND_MADE))
         for name in self._units_at(slot):
             used = {pin for one in self._layout.circuits if one.unit == name for pin in one.pins}
             kept = {one.output for one in self.problem.loads if one.unit == name}
@@ -236,5 +256,5 @@ class _Adding:
                         bank=output.bank,
                         output_class=output.name,
                         trip_a=dict(option.trips)[q],
-                        wires=tuple(placed(one, (load.name,), ()) for one in each_wire(option.conductors)),
+                        wires=tuple(placed(laid, one, (load.name,), ()) for one in each_wire(option.conductors)),
                     )

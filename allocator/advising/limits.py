@@ -7,16 +7,22 @@ from dataclasses import dataclass
 from typing import ClassVar
 
 from allocator.advising.changes import figure
+from allocator.choosing.excess import Rule
 from allocator.choosing.families.failures import may_fail
+from allocator.choosing.families.starts import stood_ma
 from allocator.choosing.keys import (
     AlwaysFitted,
     BankCurrent,
+    BesideCable,
+    BundleHeat,
+    BundleLoading,
+    BundleWires,
     Contacts,
     FeedCurrent,
     FeedStart,
     Key,
     Outputs,
-    Room,
+    SideBySide,
     SpareLacking,
     Studs,
     SurviveBank,
@@ -25,10 +31,12 @@ from allocator.choosing.keys import (
     SurviveUnit,
     UnitCurrent,
     UnitsAtSite,
-    Wires,
 )
 from allocator.choosing.rows import Row
 from allocator.choosing.variables import Variables, spare_classes
+from allocator.pricing.bench import stated
+from allocator.problem import Problem
+from allocator.wiring import surroundings_of
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,10 +63,15 @@ class Limit:
         """The limit, and the condition that it is held in."""
         return self.name if self.condition is None else f"{self.name} in condition {self.condition}"
 
+    @property
+    def counts(self) -> bool:
+        """Whether it is on a number of things."""
+        return self.unit in _MANY
+
     def over(self, amount: float) -> str:
         """By how much it is passed."""
-        if self.kind == "bundle":
-            return f"{self.where}: {counted(amount, self.unit)} more than those in it bear"
+        if self.unit == "W/m":
+            return f"{self.where}: {watts(amount)} over {watts(self.amount)}"
         if self.unit == "A":
             return f"{self.where}: {f'{amount:.3f}'.rstrip('0').rstrip('.')} A over {figure(self.amount)} A"
         return f"{self.where}: {counted(amount, self.unit)} over {figure(self.amount)}"
@@ -67,6 +80,11 @@ class Limit:
 def counted(amount: float, unit: str) -> str:
     """A number of things, such as '1 output' or '2 outputs'."""
     return f"{amount:.0f} {unit}" if round(amount) == 1 else f"{amount:.0f} {_MANY[unit]}"
+
+
+def watts(amount: float) -> str:
+    """Heat of a bundle, to a tenth of a watt a metre; less than that to two digits."""
+    return f"{amount:.1f} W/m" if amount >= 0.1 else f"{amount:.2g} W/m"
 
 
 def many(unit: str) -> str:
@@ -81,6 +99,7 @@ _MANY = {
     "load lost": "loads lost",
     "wire": "wires",
     "feed": "feeds",
+    "cable": "cables",
 }
 
 
@@ -97,7 +116,7 @@ def limit_of(v: Variables, row: Row) -> Limit | None:
         case FeedCurrent(slot, condition):
             return _feed(v, slot, condition)
         case FeedStart(slot, group, condition):
-            return _start(v, row, slot, group, condition)
+            return _start(v, slot, group, condition)
         case Outputs(slot, classes):
             return _outputs(v, slot, classes)
         case SpareLacking(slot, output):
@@ -114,10 +133,33 @@ def limit_of(v: Variables, row: Row) -> Limit | None:
         case Apart(word):
             name = f"loads of together '{word}' on another unit than the rest"
             return Limit(("together", word), name, 0.0, "load")
-        case Room(segment) | Wires(segment):
-            name = v.pricing.problem.segments[segment].name
-            return Limit(("bundle", name), f"bundle in segment {name}", 0.0, "wire")
+        case BundleHeat() | BesideCable() | BundleWires() | BundleLoading() | SideBySide():
+            return _in_segment(v, row, row.key)
     return None
+
+
+def bundle_limit(problem: Problem, rule: Rule, segment: int, amount: float, condition: int | None = None) -> Limit:
+    """The limit that a rule on a bundle, or on cables side by side, is in a segment."""
+    name = problem.segments[segment].name
+    names = {
+        Rule.HEAT: (f"bundle {name}", "W/m"),
+        Rule.BESIDE_CABLE: (f"wires of bundle {name} that are too small to lie beside a cable", "wire"),
+        Rule.WIRES: (f"wires of bundle {name}", "wire"),
+        Rule.LOADING: (f"loading of bundle {name}", "A"),
+        Rule.CABLES: (f"cables side by side in segment {name}", "cable"),
+    }
+    held = None if condition is None or len(problem.conditions) == 1 else problem.conditions[condition]
+    return Limit((KINDS_OF_BUNDLE[rule], segment), names[rule][0], round(amount, 3), names[rule][1], 1.0, held)
+
+
+KINDS_OF_BUNDLE = {
+    Rule.HEAT: "bundle",
+    Rule.BESIDE_CABLE: "beside cable",
+    Rule.WIRES: "bundle wires",
+    Rule.LOADING: "bundle loading",
+    Rule.CABLES: "cables",
+}
+"""Kinds of limit on what lies in one segment."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -126,6 +168,29 @@ class Apart(Key):
 
     label: ClassVar[str] = "apart"
     word: str
+
+
+def _in_segment(
+    v: Variables, row: Row, key: BundleHeat | BesideCable | BundleWires | BundleLoading | SideBySide
+) -> Limit:
+    """What a row on a bundle holds, with an amount to weigh it by: the exact one hangs on what is chosen."""
+    problem, e = v.pricing.problem, key.segment
+    match key:
+        case BundleHeat(condition=condition, step=step, beside=beside):
+            around = surroundings_of(problem, e)
+            assert around is not None  # there would be no such row
+            allowed = around.allowed_w_m(v.pricing.watch.bundles[e][step], beside=beside)
+            return bundle_limit(problem, Rule.HEAT, e, allowed, condition)
+        case BesideCable():
+            return bundle_limit(problem, Rule.BESIDE_CABLE, e, 0.0)
+        case BundleWires():
+            return bundle_limit(problem, Rule.WIRES, e, float(stated(problem.segments[e], problem.margins)[0]))
+        case BundleLoading(condition=condition):
+            # what the wire that leaves most room leaves of what it bears, for each wire that there may be
+            most = -min((c for _, c in row.terms), default=0.0) * stated(problem.segments[e], problem.margins)[0]
+            return bundle_limit(problem, Rule.LOADING, e, max(most, 0.0), condition)
+        case SideBySide():
+            return bundle_limit(problem, Rule.CABLES, e, 1.0)
 
 
 def _slot_name(v: Variables, slot: int) -> str:
@@ -160,10 +225,10 @@ def _feed(v: Variables, slot: int, condition: int) -> Limit:
     return Limit(("feed", slot), name, most / 1000.0, "A", 1000.0, _condition(v, condition))
 
 
-def _start(v: Variables, row: Row, slot: int, group: int, condition: int) -> Limit:
-    # only what the fuses of the feeds stand is taken off
-    most = -min((c for _, c in row.terms if c < 0.0), default=0.0) / 1000.0
-    name = f"start of {v.pricing.alike[group].sample.name} behind the feed fuse of {_slot_name(v, slot)}"
+def _start(v: Variables, slot: int, group: int, condition: int) -> Limit:
+    load, feeds = v.pricing.alike[group].sample, v.pricing.feeds_by_slot[slot]
+    most = max((stood_ma(feed.fuse_a, load.inrush_s) for feed in feeds), default=0) / 1000.0
+    name = f"start of {load.name} behind the feed fuse of {_slot_name(v, slot)}"
     return Limit(("start", slot, group), name, most, "A", 1000.0, _condition(v, condition))
 
 

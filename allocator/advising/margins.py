@@ -8,20 +8,24 @@ from typing import TYPE_CHECKING
 
 from allocator.advising import relief
 from allocator.checking.branches import Branch, Fed
+from allocator.checking.bundles import bundles_of
 from allocator.checking.circuits import drops_v
 from allocator.checking.conductors import Conductor
 from allocator.checking.context import Context
 from allocator.checking.decisions import trip_needed_a
 from allocator.checking.direct import drop_limit_v
+from allocator.checking.neighbours import stated
 from allocator.checking.prepare import prepare
 from allocator.layout import Layout
 from allocator.notebook import shown
-from allocator.problem import Load, Problem
+from allocator.problem import Bundling, Load, Problem
 
 if TYPE_CHECKING:
     from pandas import DataFrame
 
 AMPACITY = "ampacity"
+BUNDLE = "heat of bundle"
+LOADING = "loading of bundle"
 DROP = "drop"
 OUTPUT = "output"
 BANK = "bank"
@@ -30,7 +34,7 @@ STUD = "stud"
 FUSE = "fuse over load"
 TRIP = "trip over load"
 
-KINDS = (AMPACITY, UNIT, BANK, OUTPUT, STUD, DROP, FUSE, TRIP)
+KINDS = (AMPACITY, BUNDLE, LOADING, UNIT, BANK, OUTPUT, STUD, DROP, FUSE, TRIP)
 """In this order where two are equally weak: first what burns, then what only stops."""
 
 SHOWN = 5
@@ -45,7 +49,9 @@ class Margin:
     current, or of a feed, against its limit. ``trip over load``: the least trip that the margin asks for against
     the trip set. ``fuse over load``: current against what the fuse is used for. ``output``, ``unit``, ``bank``:
     current, with what is kept spare, against rating with its use. ``stud``: current in the worst condition against
-    its limit. ``alike`` counts others that stand for the same, where they are gathered.
+    its limit. ``heat of bundle``: what all wires of a segment give in the worst condition, one of them at its trip;
+    ``loading of bundle``: where the table holds bundles, against the loading stated.
+    ``alike`` counts others that stand for the same, where they are gathered.
     """
 
     kind: str
@@ -132,6 +138,7 @@ def margins_of(context: Context) -> Margins:
         *_of_given(context),
         *_of_units(context),
         *_of_studs(context),
+        *_of_bundles(context),
     )
     return Margins(wires=tuple(_wires(context)), margins=tuple(sorted(found, key=_weakness)))
 
@@ -211,6 +218,21 @@ def _of_studs(context: Context) -> Iterator[Margin]:
         if place.stud_a is not None and loads:
             worst = max(sum(load.current_a * load.heating(m) for load in loads) for m in conditions)
             yield from _margin(STUD, f"stud {place.name}", worst, place.stud_a, "A", relief.of_stud(context, loads))
+
+
+def _of_bundles(context: Context) -> Iterator[Margin]:
+    for bundle in bundles_of(context):
+        one = bundle.warmest
+        if one is not None:
+            what = f"bundle {bundle.name} in condition {one.condition}"
+            text = relief.of_bundle(context, bundle, one)
+            yield from _margin(BUNDLE, what, one.heat_w_m + one.worst_w_m, one.allowed_w_m, "W/m", text)
+        most, loading = stated(context.problem, bundle.segment)
+        if context.problem.margins.bundle is Bundling.TABLE and most > 1 and bundle.wires:
+            condition, share = bundle.fullest
+            what = f"bundle {bundle.name} in condition {condition}"
+            text = "heavier wire in it, or a way round it for some of them"
+            yield from _margin(LOADING, what, 100.0 * share, 100.0 * loading, "%", text)
 
 
 def _margin(kind: str, what: str, value: float | None, limit: float | None, unit: str, text: str) -> Iterator[Margin]:

@@ -6,7 +6,6 @@ from collections.abc import Callable, Iterator
 
 from allocator.advising.changed_words import ground_stud, not_against, of_loads
 from allocator.advising.changes import Change, amperes, applied, figure, named
-from allocator.advising.crowds import priced_alone
 from allocator.advising.knobs import up_a
 from allocator.pricing import price
 from allocator.pricing.standing import return_stud
@@ -26,13 +25,13 @@ def mended(problem: Problem) -> Iterator[tuple[Change, ...]]:
         for mender in (first, *(m for m in _MENDERS if m is not first)):
             try:
                 changed = applied(problem, changes)
-                if priced_alone(changed).faults:
+                if price(changed).faults:
                     changes = (*changes, *mender(changed))
             except ProblemError:
                 break
         else:
             keys = [(c.table, c.row, c.field, c.after) for c in changes]
-            if changes and keys not in seen and not priced_alone(applied(problem, changes)).faults:
+            if changes and keys not in seen and not price(applied(problem, changes)).faults:
                 seen.append(keys)
                 yield changes
 

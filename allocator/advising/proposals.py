@@ -8,17 +8,18 @@ from itertools import combinations
 from allocator.advising.changed_units import sealed
 from allocator.advising.changed_words import all_sizes, free_of_unit, unpinned
 from allocator.advising.changes import Change, applied
-from allocator.advising.crowded import less_crowded
-from allocator.advising.crowds import priced_alone
+from allocator.advising.cooling import cooled
+from allocator.advising.elastic import Stretch
 from allocator.advising.feeding import chains
 from allocator.advising.knobs import Relief, turned
+from allocator.advising.limits import KINDS_OF_BUNDLE
 from allocator.advising.mending import mended
 from allocator.advising.reliefs_ratings import OUTPUTS, RATINGS, SPARES
 from allocator.advising.reliefs_sites import FEEDS, MORE_UNITS, NOT_ALWAYS, PLACES, SITES
 from allocator.advising.reliefs_words import CONTACTS, FUNCTIONS, TOGETHER
 from allocator.advising.stopwatch import Stopwatch
 from allocator.advising.trying import possible
-from allocator.pricing import Pricing
+from allocator.pricing import Pricing, Watch, price
 from allocator.problem import Problem
 
 Proposal = tuple[tuple[str, ...], tuple[Change, ...]]
@@ -26,32 +27,43 @@ Proposal = tuple[tuple[str, ...], tuple[Change, ...]]
 
 
 def proposed(
-    problem: Problem, pricing: Pricing, watch: Stopwatch, lacking: Collection[str], found: Sized
+    problem: Problem, pricing: Pricing, watch: Stopwatch, stretch: Stretch | None, found: Sized
 ) -> Iterator[Proposal]:
     """Changes that may let a layout be made, one kind after another, those that cost least to make first.
 
     Where each kind by itself does not help, all at once do in the model if any two of them do; in the problem the least
     of all may not be enough where two are.
     """
+    lacking = {one.limit.kind for one in stretch.shortfalls} if stretch is not None else set()
+    warm = pricing.watch
     for base in list(mended(problem)) if pricing.faults else [()]:
         changed = applied(problem, base)
-        hungry = bool((priced_alone(changed) if base else pricing).unfed)
+        hungry = bool((price(changed) if base else pricing).unfed)
         if base and not hungry:
             yield (MENDED,), base
         if hungry:
             for fed in _all_fed(changed, watch):
                 yield (OPTIONS,), (*base, *fed)
-                yield from _with((*base, *fed), applied(changed, fed), EVERYTHING, watch)
-        if "bundle" in lacking:
-            for less in less_crowded(changed):
-                yield (BUNDLES,), (*base, *less)
-        kinds = sorted(KINDS, key=lambda kind: not {*lacking} & HELPS[kind.name])
+                yield from _with((*base, *fed), applied(changed, fed), EVERYTHING, watch, warm)
+        if stretch is not None:
+            yield from _cooled(base, changed, stretch, found)
+        kinds = sorted(KINDS, key=lambda kind: not lacking & HELPS[kind.name])
         for kind in kinds:
-            yield from _with(base, changed, (kind,), watch)
+            yield from _with(base, changed, (kind,), watch, warm)
         for word, more in ((PINS, _unpinned(changed, watch)), (SEALS, _sealed(changed)), (SIZES, _shelf(changed))):
             if more:
                 yield (word,), (*base, *more)
-        yield from _at_once(base, changed, kinds, watch, found)
+        yield from _at_once(base, changed, kinds, watch, warm, found)
+
+
+def _cooled(base: tuple[Change, ...], changed: Problem, stretch: Stretch, found: Sized) -> Iterator[Proposal]:
+    """What helps bundles: of each kind no more than one that is found."""
+    for kind in cooled(changed, stretch):
+        before = len(found)
+        for changes in kind:
+            yield (BUNDLES,), (*base, *changes)
+            if len(found) > before:
+                break
 
 
 def _at_once(
@@ -59,6 +71,7 @@ def _at_once(
     changed: Problem,
     kinds: Collection[Relief],
     watch: Stopwatch,
+    warm: Watch,
     found: Sized,
 ) -> Iterator[Proposal]:
     """Kinds of change at once: all, and where nothing has been found with other sites too, then two at a time."""
@@ -66,39 +79,40 @@ def _at_once(
     for several in ((), (MORE_UNITS,), (SITES,), (PLACES,)):
         if found and not {*several} <= {MORE_UNITS}:
             break
-        for names, changes in _with(base, changed, (*EVERYTHING, *several), watch):
+        for names, changes in _with(base, changed, (*EVERYTHING, *several), watch, warm):
             if not changes:
                 futile.append({*EVERYTHING, *several})
             yield names, changes
     for pair in combinations(kinds, 2):
         # what all cannot, two of them cannot
         if not found and {*pair} not in APART and not any({*pair} <= tried for tried in futile):
-            yield from _with(base, changed, pair, watch)
+            yield from _with(base, changed, pair, watch, warm)
 
 
 def _with(
-    base: tuple[Change, ...], changed: Problem, kinds: tuple[Relief, ...], watch: Stopwatch
+    base: tuple[Change, ...], changed: Problem, kinds: tuple[Relief, ...], watch: Stopwatch, warm: Watch
 ) -> Iterator[Proposal]:
-    more = turned(changed, kinds, watch)
+    more = turned(changed, kinds, watch, warm)
     if more is not None:
         yield tuple(kind.name for kind in kinds), ((*base, *more) if more else ())
 
 
 MENDED, OPTIONS, BUNDLES, PINS, SEALS, SIZES = "mended", "options", "bundles", "pins", "seals", "sizes"
-"""Kinds of change that need no model: what rules out every layout, loads that nothing feeds, crowds, and the rest."""
+"""Kinds of change that need no model: what rules out every layout, loads that nothing feeds, bundles, and the rest."""
 
 
 KINDS = (SPARES, TOGETHER, CONTACTS, SITES, MORE_UNITS, RATINGS, FEEDS, OUTPUTS, PLACES, NOT_ALWAYS, FUNCTIONS)
+LINES = (*KINDS_OF_BUNDLE.values(),)
 HELPS = {
     "spares": {"unit", "outputs", "spare", "feed", "start"},
-    "together": {"together", "unit", "bank", "outputs", "feed"},
+    "together": {"together", "unit", "bank", "outputs", "feed", *LINES},
     "contacts": {"contacts", "studs"},
-    "sites": {"site", "always", "studs", "feed", "survive"},
-    "units": {"unit", "bank", "outputs", "feed", "survive"},
+    "sites": {"site", "always", "studs", "feed", "survive", *LINES},
+    "units": {"unit", "bank", "outputs", "feed", "survive", *LINES},
     "ratings": {"unit", "bank"},
-    "feeds": {"feed", "start"},
+    "feeds": {"feed", "start", "cables"},
     "outputs": {"outputs"},
-    "places": {"site", "always", "studs", "feed", "survive"},
+    "places": {"site", "always", "studs", "feed", "survive", *LINES},
     "fit": {"site", "always", "studs"},
     "functions": {"survive"},
 }
@@ -118,7 +132,7 @@ def _all_fed(problem: Problem, watch: Stopwatch) -> Iterator[tuple[Change, ...]]
     """Changes after which every load has an option: the first, second and third choice for each that has none."""
     for choice in range(TRIED):
         changes: tuple[Change, ...] = ()
-        pricing = priced_alone(problem)
+        pricing = price(problem)
         more = False
         while lacking := pricing.unfed:
             _ = watch.left_s
@@ -128,7 +142,7 @@ def _all_fed(problem: Problem, watch: Stopwatch) -> Iterator[tuple[Change, ...]]
                 return
             more = more or len(found) > choice
             changes = (*changes, *found[min(choice, len(found) - 1)])
-            pricing = priced_alone(applied(problem, changes))
+            pricing = price(applied(problem, changes))
         if choice and not more:
             return
         yield changes

@@ -5,10 +5,11 @@ from __future__ import annotations
 from dataclasses import replace
 
 from allocator.checking.branches import Branch, Fed, Mounted
+from allocator.checking.bundles import Bundle, Warmth, bundle_of
 from allocator.checking.circuits import drops_v
 from allocator.checking.conductors import Conductor, accepts, free_air_a, on_shelf
 from allocator.checking.context import Context
-from allocator.problem import Load
+from allocator.problem import Line, Load
 from allocator.wiring import standard_fuses, trip_settings
 
 OUTGOING = ("out", "trunk", "branch")
@@ -16,19 +17,55 @@ OUTGOING = ("out", "trunk", "branch")
 
 def of_wire(context: Context, branch: Branch, n: int) -> str:
     """The next size for a wire of a circuit or direct load, as far as its output takes it."""
-    terminal = None
+    return of_conductor(context, branch.conductors[n], terminal_of(branch, n))
+
+
+def terminal_of(branch: Branch, n: int) -> tuple[float, float] | None:
+    """Areas that the terminal takes which a wire begins at; None where it begins at none."""
     if isinstance(branch, Fed) and branch.output_class is not None and branch.wires[n].role in OUTGOING:
-        terminal = branch.output_class.wire_mm2
-    return of_conductor(context, branch.conductors[n], terminal)
+        return branch.output_class.wire_mm2
+    return None
 
 
 def of_conductor(context: Context, conductor: Conductor, terminal_mm2: tuple[float, float] | None = None) -> str:
     """The next size, or a cooler and emptier way."""
     bigger = wider(context, conductor, terminal_mm2)
-    way = "a cooler route" if conductor.factor == 1.0 else "a route with fewer wires, or a cooler one"
+    way = "a cooler route"
+    if conductor.factor < 1.0:
+        less = "beside fewer cables" if conductor.line is Line.CABLE else "with more air round it"
+        way = f"a route {less}, or a cooler one"
     if bigger is None or bigger.row is None or bigger.ampacity_a is None:
         return f"no larger size is at hand: {way}"
     return f"{bigger.row.size} would carry {_figure(bigger.ampacity_a)} A; or {way}"
+
+
+def of_bundle(context: Context, bundle: Bundle, warmth: Warmth) -> str:
+    """The next size for the hottest wire of a bundle, with the share of its heat that it would leave."""
+    round_it = f"a way round it for {warmth.hottest}"
+    changed = _with_wider(context, warmth.hottest)
+    if changed is None:
+        return round_it
+    size, context = changed
+    after = bundle_of(context, bundle.segment).warmest
+    left = "" if after is None else f" would leave {100.0 * after.share:.0f} %"
+    return f"{size} for {warmth.hottest}{left}; or {round_it}"
+
+
+def _with_wider(context: Context, label: str) -> tuple[str, Context] | None:
+    """The next size of a wire of a circuit or direct load, and the context with it; None where there is none."""
+    for branch in context.branches:
+        for n, conductor in branch.pairs():
+            if conductor.label != label:
+                continue
+            bigger = wider(context, conductor, terminal_of(branch, n))
+            if bigger is None or bigger.row is None:
+                return None
+            conductors = tuple(bigger if k == n else one for k, one in enumerate(branch.conductors))
+            own = replace(branch, conductors=conductors)
+            circuits = tuple(own if one is branch else one for one in context.circuits)
+            direct = tuple(own if one is branch else one for one in context.direct)
+            return bigger.row.size, replace(context, circuits=circuits, direct=direct)  # type: ignore[arg-type]
+    return None
 
 
 def of_drop(context: Context, branch: Branch, load: Load) -> str:

@@ -12,7 +12,7 @@ from allocator.choosing.keys import AlwaysFitted
 from allocator.choosing.rows import Variable, at_most
 from allocator.pricing import Kind
 from allocator.pricing.slots import kinds
-from allocator.problem import Fit, Place, Problem, Unit, Wire
+from allocator.problem import Fit, Line, Place, Problem, Unit, Wire
 
 MORE = 2
 """Units of a type, and units at a site, that a way out may add."""
@@ -158,12 +158,15 @@ def _with_heavy_feeds(problem: Problem) -> Problem:
 
 def _heavy_feeds(bench: Bench) -> None:
     v, known = bench.v, {wire.size for wire in bench.problem.feed_wires.wires}
+    laid = [(v.feed[feed.index], feed.wire) for feed in v.pricing.feeds]
+    for direct in v.pricing.direct:
+        laid += [(v.direct[direct.index], own.wire) for own in direct.plan.conductors if own.line is Line.CABLE]
     knobs: dict[str, Variable] = {}
-    for feed in v.pricing.feeds:
-        if feed.wire.size not in known:
-            if feed.wire.size not in knobs:
-                knobs[feed.wire.size] = _cable(bench, feed.wire)
-            bench.only_with(v.feed[feed.index], 1.0, knobs[feed.wire.size])
+    for column, wire in laid:
+        if wire.size not in known:
+            if wire.size not in knobs:
+                knobs[wire.size] = _cable(bench, wire)
+            bench.only_with(column, 1.0, knobs[wire.size])
 
 
 def _cable(bench: Bench, wire: Wire) -> Variable:

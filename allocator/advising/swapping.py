@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 from collections import Counter
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 
+from allocator.advising.bundles import passed_in_bundles
 from allocator.advising.elastic import Elastic, Shortfall, held, with_held
 from allocator.choosing import Choice, Model, build
+from allocator.choosing.choose import choice_of
 from allocator.choosing.families import TIGHTENING
 from allocator.choosing.solver import run
 from allocator.clock import TimeUpError, heed_clock
@@ -91,14 +93,30 @@ class Known:
     def _elastic(self) -> Elastic:
         return Elastic.of(self.pricing)
 
+    @cached_property
+    def completed(self) -> Choice | None:
+        """The choice with feeds and direct loads, the lightest that the model has; None where it has none."""
+        fixed = self._fixed(Counter(dict(self.choice.options)))
+        outcome = run(held(self._model, fixed), confirmed=False)
+        if outcome.values is None:
+            return None
+        return choice_of(self._model, replace(outcome, values=with_held(outcome.values, fixed)))
+
+    def _fixed(self, taken: Counter[int]) -> dict[int, float]:
+        """Columns of circuits and fitted slots, held at their values."""
+        v = self._model.variables
+        fixed = {x.index: float(taken[o]) for o, x in enumerate(v.take)}
+        return fixed | {x.index: float(s in self.choice.slots) for s, x in enumerate(v.fit)}
+
     def _held(self, taken: Counter[int]) -> Swap:
         try:
-            model, v = self._model, self._model.variables
-            fixed = {x.index: float(taken[o]) for o, x in enumerate(v.take)}
-            fixed |= {x.index: float(s in self.choice.slots) for s, x in enumerate(v.fit)}
+            model, fixed = self._model, self._fixed(taken)
             outcome = run(held(model, fixed), confirmed=False)
             if outcome.values is not None:
                 values = with_held(outcome.values, fixed)
+                over = passed_in_bundles(self.pricing, choice_of(model, replace(outcome, values=values)))
+                if over:
+                    return Swap(passed=tuple(Shortfall(limit, amount) for limit, amount in over))
                 grams = model.constant_g + sum(c * values[x.index] for x, c in model.objective)
                 return Swap(more_g=round(grams - self.objective_g, 3))
             stretch = self._elastic.stretch(fixed)

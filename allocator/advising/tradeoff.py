@@ -8,18 +8,18 @@ from math import ceil
 from typing import TYPE_CHECKING
 
 from allocator.advising.basis import CLOSE_G
-from allocator.advising.crowds import Watching
 from allocator.assembling import assemble
 from allocator.checking.checker import check, complete
-from allocator.choosing import Choice, Model, choose, held_against
+from allocator.choosing import Choice, Model, choose
+from allocator.choosing.passed import passed
 from allocator.choosing.rows import at_most
 from allocator.choosing.variables import Term
 from allocator.clock import TimeUpError
 from allocator.layout import FEASIBLE, INFEASIBLE, NOTHING_FOUND, OPTIMAL, Layout
 from allocator.notebook import framed
-from allocator.pricing import Pricing, price, relaxation
+from allocator.pricing import Pricing, Watch, price, relaxation
 from allocator.problem import Problem
-from allocator.search import Clock, Found, better, columns_raised, made_good
+from allocator.search import Clock, Found, better, made_good
 from allocator.solving import InternalError
 
 if TYPE_CHECKING:
@@ -120,27 +120,14 @@ class _Search:
     def __init__(self, problem: Problem, against: str, time_limit_s: float | None):
         self.problem, self.against = problem, against
         self.clock = Clock(time_limit_s, len(problem.loads))
-        self.watching = Watching()
+        self.watch = Watch()
         self._priced: dict[bool, Pricing] = {}
-        self._columns: tuple[str, ...] = ()
 
     def priced(self, relaxed: bool) -> Pricing:
         """The problem itself or its relaxation, priced once for as many points as it serves."""
-        if relaxed not in self._priced:
-            watching = self.watching
-            self._priced[relaxed] = price(
-                self.problem, relaxed=relaxed, watched=watching.watched, raised=watching.raised
-            )
+        if relaxed not in self._priced or self._priced[relaxed].watch != self.watch:
+            self._priced[relaxed] = price(self.problem, relaxed=relaxed, watch=self.watch)
         return self._priced[relaxed]
-
-    def chosen(self, relaxed: bool, change: Callable[[Model], Model]) -> tuple[Pricing, Choice]:
-        """The best choice that makes no bundle overfull."""
-        while True:
-            pricing = self.priced(relaxed)
-            choice = choose(pricing, time_limit_s=self.clock.left_s, change=change)
-            if not self.watching.learns(pricing, choice):
-                return pricing, choice
-            self._priced.clear()
 
     def run(self, progress: Callable[[Step], None] | None) -> Tradeoff:
         """Point after point; where the time is up or Ctrl-C comes between two solves, those found by then."""
@@ -177,8 +164,7 @@ class _Search:
             points.append(point)
             most = self.below(points)
             first = most if first is None else first
-            # a point that only the columns of its bundles leave unproven does not keep from looking further
-            if found.choice.interrupted or not (point.proven or self.watching.raised):
+            if found.choice.interrupted or not point.proven:
                 return self.ended(points, found.choice, most)
 
     def ended(self, points: list[Point], last: Choice, most: int | None) -> Tradeoff:
@@ -200,13 +186,11 @@ class _Search:
             status=status,
             points=tuple(reversed(points)),
             stopped=stopped,
-            cut_short=(*(self._priced[True].cut_short if True in self._priced else ()), *self._columns),
+            cut_short=self._priced[True].cut_short if True in self._priced else (),
         )
 
     def _why(self, last: Choice) -> str:
-        if last.interrupted:
-            return "interrupted"
-        return "columns of bundles had to be raised" if self._columns else "stopped at the time limit"
+        return "interrupted" if last.interrupted else "stopped at the time limit"
 
     def least(self) -> int | None:
         """The least count that the relaxation has, as far as it is proven: no layout has fewer."""
@@ -225,26 +209,10 @@ class _Search:
         return [(v.take[o.index], float(o.outputs)) for o in model.pricing.options]
 
     def least_copper(self, most: int | None) -> Found:
-        """Least copper with at most so many; where columns are raised, held against the bound of the stated ones."""
-        self._let_down()
-        found = self._least_copper(most)
-        bound = found.choice.bound_g
-        while not found.choice.interrupted and self.watching.raises(self.problem, found.pricing, found.choice):
-            self._priced.clear()
-            found = self._least_copper(most)
-        if self.watching.raised:
-            self._columns = columns_raised(self.problem, self.watching.raised)
-            found = replace(found, choice=held_against(found.choice, bound))
-        return found
+        """Least copper with at most so many: by the relaxation where that is enough, else by the whole model.
 
-    def _let_down(self) -> None:
-        """Take back what was raised for another point."""
-        if self.watching.raised:
-            self.watching.raised.clear()
-            self._priced.clear()
-
-    def _least_copper(self, most: int | None) -> Found:
-        """By the relaxation where that is enough, else by the whole model."""
+        Segments that get too warm are watched, for all points that follow too; each bound on the way holds.
+        """
 
         def change(model: Model) -> Model:
             v, pricing = model.variables, model.pricing
@@ -255,19 +223,24 @@ class _Search:
             return replace(model, objective=tuple(copper), rows=(*model.rows, *row))
 
         known: Found | None = None
-        bound: float | None = None
-        if relaxation(self.problem) is not self.problem and not self.watching.raised:
-            loose, first = self.chosen(True, change)
-            if first.objective_g is None:
-                return Found(loose, first, loose)
-            bound = first.bound_g
-            known = made_good(self.problem, loose, first, self.clock.left_s, change)
-            if known.choice.status == OPTIMAL or first.interrupted:
-                return known
-        whole, choice = self.chosen(False, change)
-        if choice.status == FEASIBLE and bound is not None:
-            choice = held_against(choice, max(bound, choice.bound_g or bound))
-        return better(Found(whole, choice, whole), known)
+        for relaxed in (True, False) if relaxation(self.problem) is not self.problem else (False,):
+            over: Watch | None = None
+            while over is None or over:
+                pricing = self.priced(relaxed)
+                choice = choose(pricing, time_limit_s=self.clock.left_s, change=change)
+                over = passed(pricing, choice)
+                found = Found(pricing, choice, pricing)
+                if choice.objective_g is not None and (over or relaxed):
+                    limit_s = self.clock.left_s
+                    found, self.watch = made_good(
+                        self.problem, pricing, choice, limit_s, change, self.watch | over
+                    )
+                known = better(found, known)
+                stopped = choice.interrupted or choice.objective_g is None or self.clock.left_s == 0.0
+                if stopped or known.choice.status == OPTIMAL:
+                    return known
+        assert known is not None  # there is one level at the least
+        return known
 
     def point(self, found: Found) -> Point:
         """A checked layout with its figures."""

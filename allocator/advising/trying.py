@@ -11,7 +11,7 @@ from allocator.choosing import choose, pairs_of
 from allocator.layout import FEASIBLE, NOTHING_FOUND, OPTIMAL
 from allocator.pricing import Pricing, price, unpriced
 from allocator.problem import Problem, ProblemError
-from allocator.search import Found
+from allocator.search import Found, until_none_is_too_warm
 from allocator.solving import InternalError, finished, solve
 
 ANY_LAYOUT = 1.0
@@ -25,8 +25,13 @@ def as_chosen(problem: Problem, changes: tuple[Change, ...], stretch: Stretch, w
     """Whether the changed problem has a layout of the circuits that pass limits of the problem, one found clean."""
     try:
         changed = applied(problem, changes)
-        tight = price(changed, only=_pairs(stretch, unpriced(changed)))
-        own = choose(tight, time_limit_s=watch.share_s(TRIAL_SHARE), gap=ANY_LAYOUT)
+        pairs = _pairs(stretch, unpriced(changed))
+        tight, own, _ = until_none_is_too_warm(
+            lambda warm: price(changed, only=pairs, watch=warm),
+            lambda pricing: choose(pricing, time_limit_s=watch.share_s(TRIAL_SHARE), gap=ANY_LAYOUT),
+            lambda pricing: pricing,
+            stretch.pricing.watch,
+        )
         return own.objective_g is not None and bool(finished(changed, Found(tight, own, tight)))
     except (ProblemError, InternalError):
         return False

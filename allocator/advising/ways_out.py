@@ -6,14 +6,14 @@ from collections.abc import Collection, Iterable
 from dataclasses import dataclass
 
 from allocator.advising.changes import Change, applied, in_words
-from allocator.advising.crowds import priced_alone
 from allocator.advising.elastic import Stretch
 from allocator.advising.proposals import proposed
 from allocator.advising.raised import raised
 from allocator.advising.stopwatch import Stopwatch
 from allocator.advising.trying import as_chosen, possible
 from allocator.clock import TimeUpError
-from allocator.problem import Bundling, Problem
+from allocator.pricing import price
+from allocator.problem import Problem
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,7 +48,6 @@ def ways_out(problem: Problem, most: int, watch: Stopwatch, stretch: Stretch | N
     The limits that the ``stretch`` passes, raised, are tried first, for that takes no search, and told last, for other
     changes cost less. Kinds of change that help where these limits are passed go before others.
     """
-    lacking = set() if stretch is None else {one.limit.kind for one in stretch.shortfalls}
     found: list[WayOut] = []
     vain: dict[tuple[str, ...], None] = {}
     tried: set[frozenset[object]] = set()
@@ -57,9 +56,8 @@ def ways_out(problem: Problem, most: int, watch: Stopwatch, stretch: Stretch | N
     try:
         if stretch is not None:
             sure = _raised(problem, stretch, watch)
-        counts = problem.margins.bundle is not Bundling.NONE
-        pricing = priced_alone(problem) if stretch is None or counts else stretch.pricing
-        for kinds, changes in proposed(problem, pricing, watch, lacking, sure or found):
+        pricing = price(problem) if stretch is None else stretch.pricing
+        for kinds, changes in proposed(problem, pricing, watch, stretch, sure or found):
             key = _key(changes)
             if key in tried or any(better <= key for better in enough):
                 continue

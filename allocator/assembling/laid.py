@@ -6,7 +6,7 @@ from dataclasses import replace
 from functools import cached_property
 
 from allocator.choosing import Choice
-from allocator.choosing.passed import lying
+from allocator.choosing.laid import laid
 from allocator.pricing import Conductor, FeedOption, Plan, Pricing
 from allocator.pricing.bench import factor_of
 from allocator.problem import Line
@@ -23,7 +23,7 @@ class Laid:
 
     @cached_property
     def _side_by_side(self) -> dict[int, int]:
-        return {e: segment.side_by_side for e, segment in lying(self._pricing, self._choice).items() if segment.cables}
+        return {e: segment.side_by_side for e, segment in laid(self._pricing, self._choice).items() if segment.cables}
 
     def factor(self, route: Route, line: Line) -> float:
         """Share of its ampacity that is left to a line on its route."""

@@ -98,6 +98,11 @@ def bundles_of(context: Context) -> tuple[Bundle, ...]:
     return tuple(_bundle(context, segment, own) for segment, own in _by_segment(context))
 
 
+def bundle_of(context: Context, segment: int) -> Bundle:
+    """The bundle of one segment that has a line."""
+    return _bundle(context, segment, dict(_by_segment(context))[segment])
+
+
 def bundle_warmth(context: Context) -> Iterator[Breach]:
     """``sum r I^2`` with one wire at its trip stays below what a bundle may give (`allocator.wiring.bundle_heat`)."""
     if context.problem.margins.bundle is not Bundling.HEAT:

@@ -51,17 +51,14 @@ def stated(problem: Problem, e: int) -> tuple[int, float]:
 
 
 def side_by_side(problem: Problem, network: Network, layout: Layout, mounted: Mapping[str, Mounted]) -> dict[int, int]:
-    """Cables in each segment that has any, once for each pass, and one more where any wire lies there."""
+    """Cables in each segment that has any, once for each pass, and one more for the bundle where wires may pass."""
     cables: Counter[int] = Counter()
-    wires: set[int] = set()
     alone = Neighbours(problem)
     for route, line, cores in _ways(problem, network, layout, mounted):
-        for segment in route.segments if route is not None else ():
-            if alone.beside(line):
+        if route is not None and alone.beside(line):
+            for segment in route.segments:
                 cables[segment] += cores
-            else:
-                wires.add(segment)
-    return {e: count + (e in wires) for e, count in cables.items()}
+    return {e: count + (problem.segments[e].only is not Line.CABLE) for e, count in cables.items()}
 
 
 def _ways(

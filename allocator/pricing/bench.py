@@ -72,7 +72,7 @@ class Workbench:
     def routes(self, start: str, end: str, lines: Iterable[Line]) -> tuple[Route, ...]:
         """Routes that are open to any of some lines, those round watched segments among them.
 
-        A wire goes round bundles; it is sent no longer way only to leave a cable alone.
+        A wire goes round bundles, a cable round others too.
         """
         bundles = frozenset(self.watch.bundles)
         found = dict.fromkeys(
@@ -85,17 +85,24 @@ class Workbench:
         return tuple(sorted(found, key=lambda route: (route.length_m, route.places)))
 
     def neighbours(self, route: Route, line: Line) -> Iterator[tuple[int | None, float]]:
-        """How many cables may lie side by side (None: as many as are counted, or more), and the factor left to this one.
+        """How many may lie side by side (None: as many as are counted, or more), and the factor that leaves to this one.
 
         A wire has no such number: what it bears in a bundle is held by the rows of the model.
         """
-        factor = factor_of(self.problem, route, line)
-        most = max((self.watch.cables.get(e, 1) for e in route.segments), default=1)
-        if lies_beside(self.problem, line):
-            for cables in range(1, most):
-                yield cables, factor * bundle_factor(cables, 1.0)
-            factor *= bundle_factor(most, 1.0)
-        yield None, factor
+        least = max((with_bundle(self.problem, e) for e in route.segments), default=1)
+        most = max((self.watch.cables.get(e, least) for e in route.segments), default=least)
+        if lies_beside(self.problem, line) and self.problem.margins.bundle is not Bundling.NONE:
+            for abreast in range(least, most):
+                yield abreast, factor_of(self.problem, route, line, abreast)
+        yield None, factor_of(self.problem, route, line, most)
+
+
+def with_bundle(problem: Problem, e: int) -> int:
+    """What lies side by side where one cable lies: with it the bundle, unless no wire may pass there.
+
+    Whether any wire does pass today is not asked: one that is added later must not make the cable too small.
+    """
+    return 1 if problem.segments[e].only is Line.CABLE else 2
 
 
 def line_of(problem: Problem, size: str) -> Line:
@@ -108,22 +115,27 @@ def lies_beside(problem: Problem, line: Line) -> bool:
     return line is Line.CABLE and problem.margins.cables is Cables.BESIDE
 
 
-def factor_of(problem: Problem, route: Route, line: Line, side_by_side: Mapping[int, int] | None = None) -> float:
+def factor_of(
+    problem: Problem, route: Route, line: Line, side_by_side: int | Mapping[int, int] | None = None
+) -> float:
     """Share of its ampacity that a route leaves to a line: the least over its segments.
 
-    For conduit or foam, for the cables that lie ``side_by_side`` with a cable there (by segment; one where not given),
-    for a wire by what is stated for its bundle where the table holds it.
+    For conduit or foam, for what lies ``side_by_side`` where a cable lies (everywhere, or by segment; None: nothing
+    else), for a wire by what is stated for its bundle where the table holds it.
     """
-    cables = side_by_side or {}
-    return min((_in_segment(problem, e, line, cables.get(e, 1)) for e in route.segments), default=1.0)
+    found = []
+    for e in route.segments:
+        abreast = side_by_side.get(e, 1) if isinstance(side_by_side, Mapping) else side_by_side or 1
+        found.append(_in_segment(problem, e, line, abreast))
+    return min(found, default=1.0)
 
 
-def _in_segment(problem: Problem, e: int, line: Line, cables: int) -> float:
+def _in_segment(problem: Problem, e: int, line: Line, abreast: int) -> float:
     segment, bundling = problem.segments[e], problem.margins.bundle
     if bundling is Bundling.NONE:
         return segment.factor
     if lies_beside(problem, line):
-        return segment.factor * bundle_factor(cables, 1.0)
+        return segment.factor * bundle_factor(abreast, 1.0)
     if bundling is Bundling.TABLE:
         return segment.factor * bundle_factor(*stated(segment, problem.margins))
     return segment.factor

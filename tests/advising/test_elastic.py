@@ -8,14 +8,14 @@ from pathlib import Path
 
 import pytest
 
-from allocator.advising.crowds import priced_alone
 from allocator.advising.elastic import Elastic, each_alone, parted, shortfalls
-from allocator.advising.limits import Limit, limit_of
+from allocator.advising.limits import KINDS_OF_BUNDLE, Limit, limit_of
 from allocator.choosing import build
 from allocator.choosing.families import FAMILIES, TIGHTENING
 from allocator.choosing.keys import TogetherAt
 from allocator.choosing.rows import Row
-from allocator.pricing import price
+from allocator.pricing import Watch, price
+from allocator.problem import Bundling
 from allocator.reading import read_problem
 from tests.choosing.cases import FAILS, FITS, FOLDER, NAMES, family_of, problem, whole
 from tests.paths import PROBLEMS
@@ -66,8 +66,12 @@ EASED = {
     "survive_bulkhead": ("lost", "lost by feed"),
     "enough_contacts": (),
     "enough_studs": (),
-    "room_in_bundles": ("limited", "rising"),
-    "feed_starts": ("starts",),
+    "bundle_heat_rows": (
+        "squares", "beside", "fuller", "rising", "heat", "worst", "feedheat", "several", "present",
+    ),
+    "as_stated": (),
+    "cables_side_by_side": ("bundle", "sidebyside"),
+    "feed_starts": ("starts", "carried", "stood"),
 }
 """Families whose rows tie circuits together and are limits; the rows that only count for the others start so."""
 
@@ -92,7 +96,60 @@ def test_every_family_is_eased_or_says_why_not() -> None:
     assert not {*EASED} & {*STRUCTURE}
 
 
-@pytest.mark.parametrize("family", sorted(EASED))
+IN_BUNDLES = {
+    "bundle_heat_rows": ("bundle", "beside-cable"),
+    "as_stated": ("bundle-table", "bundle-loading"),
+    "cables_side_by_side": ("cables", "cables-feed"),
+}
+"""Families that have rows where bundles are watched, and problems in which one of them cannot be kept."""
+
+
+@pytest.mark.parametrize("family", sorted(IN_BUNDLES))
+def test_every_row_on_a_watched_bundle_has_words(family: str) -> None:
+    for case in IN_BUNDLES[family]:
+        asked = read_problem(INFEASIBLE / case)
+        every = range(len(asked.segments))
+        heat = asked.margins.bundle is Bundling.HEAT
+        squares = dict.fromkeys(every, (20.0, 40.0) if heat else ())
+        watch = Watch(squares, dict.fromkeys(every, (0,)), dict.fromkeys(every, 0.0), dict.fromkeys(every, 3))
+        pricing = price(asked, watch=watch)
+        model = build(pricing, without=TIGHTENING)
+        named = 0
+        for own in (own for name, own in model.rows if name == family):
+            limit = limit_of(model.variables, own)
+            if limit is None:
+                assert counts_only(family, own), own.name
+                continue
+            assert limit.kind in KINDS_OF_BUNDLE.values()
+            assert limit.amount >= 0.0
+            named += 1
+        assert named
+
+
+def test_heat_of_a_bundle_is_told_by_the_exact_rule_however_coarse_the_rows() -> None:
+    """The first stretch knows nothing of bundles, and the rows of the next are exact for its bundle alone."""
+    asked = read_problem(INFEASIBLE / "bundle")
+    coarse = Elastic.of(price(asked)).stretch()
+    assert coarse is not None
+    assert [one.limit.kind for one in coarse.shortfalls] == ["bundle"]
+    found = shortfalls(price(asked))
+    assert found is not None
+    assert [one.text for one in found.shortfalls] == ["bundle shelf - nose: 5.2 W/m over 13.6 W/m"]
+    assert found.least
+    assert found.pricing.watch.segments == {1}
+
+
+def test_a_bundle_is_named_in_its_worst_condition() -> None:
+    asked = read_problem(INFEASIBLE / "bundle")
+    loads = tuple(replace(load, levels=(0.5, 1.0)) for load in asked.loads)
+    found = shortfalls(price(replace(asked, conditions=("parked", "night driving"), loads=loads)))
+    assert found is not None
+    assert [one.text for one in found.shortfalls] == [
+        "bundle shelf - nose in condition night driving: 5.2 W/m over 13.6 W/m"
+    ]
+
+
+@pytest.mark.parametrize("family", sorted({*EASED} - {*IN_BUNDLES}))
 def test_every_row_of_a_limit_has_words(family: str) -> None:
     named = 0
     for case in (name for name in NAMES if family_of(name) == family):
@@ -110,7 +167,7 @@ def test_every_row_of_a_limit_has_words(family: str) -> None:
 
 
 def test_no_row_of_a_demonstration_is_passed_over() -> None:
-    model = build(priced_alone(read_problem(PROBLEMS / "clinic-van")), without=TIGHTENING)
+    model = build(price(read_problem(PROBLEMS / "clinic-van")), without=TIGHTENING)
     for family, own in parted(model.variables, model.rows):
         if family in EASED and not counts_only(family, own) and not isinstance(own.key, TogetherAt):
             assert limit_of(model.variables, own) is not None, own.name
@@ -179,7 +236,7 @@ def test_a_first_choice_is_at_hand_however_short_the_time() -> None:
     """Each load alone, somewhere: the search begins from that, so that a stopped one has a reason to tell."""
     van = read_problem(PROBLEMS / "clinic-van")
     narrow = tuple(replace(b, contacts=tuple(replace(c, count=1) for c in b.contacts)) for b in van.bulkheads)
-    elastic = Elastic.of(priced_alone(replace(van, bulkheads=narrow)))
+    elastic = Elastic.of(price(replace(van, bulkheads=narrow)))
     values = each_alone(elastic.model)
     v, pricing = elastic.model.variables, elastic.model.pricing
     fed = {

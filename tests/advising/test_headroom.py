@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import FrozenInstanceError, replace
+from pathlib import Path
 
 import pytest
 
@@ -12,6 +13,8 @@ from allocator.checking import check, complete
 from allocator.checking.prepare import prepare
 from allocator.layout import Circuit, Layout, PlacedWire
 from allocator.problem import SOURCE, Bulkhead, ContactSet, Load, Problem, Source
+from allocator.reading import read_problem
+from allocator.solving import solve
 from tests.checking.builders import (
     SEGMENTS,
     box,
@@ -23,7 +26,8 @@ from tests.checking.builders import (
     problem,
     unit,
 )
-from tests.checking.rich import rich_complete, rich_problem
+
+INFEASIBLE = Path(__file__).parents[1] / "cases" / "infeasible"
 
 LOADS = (load("lamp", current_a=4.0, levels=(1.0, 0.5)), load("pump", "middle", 6.0, levels=(0.0, 1.0), spread=0.2))
 CART = problem(*LOADS, conditions=("day", "night"), units=(unit(spare=(("light", 1),), spare_current_a=2.0),))
@@ -194,15 +198,33 @@ def test_frames_and_frozen():
         whole.rooms[0].room_a = 99.0
 
 
-def test_in_bundles_a_wire_more_must_leave_the_others_enough():
-    given, laid = rich_problem(), rich_complete()
-    front, rear = headroom(given, laid, ["front", "rear"]).largest
-    assert front.current_a == 0.0
-    assert any("circuit heater" in why and "at a bundle factor of" in why for why in front.stopped_by)
-    assert rear.load is not None and rear.circuit is not None
+def test_a_load_more_must_leave_its_bundle_cool_enough():
+    """A winch and a lamp of the machine whose bundle gets too warm with four lamps; the feed has a fuse to spare."""
+    given = read_problem(INFEASIBLE / "bundle")
+    given = replace(given, loads=given.loads[:2])
+    laid = solve(given)
+    laid = replace(laid, units=tuple(replace(u, feed=replace(u.feed, fuse_a=30.0)) for u in laid.units))
+    (nose,) = headroom(given, laid, ["nose"]).largest
+    assert nose.current_a == 5.5
+    assert nose.stopped_by == (
+        "unit front: bundle shelf - nose in condition all on: 0.129212 W/m over 11.8725 W/m; its hottest wire is "
+        "circuit winch, out wire",
+    )
+    assert nose.load is not None and nose.circuit is not None
     whole = decisions_of(laid)
-    larger = replace(given, loads=(*given.loads, rear.load))
-    assert check(larger, replace(whole, circuits=(*whole.circuits, rear.circuit))).violations == ()
+    larger = replace(given, loads=(*given.loads, nose.load))
+    assert check(larger, replace(whole, circuits=(*whole.circuits, nose.circuit))).violations == ()
+    heavier = replace(given.unit_types[0].outputs[0], wire_mm2=(1.0, 2.5))
+    thick = replace(given.wires.wires[0], size="2.5 mm2", area_mm2=2.5)
+    wider = replace(
+        given,
+        wires=replace(given.wires, wires=(*given.wires.wires, thick)),
+        unit_types=(replace(given.unit_types[0], outputs=(heavier,)),),
+    )
+    (more,) = headroom(wider, laid, ["nose"]).largest
+    assert more.current_a > nose.current_a
+    assert more.circuit is not None
+    assert "2.5 mm2" in {wire.size for wire in more.circuit.wires}
 
 
 def test_a_layout_without_units_takes_nothing_and_says_why():

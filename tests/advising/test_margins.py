@@ -7,12 +7,14 @@ from dataclasses import FrozenInstanceError, replace
 import pytest
 
 from allocator.advising.margins import KINDS, Margin, Margins, margins
+from allocator.checking.bundles import bundles
 from allocator.layout import DirectCircuit, Feed, FittedUnit, Layout
 from allocator.problem import Bundling, GivenWire, Problem, Supply
 from allocator.wiring import ampacity_a
 from tests.checking.builders import (
     BRANCH,
     REAR,
+    SEGMENTS,
     SHARED,
     back,
     box,
@@ -40,6 +42,7 @@ def margin(kind: str, what: str, given: Problem, decisions: Layout) -> tuple[flo
 
 
 LAMP = (problem(), layout())
+IN_FOAM = tuple(replace(segment, factor=0.7) for segment in SEGMENTS)
 HEATER = (
     problem(load("heater", "middle", 25.0, spread=0.1), margins={"branch_drop": 0.1}),
     layout(circuit("heater", "b1 b2", wires=(out(size="4 mm2"), out(size="4 mm2"), back(size="6 mm2")))),
@@ -219,12 +222,43 @@ def test_an_output_that_takes_no_larger_wire_needs_another_way():
     assert relief("ampacity", "circuit lamp, return wire", problem(), decisions).startswith("4 mm2 would carry")
 
 
-def test_a_bundle_is_relieved_by_fewer_wires():
-    given = problem(load("lamp"), load("fan"), margins={"bundle": Bundling.HEAT})
-    decisions = layout(circuit("lamp", size="2.5 mm2"), circuit("fan", "a2", "2.5 mm2"))
+def test_a_wire_in_foam_is_relieved_by_air():
+    given = problem(load("lamp"), margins={"bundle": Bundling.HEAT}, segments=IN_FOAM)
+    decisions = layout(circuit("lamp", size="2.5 mm2"))
     assert relief("ampacity", "circuit lamp, out wire", given, decisions).endswith(
-        "a route with fewer wires, or a cooler one"
+        "a route with more air round it, or a cooler one"
     )
+
+
+def test_the_heat_of_a_bundle_is_a_margin_and_says_what_a_size_up_would_leave():
+    given = problem(load("lamp", return_to="source"), margins={"bundle": Bundling.HEAT})
+    decisions = layout(circuit(wires=(out(size="1.5 mm2"), back(size="1.5 mm2"))))
+    found = {one.object: one for one in margins(given, decisions).margins if one.kind == "heat of bundle"}
+    laid = [(own.name, own.warmest) for own in bundles(given, decisions) if own.warmest is not None]
+    assert {*found} == {f"bundle {name} in condition {one.condition}" for name, one in laid}
+    assert laid
+    for n, (name, one) in enumerate(laid):
+        margin = found[f"bundle {name} in condition {one.condition}"]
+        assert (margin.used, margin.unit) == (pytest.approx(one.share), "W/m")
+        assert one.hottest == "circuit lamp, out wire"
+        heavier = bundles(given, layout(circuit(wires=(out(size="2.5 mm2"), back(size="1.5 mm2")))))
+        after = [own.warmest for own in heavier if own.warmest is not None][n]
+        assert margin.relief == (
+            f"2.5 mm2 for circuit lamp, out wire would leave {100.0 * after.share:.0f} %; "
+            "or a way round it for circuit lamp, out wire"
+        )
+
+
+def test_by_the_table_the_loading_of_a_bundle_is_a_margin_against_what_is_stated():
+    stated = {"bundle": Bundling.TABLE, "bundle_wires": 6, "bundle_loading": 0.6}
+    given = problem(load("lamp"), load("fan"), margins=stated)
+    decisions = layout(circuit("lamp", size="2.5 mm2"), circuit("fan", "a2", "2.5 mm2"))
+    found = {one.object: one for one in margins(given, decisions).margins if one.kind == "loading of bundle"}
+    for own in (own for own in bundles(given, decisions) if own.wires):
+        condition, share = own.fullest
+        one = found[f"bundle {own.name} in condition {condition}"]
+        assert (one.value, one.limit, one.unit) == (pytest.approx(100.0 * share), pytest.approx(60.0), "%")
+    assert found
 
 
 def test_the_way_on_which_a_size_up_helps_most_is_named_with_the_drop_it_leaves():
@@ -290,5 +324,5 @@ def test_a_stud_is_relieved_of_its_largest_load():
 
 def test_every_margin_of_a_rich_layout_has_its_relief():
     found = margins(rich_problem(), rich_complete()).margins
-    assert {one.kind for one in found} == set(KINDS)
+    assert {one.kind for one in found} == set(KINDS) - {"loading of bundle"}  # which is by the table
     assert all(one.relief for one in found)

@@ -14,15 +14,16 @@ import pytest
 
 from allocator import check, solve, why_not
 from allocator.advising.changes import applied
-from allocator.advising.crowds import priced_alone
 from allocator.advising.elastic import shortfalls
 from allocator.advising.infeasibility import Infeasibility
+from allocator.advising.limits import KINDS_OF_BUNDLE
 from allocator.advising.proposals import HELPS, KINDS
 from allocator.advising.raised import RAISED, raised
 from allocator.advising.stopwatch import Stopwatch
 from allocator.advising.trying import as_chosen
 from allocator.advising.ways_out import ways_out
 from allocator.layout import INFEASIBLE, NOTHING_FOUND, OPTIMAL
+from allocator.pricing import price
 from allocator.problem import Problem
 from allocator.reading import read_problem
 from tests.engine.draws import ALL, SMALL, draw
@@ -160,14 +161,14 @@ def test_who_stops_it_gets_what_was_found_by_then() -> None:
 
 LIMITS = {
     "unit", "bank", "feed", "start", "outputs", "spare", "always", "site", "survive", "contacts", "studs", "together",
-    "bundle",
+    *KINDS_OF_BUNDLE.values(),
 }
 
 
 def test_every_kind_of_limit_has_a_case_and_a_change_that_helps() -> None:
     assert {one.limit.kind for case in CASES for one in found(case).shortfalls} == LIMITS
-    assert {kind for helped in HELPS.values() for kind in helped} == LIMITS - {"bundle"}
-    assert {*RAISED} == LIMITS - {"feed", "start", "spare", "together", "bundle"}
+    assert {kind for helped in HELPS.values() for kind in helped} == LIMITS
+    assert {*RAISED} == LIMITS - {"feed", "start", "spare", "together", *KINDS_OF_BUNDLE.values()}
 
 
 RAISABLE = (
@@ -180,7 +181,7 @@ RAISABLE = (
 @pytest.mark.parametrize("case", RAISABLE)
 def test_limits_that_are_passed_are_raised_by_just_as_much(case: str) -> None:
     asked = problem(case)
-    pricing = priced_alone(asked)
+    pricing = price(asked)
     stretch = shortfalls(pricing, unfed=[g.index for g in pricing.unfed])
     assert stretch is not None
     changes = raised(asked, pricing, stretch.shortfalls)
@@ -228,9 +229,9 @@ def test_loads_that_become_alike_by_a_change_are_found_again() -> None:
     loads = (*(replace(lamp, name=name, item=name, current_a=1.0) for name in ("a", "b")), *asked.loads)
     function = replace(asked.functions[0], loads=("a",), survive=1)
     asked = replace(asked, loads=loads, functions=(function,))
-    pricing = priced_alone(asked)
+    pricing = price(asked)
     stretch = shortfalls(pricing)
     assert stretch is not None
     changes = raised(asked, pricing, stretch.shortfalls)
-    assert len(priced_alone(applied(asked, changes)).alike) < len(pricing.alike)
+    assert len(price(applied(asked, changes)).alike) < len(pricing.alike)
     assert as_chosen(asked, changes, stretch, Stopwatch(None))

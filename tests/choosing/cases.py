@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import tomllib
 from collections.abc import Collection
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from pathlib import Path
 
 from allocator.choosing import build
@@ -48,11 +48,8 @@ def expected(case: str, which: str) -> Answer:
 
 
 def whole(of: Problem) -> Pricing:
-    """All that the whole model of a problem chooses from; in bundles, with every fullness that a segment could have."""
-    pricing = price(of)
-    if pricing.crowd is None:
-        return pricing
-    return price(of, crowd=replace(pricing.crowd, loading=of.margins.bundle_loading))
+    """All that the whole model of a problem chooses from."""
+    return price(of)
 
 
 def answer(pricing: Pricing, without: Collection[str] = ()) -> Answer:

@@ -6,7 +6,6 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
 from allocator.advising.changes import with_built_units
-from allocator.advising.crowds import Watching
 from allocator.advising.revising.built import finished_returns
 from allocator.advising.revising.others import (
     finished_direct,
@@ -19,7 +18,7 @@ from allocator.choosing import Model
 from allocator.choosing.rows import Row, Variable, at_least, at_most
 from allocator.choosing.variables import Term
 from allocator.layout import Layout
-from allocator.pricing import Finished, Option, Pricing, price
+from allocator.pricing import Finished, Option, Pricing, Watch, price
 from allocator.pricing.pricing import workbench
 from allocator.problem import Fit, Problem
 
@@ -57,16 +56,19 @@ class Revisable:
         return sum(len(loads) for loads in self.loads_of.values()) + len(self.kept_feeds) + len(self.kept_direct)
 
 
-def revisable(problem: Problem, built: Layout, *, resite: bool, watching: Watching) -> Revisable:
-    """Price a problem with what of a layout is left in it, and with what is known of its bundles."""
+def revisable(problem: Problem, built: Layout, *, resite: bool, watch: Watch) -> Revisable:
+    """Price a problem with what of a layout is left in it, and with segments whose bundles are watched.
+
+    What is built stays listed whether or not it is the lightest: it is an option of its own.
+    """
     view = problem
     if not resite:
         view = with_built_units(problem, built, lambda unit: replace(unit, fit=Fit.ALWAYS))
     finished = Finished(frozenset(unit.name for unit in built.units), finished_returns(built))
-    pricing = price(view, finished=finished, watched=watching.watched, raised=watching.raised)
+    pricing = price(view, finished=finished, watch=watch)
     keeper = Keeper(
         pricing,
-        workbench(view, pricing.network, pricing.alike, pricing.crowd, finished),
+        workbench(view, pricing.network, pricing.alike, watch, finished),
         {load.name: group for group in pricing.alike for load in group.loads},
         {unit.name: unit.site for unit in built.units},
     )

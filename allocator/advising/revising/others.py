@@ -8,15 +8,15 @@ from dataclasses import replace
 from allocator.advising.revising.built import finished_wire, sets_of
 from allocator.advising.revising.standing import Keeper, UnfitError, as_finished, least_by_footprint
 from allocator.checking.conductors import followed
-from allocator.layout import DirectCircuit, FittedUnit, GivenRun, Layout
+from allocator.layout import DirectCircuit, FittedUnit, GivenRun, Layout, PlacedWire
 from allocator.pricing import Conductor, Crossing, DirectOption, FeedOption, GivenCore, Plan
-from allocator.pricing.conductors import Duty, conductors, outgoing_ways, return_ways
+from allocator.pricing.conductors import Duty, Way, conductors, outgoing_ways
 from allocator.pricing.direct import fuse_for, fused_duty
 from allocator.pricing.feeds import feeds_of_cable
 from allocator.pricing.finished import LENGTH_TOLERANCE_M
 from allocator.pricing.jobs import SLACK
 from allocator.pricing.plan import drop_limit_v
-from allocator.problem import Load
+from allocator.problem import Line, Load
 from allocator.wiring import of_class
 
 
@@ -33,6 +33,8 @@ def finished_feeds(keeper: Keeper, unit: FittedUnit) -> list[FeedOption]:
     if feed is None:
         raise UnfitError("the layout does not say what feeds it")
     route = followed(problem, keeper.bench.network, feed.route)
+    if route is not None and keeper.bench.network.forbidden(route, Line.CABLE):
+        raise UnfitError("no cable may lie on its way any more")
     if route is None or (route.places[0], route.places[-1]) != (slot.source.place, slot.site):
         raise UnfitError(f"it is fed from {slot.source.place} now, or its way is gone")
     length = route.length_m + problem.margins.tail_m
@@ -41,7 +43,7 @@ def finished_feeds(keeper: Keeper, unit: FittedUnit) -> list[FeedOption]:
     asked = max(problem.wire_rules.insulation_c, route.insulation_c)
     for wire in of_class(problem.feed_wires, asked):
         if wire.size == feed.size and feed.insulation_c in (None, wire.insulation_c):
-            found = feeds_of_cable(problem, keeper.bench.crowd, slot, wire, route, length)
+            found = feeds_of_cable(keeper.bench, slot, wire, route, length)
             if found:
                 return [replace(option, copper_g=0.0) for option in found]
     raise UnfitError(f"its {feed.size} cable serves no more on its way")
@@ -64,20 +66,31 @@ def finished_direct(keeper: Keeper, circuit: DirectCircuit) -> list[DirectOption
     out = [wire for wire in circuit.wires if wire.role == "out"]
     if len(out) != 1:
         raise UnfitError("it has not one outgoing wire")
-    place = problem.sources[0].place
-    ways = outgoing_ways(problem, keeper.bench.network, keeper.bench.runs, place, load)
-    way = next((way for way in ways if way.route.places == out[0].route), None)
+    way = _way_of(keeper, load, out[0])
     if way is None:
         raise UnfitError("its way is gone, or its ends are elsewhere now")
-    duty = fused_duty(problem, load, fuse)
+    duty = fused_duty(load, fuse)
     tables = (problem.wires, problem.feed_wires)
-    made = replace(
-        as_finished(keeper.bench, way, "out", duty, ((-1, 1),), finished_wire(out[0]), tables), members=()
-    )
-    found = list(_completed(keeper, load, fuse, [made], _backs(keeper, circuit, load, duty)))
+    made = as_finished(keeper.bench, way, "out", duty, ((-1, 1),), finished_wire(out[0]), tables)
+    outs = [replace(own, members=()) for own in made]
+    found = list(_completed(keeper, load, fuse, outs, _backs(keeper, circuit, load, duty)))
     if not found:
         raise UnfitError(f"its wires lose too much on the way to {load.name}, or no return carries its fuse")
     return found
+
+
+def _way_of(keeper: Keeper, load: Load, wire: PlacedWire) -> Way | None:
+    """The way of the outgoing wire of a direct load, one round a segment that was too warm among them."""
+    problem, bench = keeper.problem, keeper.bench
+    place = problem.sources[0].place
+    for way in outgoing_ways(bench, place, load, tuple(Line)):
+        if way.route.places == wire.route:
+            return way
+    measured = any((name, place) in bench.runs for name in (load.name, load.item))
+    route = None if measured else followed(problem, bench.network, wire.route)
+    if route is None or (route.places[0], route.places[-1]) != (place, load.place):
+        return None
+    return Way(route, max(0.0, route.length_m + problem.margins.tail_m - load.lead_m))
 
 
 def new_direct_with_old_return(keeper: Keeper, circuit: DirectCircuit) -> list[DirectOption]:
@@ -86,9 +99,9 @@ def new_direct_with_old_return(keeper: Keeper, circuit: DirectCircuit) -> list[D
     fuse = fuse_for(problem, load)
     if isinstance(fuse, str):
         return []
-    duty = fused_duty(problem, load, fuse)
+    duty = fused_duty(load, fuse)
     place, tables = problem.sources[0].place, (problem.wires, problem.feed_wires)
-    ways = outgoing_ways(problem, keeper.bench.network, keeper.bench.runs, place, load)
+    ways = outgoing_ways(keeper.bench, place, load, tuple(Line))
     out = list(conductors(keeper.bench, ways, "out", duty, tables=tables))
     back = [wire for wire in _backs(keeper, circuit, load, duty) if wire.copper_g == 0.0]
     return list(_completed(keeper, load, fuse, out, back))
@@ -99,7 +112,7 @@ def _backs(keeper: Keeper, circuit: DirectCircuit, load: Load, duty: Duty) -> li
     built = next((finished_wire(wire) for wire in circuit.wires if wire.role == "return"), None)
     bench = keeper.bench if built is None else replace(keeper.bench, returns={-1: built})
     problem = keeper.problem
-    ways = return_ways(problem, keeper.bench.network, load, problem.sources[0].place)
+    ways = keeper.return_ways(load, built, problem.sources[0].place, tuple(Line))
     tables = (problem.wires, problem.feed_wires)
     found = conductors(bench, ways, "return", duty, 1, ((-1, 1),), tables)
     return [replace(wire, members=()) for wire in found]

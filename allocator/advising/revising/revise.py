@@ -28,7 +28,7 @@ from allocator.clock import TimeUpError
 from allocator.layout import FEASIBLE, INFEASIBLE, NOTHING_FOUND, OPTIMAL, Circuit, DirectCircuit, Layout
 from allocator.notebook import framed
 from allocator.problem import Problem
-from allocator.search import Clock, columns_raised
+from allocator.search import Clock
 from allocator.solving import InternalError, solve
 
 if TYPE_CHECKING:
@@ -193,7 +193,7 @@ def revise(
         seconds=round(clock.seconds, 3),
         interrupted=choice.interrupted,
         reasons=tuple(own.reasons.items()),
-        cut_short=(*own.pricing.cut_short, *columns_raised(problem, search.watching.raised)),
+        cut_short=own.pricing.cut_short,
     )
     if choice.status == INFEASIBLE and max_moves is not None:
         return replace(revision, least_moves=_fewest(search, clock))

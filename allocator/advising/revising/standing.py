@@ -19,10 +19,10 @@ from allocator.pricing import Alike, Candidate, Conductor, FinishedWire, Option,
 from allocator.pricing.bench import Workbench
 from allocator.pricing.conductors import Duty, Way, conductors, in_range, outgoing_ways, return_ways
 from allocator.pricing.finished import LENGTH_TOLERANCE_M
-from allocator.pricing.jobs import SLACK, Job, job_for
+from allocator.pricing.jobs import SLACK, Job, job_for, shares_of
 from allocator.pricing.plan import drop_limit_v
 from allocator.pricing.shared import MOST_RETURN_CHOICES
-from allocator.problem import Load, Problem, WireTable
+from allocator.problem import Line, Load, Problem, WireTable
 from allocator.wiring import SPLICE_OHM
 
 
@@ -161,10 +161,10 @@ class Keeper:
             names = circuit.loads if joints is None else carried[n]
             behind = [self.problem.load[name] for name in names]
             current = job.wire_current_a if joints is None else sum(load.full_current_a for load in behind)
-            duty = replace(job.outgoing, current_a=current)
+            duty = replace(job.outgoing, current_a=current, shares=shares_of([(load, 1) for load in behind]))
             members = tuple(sorted(Counter(self.groups[name].index for name in names).items()))
             way = self._way(wire, slot.site, behind)
-            made = as_finished(self.bench, way, wire.role, duty, members, finished_wire(wire))
+            made = as_finished(self.bench, way, wire.role, duty, members, finished_wire(wire))[-1]
             if not in_range(made.wire.area_mm2, job.wire_mm2):
                 raise UnfitError(f"the terminal does not take {wire.size}")
             found.append(made)
@@ -178,7 +178,7 @@ class Keeper:
         if wire.role == "out":
             if wire.start != start:
                 raise UnfitError(f"its wire does not start at {start}")
-            for way in outgoing_ways(self.problem, self.bench.network, self.bench.runs, start, load):
+            for way in outgoing_ways(self.bench, start, load):
                 if way.route.places == wire.route:
                     return way
             if any((name, start) in self.bench.runs for name in (load.name, load.item)):
@@ -197,8 +197,9 @@ class Keeper:
         for load in loads:
             limit = drop_limit_v(self.problem, load) * SLACK
             group = self.groups[load.name].index
-            ways = () if load.bridge else self._return_ways(load, group, slot.source.place)
-            duty = job.returning(load.full_current_a)
+            built = self.bench.returns.get(group)
+            ways = () if load.bridge else self.return_ways(load, built, slot.source.place)
+            duty = job.returning(load)
             back = conductors(self.bench, ways, "return", duty, 1, ((group, 1),))
             found = least_by_footprint(back, lost[load.name], limit)
             if load.bridge:
@@ -212,10 +213,11 @@ class Keeper:
         for choice in product(*each):
             yield tuple(c for wires, _ in choice for c in wires), max(drop for _, drop in choice)
 
-    def _return_ways(self, load: Load, group: int, source_place: str) -> list[Way]:
+    def return_ways(
+        self, load: Load, built: FinishedWire | None, source_place: str, lines: tuple[Line, ...] = (Line.WIRE,)
+    ) -> list[Way]:
         """The ways of a return, that of the finished one too where it ends where it must."""
-        ways = list(return_ways(self.problem, self.bench.network, load, source_place))
-        built = self.bench.returns.get(group)
+        ways = list(return_ways(self.bench, load, source_place, lines))
         if built is not None and all(way.route.places != built.places for way in ways) and len(built.places) > 1:
             ends = (ways[0].route.places[0], ways[0].route.places[-1]) if ways else None
             route = followed(self.problem, self.bench.network, built.places)
@@ -232,8 +234,8 @@ def as_finished(
     members: tuple[tuple[int, int], ...],
     built: FinishedWire,
     tables: tuple[WireTable, ...] = (),
-) -> Conductor:
-    """A finished wire as a conductor that costs nothing, on its very contacts.
+) -> list[Conductor]:
+    """A finished wire as a conductor that costs nothing, on its very contacts; a cable by how many lie beside it.
 
     Raises
     ------
@@ -250,7 +252,7 @@ def as_finished(
         raise UnfitError(f"its {built.size} wire does not carry {duty.trip_a:g} A of trip or fuse, or is off the shelf")
     if not sunk:
         raise UnfitError(f"a contact on its way does not take its {built.size} wire any more")
-    return replace(sunk[-1], role=role)
+    return [replace(own, role=role) for own in sunk]
 
 
 def least_by_footprint(

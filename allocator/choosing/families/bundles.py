@@ -12,7 +12,7 @@ from allocator.choosing.lying import Lying, of_conductor, of_core, of_feed
 from allocator.choosing.rows import Row, Variable, at_least, at_most, equal
 from allocator.choosing.variables import Term, Variables, most_often
 from allocator.pricing import Option
-from allocator.pricing.bench import stated
+from allocator.pricing.bench import stated, with_bundle
 from allocator.problem import Bundling
 from allocator.wiring import Surroundings, surroundings_of
 from allocator.wiring.bundle_heat import BESIDE, SQUARES_STEP_MM2, TOLERANCE, beside_cable_a, square_mm2
@@ -128,7 +128,7 @@ class _Heat:
         self.v, self.e, self.around, self.bundle, self.cables = v, e, around, bundle, cables
         self.most_mm2 = most_of(bundle, lambda own: own.squares_mm2)
         self.squares = v.add(f"squares[{e}]", None, integer=False)
-        self.beside = v.add(f"beside[{e}]", 1.0, integer=False) if cables else None
+        self.beside = v.add(f"beside[{e}]") if cables else None
 
     def rows(self, squares: Sequence[float]) -> Iterator[Row]:
         terms, there = terms_of(self.bundle, lambda own: own.squares_mm2)
@@ -329,25 +329,18 @@ def as_stated(v: Variables) -> Iterator[Row]:
 def cables_side_by_side(v: Variables) -> Iterator[Row]:
     """``C[e] + sum_g (N - n[g]) g <= N`` per watched segment, feed of a slot, direct load and given cable.
 
-    ``C`` counts the cables of a segment and, where any wire lies there, one for their bundle; ``n[g]`` is the most that
-    a cable lies beside, itself among them, ``N`` the most there can be.
+    ``C`` counts the cables of a segment, and their bundle where wires may pass; ``n[g]`` is the most that a cable lies
+    beside, itself among them, ``N`` the most there can be.
     """
-    for e in sorted(v.pricing.watch.cables):
+    for e in v.pricing.watch.cables:
         cables = takers(v, e, beside=True)
         if not cables:
             continue
-        wires = takers(v, e, beside=False)
-        most = most_of(cables, lambda own: own.add_up(lambda _: 1.0)) + bool(wires)
+        bundle = with_bundle(v.pricing.problem, e) - 1
+        most = most_of(cables, lambda own: own.add_up(lambda _: 1.0)) + bundle
         count = v.add(f"sidebyside[{e}]", None, integer=False)
         terms, there = terms_of(cables, lambda own: own.add_up(lambda _: 1.0))
-        if wires:
-            bundle = v.add(f"bundle[{e}]", 1.0, integer=False)
-            terms.append((bundle, 1.0))
-            yield from present(f"bundle[{e}]", bundle, wires)
-            # it follows from the rest, and tightens the bound: a cable that lies alone has no wire beside it
-            alone = [(own.variable, 1.0) for own in cables if own.variable and min(map(_beside, own.lines)) == 1.0]
-            yield at_most(f"alone[{e}]", [(bundle, 1.0), *alone], 1)
-        yield at_least(f"sidebyside[{e}]", [(count, 1.0), *((x, -c) for x, c in terms)], there)
+        yield at_least(f"sidebyside[{e}]", [(count, 1.0), *((x, -c) for x, c in terms)], there + bundle)
         for n, group in enumerate(alternatives(cables).values()):
             lacking = [(own, max(0.0, most - min(_beside(one) for one in own.lines))) for own in group]
             terms = [(own.variable, c) for own, c in lacking if own.variable is not None]

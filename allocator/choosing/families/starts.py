@@ -74,11 +74,12 @@ class _Starts:
             return
         most = self.stood[seconds] = self.v.add(f"q[{self.slot.index},{len(self.stood)}]", None, integer=False)
         feeds = self.v.pricing.feeds_by_slot[self.slot.index]
-        terms = [(self.v.feed[f.index], -float(_stood_ma(f.fuse_a, seconds))) for f in feeds]
+        terms = [(self.v.feed[f.index], -float(stood_ma(f.fuse_a, seconds))) for f in feeds]
         yield at_most(f"stood[{most.name}]", [(most, 1.0), *terms], 0)
 
 
-def _stood_ma(fuse_a: float, seconds: float | None) -> int:
+def stood_ma(fuse_a: float, seconds: float | None) -> int:
+    """What a fuse stands for the time of a start, in whole mA; None: a start of unknown length."""
     return milliamperes_down(fuse_stands_a(fuse_a, FOR_EVER_S if seconds is None else seconds))
 
 

@@ -1,0 +1,133 @@
+"""Ways out where a bundle gets too warm, or too many lines lie in a segment: heavier wire is in the model already."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterable, Iterator, Sequence
+from itertools import chain
+
+from allocator.advising.bundles import feed_beside_others
+from allocator.advising.changed_segments import insulated, second_way, stated_loading, stated_wires
+from allocator.advising.changed_words import ground_stud, of_loads
+from allocator.advising.changes import Change
+from allocator.advising.elastic import Shortfall, Stretch
+from allocator.advising.knobs import up_a
+from allocator.advising.limits import KINDS_OF_BUNDLE
+from allocator.choosing.excess import Rule
+from allocator.problem import CHASSIS, SOURCE, Load, Problem, Supply
+from allocator.wiring import of_class
+from allocator.wiring.bundles import LOADINGS
+
+LARGEST = 3
+"""Loads, the largest first, that are tried to be fed from the source; and places that are tried to have a stud."""
+STUD_STEP_A = 5.0
+
+Way = Iterator[tuple[Change, ...]]
+
+
+def cooled(problem: Problem, stretch: Stretch) -> Iterator[Way]:
+    """Kinds of change that help where limits on bundles are passed; each kind is the changes to try, one by one."""
+    lacking = [one for one in stretch.shortfalls if one.limit.kind in KINDS_OF_BUNDLE.values()]
+    feeds = (feed_beside_others(one.limit, stretch.pricing, stretch.choice) for one in stretch.shortfalls)
+    watched = stretch.pricing.watch.cables
+    shared = Counter(e for feed in feeds if feed is not None for e in feed.route.segments if e in watched)
+    segments = tuple(dict.fromkeys([*(_segment(one) for one in lacking), *(e for e, _ in shared.most_common())]))
+    if not segments:
+        return
+    loads = tuple(_loads_through(stretch, segments))
+    yield _restated(problem, lacking)
+    yield _insulated(problem, _of(lacking, Rule.HEAT, Rule.BESIDE_CABLE))
+    yield _from_the_source(loads)
+    yield _with_studs(problem, loads)
+    yield _each_and_all(second_way(problem, e) for e in segments)
+
+
+def _segment(one: Shortfall) -> int:
+    number = one.limit.key[1]
+    assert isinstance(number, int)
+    return number
+
+
+def _of(lacking: Sequence[Shortfall], *rules: Rule) -> tuple[int, ...]:
+    """Segments in which one of some rules is broken."""
+    return tuple(dict.fromkeys(_segment(one) for one in lacking if _is(one, *rules)))
+
+
+def _is(one: Shortfall, *rules: Rule) -> bool:
+    return one.limit.kind in {KINDS_OF_BUNDLE[rule] for rule in rules}
+
+
+def _each_and_all(changes: Iterable[Change]) -> Way:
+    """Each change by itself, then all of them."""
+    every = tuple(changes)
+    yield from ((change,) for change in every[:LARGEST])
+    if len(every) > 1:
+        yield every
+
+
+def _restated(problem: Problem, lacking: Sequence[Shortfall]) -> Way:
+    """By the table: as many wires stated as there are, and the next columns of loading, which leave less to each."""
+    wires = {_segment(one): round(one.limit.amount + one.amount) for one in lacking if _is(one, Rule.WIRES)}
+    more = tuple(stated_wires(problem, e, count) for e, count in wires.items())
+    loaded = _of(lacking, Rule.LOADING)
+    above = [[share for share in LOADINGS if share > _stated_loading(problem, e)] for e in loaded]
+    if more and not loaded:
+        yield more
+    for step in range(min(map(len, above), default=0)):
+        yield (*more, *(stated_loading(problem, e, own[step]) for e, own in zip(loaded, above, strict=True)))
+
+
+def _stated_loading(problem: Problem, e: int) -> float:
+    return problem.segments[e].loading or problem.margins.bundle_loading or 1.0
+
+
+def _insulated(problem: Problem, segments: Sequence[int]) -> Way:
+    """The next insulation class of the wire table in segments that get too warm, then the one after."""
+    steps: list[list[Change]] = []
+    for e in segments:
+        asked = max(problem.wire_rules.insulation_c, problem.segments[e].insulation_c or 0.0)
+        lowest = [wire.insulation_c for wire in of_class(problem.wires, asked)[:1]]
+        better = sorted({wire.insulation_c for wire in problem.wires.wires if lowest and wire.insulation_c > lowest[0]})
+        steps.append([insulated(problem, e, class_c) for class_c in better])
+    for step in range(max(map(len, steps), default=0)):
+        yield from _each_and_all(own[step] for own in steps if len(own) > step)
+
+
+def _from_the_source(loads: Sequence[Load]) -> Way:
+    """A large load fed from the source: its cable need not lie in the bundle."""
+    for load in [one for one in loads if _may_be_direct(one)][:LARGEST]:
+        yield (_direct(load),)
+
+
+def _with_studs(problem: Problem, loads: Sequence[Load]) -> Way:
+    """A stud where large loads sit: their returns need not lie in the bundle."""
+    if not any(place.stud_a for place in problem.places):
+        return
+    returning = [one for one in loads if one.return_to == CHASSIS]
+    without = dict.fromkeys(one.place for one in returning if not problem.place[one.place].stud_a)
+    for place in list(without)[:LARGEST]:
+        at_place = (one for one in problem.loads if one.place == place and one.return_to == CHASSIS)
+        yield (ground_stud(problem, place, up_a(sum(one.full_current_a for one in at_place), STUD_STEP_A)),)
+
+
+def _loads_through(stretch: Stretch, segments: Sequence[int]) -> list[Load]:
+    """Loads that units feed by wires through segments, the largest first."""
+    pricing, passing = stretch.pricing, {*segments}
+    fed: Counter[int] = Counter()
+    for o, times in stretch.choice.options:
+        option = pricing.options[o]
+        if passing & {e for own in option.conductors for e in own.route.segments}:
+            fed.update({group: n * times for group, n in option.candidate.members})
+    loads = chain.from_iterable(pricing.alike[group].loads[:n] for group, n in fed.items())
+    return sorted(loads, key=lambda load: (-load.full_current_a, load.name))
+
+
+def _may_be_direct(load: Load) -> bool:
+    return load.supply is Supply.UNIT and not (load.needs or load.share or load.together or load.unit)
+
+
+def _direct(load: Load) -> Change:
+    words = f"feed '{load.name}' from the {SOURCE}, behind a fuse and a switch of its own, not from a unit"
+    return of_loads((load.name,), "supply", Supply.UNIT.value, Supply.DIRECT.value, words, supply=Supply.DIRECT)
+
+
