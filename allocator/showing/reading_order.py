@@ -9,7 +9,7 @@ from allocator.layout import INFEASIBLE, Layout
 from allocator.problem import Problem
 from allocator.showing import ways
 from allocator.showing.blocks import Block, Heading
-from allocator.showing.bundled import filled
+from allocator.showing.bundled import bundled
 from allocator.showing.cautions import cautions
 from allocator.showing.cutting import cutting
 from allocator.showing.outputs import outputs
@@ -31,7 +31,7 @@ def whole(
         *outputs(problem, layout),
         *totals(layout),
         *currents(problem, layout),
-        *filled(context, in_full=in_full),
+        *bundled(context, in_full=in_full),
         *weak_points(context),
         *energy(problem, layout),
         *(cutting(layout) if in_full else ()),
