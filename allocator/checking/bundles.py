@@ -50,8 +50,8 @@ class Bundle:
     ``loading`` holds (condition, current of all wires over the sum of their ampacities). ``warmth`` is the heat of the
     bundle by condition; empty for a wire alone, and where bundles do not go by heat. ``diameter_mm`` is that of a round
     bundle, the wire's own for one wire; ``filled_mm2`` is the area of its wires with their insulation. ``published`` is
-    the factor that the published table asks for at its wires and loading, ``below`` the wires that do not meet it: for
-    comparison.
+    the factor that the published table asks for at its wires and loading, ``below`` the wires that do not meet it, once
+    for each core: for comparison.
     """
 
     segment: int
@@ -234,6 +234,7 @@ def _bundle(context: Context, segment: int, laid: list[_Laid]) -> Bundle:
         below=tuple(
             one.conductor.label
             for one in inside
+            for _ in range(one.cores)
             if one.conductor.free_a is not None and excess(one.guard_a, one.conductor.free_a * published) > 0.0
         ),
         warmth=() if around is None else _warmth(context, around, laid, inside),

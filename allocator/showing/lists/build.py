@@ -14,6 +14,7 @@ from allocator.checking.prepare import prepare
 from allocator.checking.volts import Volts, volts_of
 from allocator.layout import Layout
 from allocator.problem import Problem
+from allocator.showing.beside import BESIDE, beside
 from allocator.showing.labels import Labels, labels_of
 from allocator.showing.lists.pieces import Piece, pieces_of
 from allocator.showing.lists.wires import wires_of
@@ -94,6 +95,15 @@ class Build:
     def label_of(self, called: str) -> str:
         """The label of a wire that the check calls so; of alike cores of a given wire the first."""
         return self._label_of.get(called, called)
+
+    @cached_property
+    def beside(self) -> frozenset[str]:
+        """Labels of the cables that lie tied beside a bundle."""
+        return beside(self.context, self.labels)
+
+    def lies(self, label: str) -> str:
+        """Where a wire lies that is not in the bundle of its segments; nothing of all others."""
+        return BESIDE if label in self.beside else ""
 
     @cached_property
     def pieces(self) -> tuple[Piece, ...]:

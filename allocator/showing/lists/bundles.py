@@ -8,6 +8,7 @@ from math import ceil, pi
 from allocator.checking.bundles import Bundle, bundles_of
 from allocator.showing.lists.build import Build
 from allocator.showing.lists.table import Listing, Row, count, figure, listing, text
+from allocator.showing.records import JOIN
 
 COLUMNS = (
     text("from"),
@@ -29,6 +30,7 @@ COLUMNS = (
     text("loaded in"),
     figure("published factor", "", 3),
     count("wires below it"),
+    text("which"),
 )
 
 NOTE = (
@@ -84,7 +86,7 @@ def _row(build: Build, bundle: Bundle) -> Row:
         bundle.cables,
         *(_thickness(bundle) if bundle.wires else [None] * 4),
         *_warmest(build, bundle),
-        *(_loading(bundle) if bundle.wires else (None, "", None, None)),
+        *(_loading(build, bundle) if bundle.wires else (None, "", None, None, "")),
     )
 
 
@@ -102,9 +104,10 @@ def _warmest(build: Build, bundle: Bundle) -> Row:
     return total, one.allowed_w_m, 100.0 * one.share, one.condition, build.label_of(one.hottest)
 
 
-def _loading(bundle: Bundle) -> Row:
+def _loading(build: Build, bundle: Bundle) -> Row:
     condition, loading = bundle.fullest
-    return 100.0 * loading, condition, bundle.published, len(bundle.below)
+    which = JOIN.join(map(build.label_of, dict.fromkeys(bundle.below)))
+    return 100.0 * loading, condition, bundle.published, len(bundle.below), which
 
 
 def _by_condition(build: Build, bundle: Bundle) -> Iterator[Row]:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from collections.abc import Set as AbstractSet
 from dataclasses import dataclass
 
 from allocator.advising.failures import Failures
@@ -11,6 +12,7 @@ from allocator.checking.bundles import Bundle
 from allocator.checking.volts import Volts
 from allocator.layout import Layout
 from allocator.problem import Problem
+from allocator.showing.beside import BESIDE
 from allocator.showing.failing import called
 from allocator.showing.loaded import LoadedOutput
 from allocator.showing.records import JOIN, Record, circuit_records, wire_records
@@ -82,12 +84,17 @@ def circuits(problem: Problem, layout: Layout) -> Sheet:
     return sheet("circuits", "Circuits", circuit_records(layout, problem), own)
 
 
-def wires(layout: Layout) -> Sheet:
-    """Every piece of wire to cut but the feeds."""
-    return sheet("wires", "Wires", [one for one in wire_records(layout) if one["role"] != "feed"])
+def wires(layout: Layout, beside: AbstractSet[str] = frozenset()) -> Sheet:
+    """Every piece of wire to cut but the feeds; ``beside`` are labels of cables that lie beside a bundle."""
+    records = [one for one in wire_records(layout) if one["role"] != "feed"]
+    return sheet("wires", "Wires", [{**one, **_lies(one, beside)} for one in records])
 
 
-def feeds(layout: Layout) -> Sheet:
+def _lies(wire: Record, beside: AbstractSet[str]) -> Record:
+    return {"lies": BESIDE if wire["label"] in beside else ""}
+
+
+def feeds(layout: Layout, beside: AbstractSet[str] = frozenset()) -> Sheet:
     """The feed of each unit, with the unit's site and its current in each condition."""
     at = {unit.name: unit for unit in layout.units}
     records: list[Record] = []
@@ -98,7 +105,7 @@ def feeds(layout: Layout) -> Sheet:
             drop = None if feed is None else feed.drop_percent
             kept = {k: v for k, v in one.items() if k not in ("role", "circuit", "pin", "loads", "contacts", "trip_a")}
             currents = {f"current_a {condition}": current for condition, current in unit.current_a}
-            records.append({**kept, "drop_percent": drop, **currents})
+            records.append({**kept, **_lies(one, beside), "drop_percent": drop, **currents})
     return sheet("feeds", "Feeds", records)
 
 
