@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 from dataclasses import replace
+from math import inf
 
 from allocator.assembling import assemble
 from allocator.checking import Report, check
@@ -127,9 +128,10 @@ def _in_turn(
     watch = Watch()
     rough = max(gap, ROUGH) if problem.segments and problem.margins.bundle is not Bundling.NONE else gap
     levels = (True, False) if relaxation(problem) is not problem else (False,)
+    alone_g: float | None = None
     for relaxed in levels:
         while True:
-            pricing = price(problem, relaxed=relaxed, watch=watch)
+            pricing = price(problem, relaxed=relaxed, watch=watch, most_more_g=_most_more_g(known, alone_g))
             if known is None and start is not None:
                 known, watch = _from_start(problem, pricing, start, clock, watch)
             begin = _begin(pricing, known, start)
@@ -141,6 +143,8 @@ def _in_turn(
                 progress=_heard(progress, known),
                 kept_back_s=clock.kept_back_s,
             )
+            if not watch and choice.bound_g is not None:
+                alone_g = choice.bound_g
             over = passed(pricing, choice)
             found = Found(pricing, choice, pricing)
             if choice.objective_g is not None and (over or relaxed):
@@ -161,6 +165,13 @@ def _in_turn(
                 if rough == gap:
                     break
                 rough = gap
+
+
+def _most_more_g(known: Found | None, alone_g: float | None) -> float:
+    """What a circuit may weigh more than the lightest in anything better than what is known; ``alone_g``: see `price`."""
+    if known is None or known.choice.objective_g is None or alone_g is None:
+        return inf
+    return known.choice.objective_g - alone_g
 
 
 def _from_start(

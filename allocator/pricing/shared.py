@@ -13,7 +13,7 @@ from allocator.pricing.bench import Workbench
 from allocator.pricing.circuits import Alike, Candidate
 from allocator.pricing.conductors import Conductor, Way, conductors, in_range, return_ways
 from allocator.pricing.jobs import SLACK, Job, Refusal, shares_of
-from allocator.pricing.plan import Plan, cheapest_by_footprint, drop_limit_v, refuse
+from allocator.pricing.plan import Plan, cheapest_by_footprint, drop_limit_v, not_much_heavier, refuse
 from allocator.pricing.slots import Slot
 from allocator.routing import Piece, TreeWires, split_tree
 from allocator.wiring import SPLICE_OHM
@@ -38,7 +38,8 @@ def shared_plans(
     if wet:
         return refuse(names, slot, job, f"a splice would sit in the wet at '{wet[0]}'")
     found = list(_tree_plans(bench, groups, slot, job, wires))
-    return cheapest_by_footprint(found) or refuse(names, slot, job, "no wire of one size carries trip and drop")
+    listed = not_much_heavier(cheapest_by_footprint(found), bench.most_more_g)
+    return listed or refuse(names, slot, job, "no wire of one size carries trip and drop")
 
 
 def _tree_plans(
@@ -119,8 +120,13 @@ def _with_returns(
         limit = drop_limit_v(problem, group.sample) * SLACK
         worst = max(drops[group.index])
         fits: dict[object, tuple[Conductor, float]] = {}
+        least: dict[object, float] = {}
         for wire in back:
-            if worst + wire.drop_v <= limit and wire.footprint not in fits:
+            if worst + wire.drop_v > limit:
+                continue
+            least.setdefault(wire.crossings, wire.copper_g)
+            heavier = wire.copper_g - least[wire.crossings]
+            if heavier <= bench.most_more_g + 1e-6 and wire.footprint not in fits:
                 fits[wire.footprint] = (wire, worst + wire.drop_v)
         returns.append(_of_alike(bench, list(fits.values()), group.index, count))
     for choice in _return_choices(bench, returns):
