@@ -61,14 +61,22 @@ def _tree_plans(
         per_piece.append(by_size)
     backs = [_backs(bench, group, n, slot, job) for group, n in groups]
     best = inf
+    lightest = sum(n * own[0].copper_g if own else 0.0 for (_, n), own in zip(groups, backs, strict=True))
+    # what is too heavy is known beforehand where the contacts of the returns are no choice
+    fixed = all(len({wire.crossings for wire in own}) <= 1 for own in backs)
+    least: dict[object, float] = {}
     for size in [s for s in per_piece[0] if all(s in piece for piece in per_piece)]:
         for choice in product(*(piece[size] for piece in per_piece)):
             heed_clock()
-            free = not any(wire.crossings or wire.side for wire in choice)
+            free = not any(wire.crossings or wire.bundles for wire in choice)
             if free and sum(wire.copper_g for wire in choice) >= best:
                 continue
+            passages = tuple(wire.crossings for wire in choice)
+            if fixed and sum(wire.copper_g for wire in choice) + lightest > least.get(passages, inf) + bench.most_more_g:
+                continue
             for plan in _with_returns(bench, groups, backs, wires, choice):
-                if free and not plan.crossings and not plan.side:
+                least[passages] = min(least.get(passages, inf), plan.copper_g)
+                if free and not plan.crossings and not plan.warmth:
                     best = min(best, plan.copper_g)
                 yield plan
 
