@@ -12,6 +12,7 @@ from allocator.checking.volts import LoadVolts
 from allocator.layout import FittedUnit, Layout
 from allocator.problem import Bundling, Problem
 from allocator.showing.blocks import counted, number, short
+from allocator.showing.bundled import use
 from allocator.showing.loaded import USED, LoadedOutput
 from allocator.showing.outputs import feed_line
 from allocator.showing.records import Record
@@ -188,7 +189,7 @@ def _of_bundle(problem: Problem, bundle: Bundle) -> Iterator[tuple[str, str]]:
     warmest = bundle.warmest
     if warmest is not None:
         heat, allowed = number(warmest.heat_w_m + warmest.worst_w_m, 1), number(warmest.allowed_w_m, 1)
-        yield "heat", f"{heat} of {allowed} W/m, {number(100.0 * warmest.share, 0)} %, in {warmest.condition}"
+        yield "heat", f"{heat} of {allowed} W/m, {use(warmest)}, in {warmest.condition}"
         yield "hottest wire", warmest.hottest
     elif bundle.wires:
         condition, loading = bundle.fullest

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from collections.abc import Set as AbstractSet
 from dataclasses import dataclass
+from math import isfinite
 
 from allocator.advising.failures import Failures
 from allocator.advising.margins import Margins
@@ -173,7 +174,7 @@ def _warmth(bundle: Bundle | None) -> Record:
     return {
         "heat_w_m": None if warmest is None else warmest.heat_w_m + warmest.worst_w_m,
         "allowed_w_m": None if warmest is None else warmest.allowed_w_m,
-        "heat_percent": None if warmest is None else 100.0 * warmest.share,
+        "heat_percent": None if warmest is None or not isfinite(warmest.share) else 100.0 * warmest.share,
         "in": "" if warmest is None else warmest.condition,
         "hottest wire": "" if warmest is None else warmest.hottest,
         "loading_percent": None if loading is None else 100.0 * loading,
