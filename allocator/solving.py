@@ -120,7 +120,7 @@ def _in_turn(
 
     The relaxation is solved before the whole model, and each as if every wire lay alone but in the segments that are
     watched. Where a choice makes a bundle too warm, its segment is watched from then on: heavier wires and ways round
-    are listed there, and rows hold its heat. The circuits of each choice are made good, so that there is a layout early.
+    are listed there, and rows hold its heat. The circuits of each choice are made good, for a layout early.
     Every bound on the way holds for all layouts. As long as any gets too warm a rough gap will do.
     """
     known: Found | None = None
