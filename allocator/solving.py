@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 from dataclasses import replace
+from math import inf
 
 from allocator.assembling import assemble
 from allocator.checking import Report, check
@@ -14,7 +15,7 @@ from allocator.clock import TimeUpError
 from allocator.layout import INFEASIBLE, Layout
 from allocator.pricing import Pricing, Watch, price, relaxation, unpriced
 from allocator.pricing.evident import evident
-from allocator.problem import Bundling, Problem
+from allocator.problem import Problem
 from allocator.search import Clock, Found, better, made_good
 from allocator.starting import choice_from
 
@@ -22,10 +23,6 @@ __all__ = ["InternalError", "Progress", "solve"]
 
 
 UNLISTED = "The time was up before every option was listed."
-
-ROUGH = 0.03
-"""Gap at which a solve stops that only has to show which bundles get too warm."""
-
 
 class InternalError(RuntimeError):
     """A layout of the engine's own that the independent check refuses: a bug, never an answer."""
@@ -120,27 +117,30 @@ def _in_turn(
 
     The relaxation is solved before the whole model, and each as if every wire lay alone but in the segments that are
     watched. Where a choice makes a bundle too warm, its segment is watched from then on: heavier wires and ways round
-    are listed there, and rows hold its heat. The circuits of each choice are made good, for a layout early.
-    Every bound on the way holds for all layouts. As long as any gets too warm a rough gap will do.
+    are listed there, and rows hold its heat. The circuits of each choice are made good, so that there is a layout early.
+    Every bound on the way holds for all layouts.
     """
     known: Found | None = None
     watch = Watch()
-    rough = max(gap, ROUGH) if problem.segments and problem.margins.bundle is not Bundling.NONE else gap
     levels = (True, False) if relaxation(problem) is not problem else (False,)
+    alone_g: float | None = None
     for relaxed in levels:
         while True:
-            pricing = price(problem, relaxed=relaxed, watch=watch)
+            pricing = price(problem, relaxed=relaxed, watch=watch, most_more_g=_most_more_g(known, alone_g))
             if known is None and start is not None:
                 known, watch = _from_start(problem, pricing, start, clock, watch)
             begin = _begin(pricing, known, start)
             choice = choose(
                 pricing,
                 time_limit_s=clock.left_for(begin),
-                gap=rough,
+                gap=gap,
                 start=begin,
                 progress=_heard(progress, known),
                 kept_back_s=clock.kept_back_s,
+                enough_g=_known_g(known),
             )
+            if not watch and choice.bound_g is not None:
+                alone_g = choice.bound_g
             over = passed(pricing, choice)
             found = Found(pricing, choice, pricing)
             if choice.objective_g is not None and (over or relaxed):
@@ -158,9 +158,14 @@ def _in_turn(
             if stopped or _proven(known.choice, gap):
                 return
             if not over:
-                if rough == gap:
-                    break
-                rough = gap
+                break
+
+
+def _most_more_g(known: Found | None, alone_g: float | None) -> float:
+    """What a circuit may weigh more than the lightest in anything better than what is known; ``alone_g``: see `price`."""
+    if known is None or known.choice.objective_g is None or alone_g is None:
+        return inf
+    return known.choice.objective_g - alone_g
 
 
 def _from_start(
@@ -172,6 +177,10 @@ def _from_start(
         return None, watch
     found, watch = made_good(problem, pricing, begin, clock.left_for(begin), watch=watch)
     return (found if found.choice.objective_g is not None else None), watch
+
+
+def _known_g(known: Found | None) -> float:
+    return inf if known is None or known.choice.objective_g is None else known.choice.objective_g
 
 
 def _begin(pricing: Pricing, known: Found | None, start: Layout | None) -> Choice | None:

@@ -70,8 +70,8 @@ def main() -> int:
     print(f"problems drawn      {total.drawn}")
     print(f"with a layout       {total.feasible} ({total.share:.1%})")
     if args.one is compare_crowded:
-        print(f"dearer by bundles   {total.bundled}")
-        print(f"columns raised      {total.raised}, held against the oracle as no better")
+        print(f"other by bundles    {total.bundled}")
+        print(f"too near a limit    {total.ties}")
     print(f"layouts spoilt      {total.damages.total()}")
     for name, count in sorted(total.damages.items()):
         print(f"  {name:<18}{count}")

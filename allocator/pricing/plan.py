@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections import Counter
 from dataclasses import dataclass
 from functools import cached_property
+from math import inf
 
 from allocator.pricing.conductors import Conductor, Crossing
 from allocator.pricing.jobs import Job, Refusal
@@ -105,6 +106,23 @@ def cheapest_by_footprint(found: list[Plan]) -> list[Plan]:
         if held is None or plan.copper_g < held.copper_g:
             best[plan.footprint] = plan
     return list(best.values())
+
+
+def not_much_heavier(found: list[Plan], most_more_g: float) -> list[Plan]:
+    """Plans that weigh at most so much more than the lightest that takes the same contacts and is lost as seldom.
+
+    With a known layout and a bound on all layouts as if every wire lay alone: what weighs more than the difference of
+    the two above the lightest, which might stand in its place then, stands in no better layout.
+    """
+    least: dict[object, float] = {}
+    for plan in found:
+        key = (plan.crossings, tuple(sorted(plan.cut_off.items())))
+        least[key] = min(least.get(key, inf), plan.price_g)
+    return [
+        plan
+        for plan in found
+        if plan.price_g <= least[plan.crossings, tuple(sorted(plan.cut_off.items()))] + most_more_g + 1e-6
+    ]
 
 
 def drop_limit_v(problem: Problem, load: Load, *, fed: bool = True) -> float:

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from functools import cached_property
+from math import inf
 from typing import TYPE_CHECKING
 
 from allocator.clock import heed_clock
@@ -126,6 +127,7 @@ def price(
     relaxed: bool = False,
     only: Pairs | None = None,
     watch: Watch | None = None,
+    most_more_g: float = inf,
     finished: Finished | None = None,
 ) -> Pricing:
     """List and price everything that the model may choose from.
@@ -138,6 +140,9 @@ def price(
         Price just these (members of a candidate, slot) pairs.
     watch
         Segments whose bundles are looked at: in all others each wire is taken to lie alone, which is a relaxation.
+    most_more_g
+        What wires of a circuit may weigh above the lightest that take the same contacts. A known layout less a bound on
+        all layouts with nothing watched is enough: whatever weighs more stands in no better one.
     finished
         What is built already: finished returns cost nothing, units that are built are told apart.
 
@@ -153,7 +158,7 @@ def price(
     alike = alike_loads(problem, finished)
     most = max((c.rating_a for s in places for c in s.classes), default=0.0) * view.margins.output_use
     circuits, cut = candidates(problem, network, alike, most)
-    bench = workbench(view, network, alike, watch, finished)
+    bench = replace(workbench(view, network, alike, watch, finished), most_more_g=most_more_g)
     feeds: list[FeedOption] = []
     for slot in places:
         feeds += feed_options(bench, slot, len(feeds))

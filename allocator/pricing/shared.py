@@ -13,7 +13,7 @@ from allocator.pricing.bench import Workbench
 from allocator.pricing.circuits import Alike, Candidate
 from allocator.pricing.conductors import Conductor, Way, conductors, in_range, return_ways
 from allocator.pricing.jobs import SLACK, Job, Refusal, shares_of
-from allocator.pricing.plan import Plan, cheapest_by_footprint, drop_limit_v, refuse
+from allocator.pricing.plan import Plan, cheapest_by_footprint, drop_limit_v, not_much_heavier, refuse
 from allocator.pricing.slots import Slot
 from allocator.routing import Piece, RouteError, TreeWires, split_tree
 from allocator.wiring import SPLICE_OHM
@@ -41,7 +41,8 @@ def shared_plans(
     if wet:
         return refuse(names, slot, job, f"a splice would sit in the wet at '{wet[0]}'")
     found = list(_tree_plans(bench, groups, slot, job, wires))
-    return cheapest_by_footprint(found) or refuse(names, slot, job, "no wire of one size carries trip and drop")
+    listed = not_much_heavier(cheapest_by_footprint(found), bench.most_more_g)
+    return listed or refuse(names, slot, job, "no wire of one size carries trip and drop")
 
 
 def _tree_plans(
@@ -63,14 +64,22 @@ def _tree_plans(
         per_piece.append(by_size)
     backs = [_backs(bench, group, n, slot, job) for group, n in groups]
     best = inf
+    lightest = sum(n * own[0].copper_g if own else 0.0 for (_, n), own in zip(groups, backs, strict=True))
+    # what is too heavy is known beforehand where the contacts of the returns are no choice
+    fixed = all(len({wire.crossings for wire in own}) <= 1 for own in backs)
+    least: dict[object, float] = {}
     for size in [s for s in per_piece[0] if all(s in piece for piece in per_piece)]:
         for choice in product(*(piece[size] for piece in per_piece)):
             heed_clock()
-            free = not any(wire.crossings or wire.side for wire in choice)
+            free = not any(wire.crossings or wire.bundles for wire in choice)
             if free and sum(wire.copper_g for wire in choice) >= best:
                 continue
+            passages = tuple(wire.crossings for wire in choice)
+            if fixed and sum(wire.copper_g for wire in choice) + lightest > least.get(passages, inf) + bench.most_more_g:
+                continue
             for plan in _with_returns(bench, groups, backs, wires, choice):
-                if free and not plan.crossings and not plan.side:
+                least[passages] = min(least.get(passages, inf), plan.copper_g)
+                if free and not plan.crossings and not plan.warmth:
                     best = min(best, plan.copper_g)
                 yield plan
 
@@ -122,8 +131,13 @@ def _with_returns(
         limit = drop_limit_v(problem, group.sample) * SLACK
         worst = max(drops[group.index])
         fits: dict[object, tuple[Conductor, float]] = {}
+        least: dict[object, float] = {}
         for wire in back:
-            if worst + wire.drop_v <= limit and wire.footprint not in fits:
+            if worst + wire.drop_v > limit:
+                continue
+            least.setdefault(wire.crossings, wire.copper_g)
+            heavier = wire.copper_g - least[wire.crossings]
+            if heavier <= bench.most_more_g + 1e-6 and wire.footprint not in fits:
                 fits[wire.footprint] = (wire, worst + wire.drop_v)
         returns.append(_of_alike(bench, list(fits.values()), group.index, count))
     for choice in _return_choices(bench, returns):

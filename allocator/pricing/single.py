@@ -2,14 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import replace
 from itertools import combinations_with_replacement, product
+from math import inf
 
 from allocator.pricing.bench import Workbench
 from allocator.pricing.conductors import Conductor, conductors, in_range, outgoing_ways, return_ways
 from allocator.pricing.jobs import SLACK, Job, Refusal
-from allocator.pricing.plan import Plan, cheapest_by_footprint, drop_limit_v, refuse
+from allocator.pricing.plan import Plan, cheapest_by_footprint, drop_limit_v, not_much_heavier, refuse
 from allocator.pricing.slots import Slot
 from allocator.problem import Load
 
@@ -37,9 +38,10 @@ def single_plans(
         if not back:
             return refuse((load.name,), slot, job, "no return wire carries the trip", duty.trip_a, None, "A")
         least = min(o.drop_v for o in out) + min(r.drop_v for r in back)
-        best = cheapest_pairs(out, back, limit)
+        best = cheapest_pairs(out, back, limit, bench.most_more_g)
         found = [Plan((o, r), (), 0.0, o.drop_v + r.drop_v, bench.watched) for o, r in best]
     found = cheapest_by_footprint([plan for plan in found if plan.drop_v <= limit * SLACK])
+    found = not_much_heavier(found, bench.most_more_g)
     return found or refuse((load.name,), slot, job, "drop over the limit with the heaviest wire", least, limit, "V")
 
 
@@ -69,10 +71,35 @@ def _no_wire(load: Load, slot: Slot, job: Job, carrying: list[Conductor]) -> Ref
     return refuse((load.name,), slot, job, "no wire carries the trip on the route", job.trip_a, None, "A")
 
 
-def cheapest_pairs(out: list[Conductor], back: list[Conductor], limit_v: float) -> list[tuple[Conductor, Conductor]]:
-    """The outgoing and return wire of least copper within the drop, for each pair of footprints."""
-    found = []
-    for outs, backs in product(_by_footprint(out), _by_footprint(back)):
+def cheapest_pairs(
+    out: list[Conductor], back: list[Conductor], limit_v: float, most_more_g: float = inf
+) -> list[tuple[Conductor, Conductor]]:
+    """The outgoing and return wire of least copper within the drop, for each pair of footprints.
+
+    Of pairs that take the same contacts none that weighs more than ``most_more_g`` above the lightest.
+    """
+    least = {
+        (o.crossings, r.crossings): o.all_copper_g + r.all_copper_g
+        for o, r in _cheapest(_by(out, lambda wire: wire.crossings), _by(back, lambda wire: wire.crossings), limit_v)
+    }
+    pairs = _cheapest(_by(out, lambda wire: wire.footprint), _by(back, lambda wire: wire.footprint), limit_v, least, most_more_g)
+    return list(pairs)
+
+
+def _cheapest(
+    outs_by: list[list[Conductor]],
+    backs_by: list[list[Conductor]],
+    limit_v: float,
+    least_g: Mapping[object, float] | None = None,
+    most_more_g: float = inf,
+) -> Iterator[tuple[Conductor, Conductor]]:
+    """The lightest pair of each group of outgoing and each group of return wires; groups that are too heavy left out."""
+    for outs, backs in product(outs_by, backs_by):
+        lightest = outs[0].all_copper_g + backs[0].all_copper_g
+        if least_g is not None:
+            most = least_g.get((outs[0].crossings, backs[0].crossings), inf) + most_more_g
+            if lightest > most + 1e-6:
+                continue
         best: tuple[tuple[float, float, float], Conductor, Conductor] | None = None
         for o in outs:
             if best is not None and round(o.all_copper_g + backs[0].all_copper_g, 3) > best[0][0]:
@@ -84,15 +111,14 @@ def cheapest_pairs(out: list[Conductor], back: list[Conductor], limit_v: float) 
             if best is None or rank < best[0]:
                 best = (rank, o, r)
         if best is not None:
-            found.append((best[1], best[2]))
-    return found
+            yield best[1], best[2]
 
 
-def _by_footprint(wires: list[Conductor]) -> list[list[Conductor]]:
-    """Wires that take the same of what is shared, the lightest first."""
+def _by(wires: list[Conductor], what: Callable[[Conductor], object]) -> list[list[Conductor]]:
+    """Wires that are alike in something, the lightest first."""
     groups: dict[object, list[Conductor]] = {}
     for wire in wires:
-        groups.setdefault(wire.footprint, []).append(wire)
+        groups.setdefault(what(wire), []).append(wire)
     for group in groups.values():
         group.sort(key=lambda w: (w.all_copper_g, w.wire.area_mm2, w.route.places))
     return list(groups.values())

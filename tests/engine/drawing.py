@@ -18,10 +18,12 @@ from allocator.problem import (
     Bank,
     Bulkhead,
     Bundling,
+    Cables,
     ContactSet,
     Fit,
     Function,
     GivenWire,
+    Line,
     Load,
     Margins,
     OutputClass,
@@ -78,6 +80,9 @@ class Drawing:
         self.rng, self.on, self.size = rng, on, size
         if on & {"share", "bulkheads", "bundles"}:
             self.on = on - {"straight"}
+        self.bundling = Bundling.TABLE if self.sometimes("table", 1.0) else Bundling.HEAT
+        if "bundles" not in on:
+            self.bundling = Bundling.NONE
         self.place_names = [f"place {n}" for n in range(self.between(size.places))]
         few = rng.sample(("day", "night", "work"), rng.randint(2, 3))
         self.conditions = tuple(few) if "conditions" in on else ("all on",)
@@ -138,16 +143,30 @@ class Drawing:
         )
 
     def bundles(self) -> dict[str, Any]:
-        """A loading that wires used to 0.8 at most never pass; wires that carry less, so that they are near to it."""
-        if "bundles" not in self.on:
+        """How bundles are held, and an allowance that makes some of them count."""
+        if self.bundling is Bundling.NONE:
             return {"bundle": Bundling.NONE}
         rng = self.rng
-        return {
-            "bundle": Bundling.TABLE,
-            "bundle_wires": 60,
-            "bundle_loading": rng.choice((0.8, 0.8, 1.0)),
+        how = {
+            "bundle": self.bundling,
+            "cables": Cables.INSIDE if self.sometimes("inside", 1.0) else Cables.BESIDE,
             "ampacity": rng.choice((0.8, 0.5, 0.35)),
         }
+        if self.bundling is Bundling.TABLE:
+            how |= {"bundle_wires": rng.randint(3, 12), "bundle_loading": rng.choice((0.2, 0.4, 0.6, 0.8, 1.0))}
+        return how
+
+    def segment_bundles(self, *, spared: bool) -> dict[str, Any]:
+        """What a segment says of its bundle; of one that may be ``spared``, which of wires and cables may pass."""
+        rng = self.rng
+        said: dict[str, Any] = {}
+        if self.sometimes("conduit", 0.3):
+            said["factor"] = rng.choice((0.6, 0.75, 0.9))
+        if spared and self.sometimes("only", 0.7):
+            said["only"] = rng.choice((Line.WIRE, Line.CABLE))
+        if self.bundling is Bundling.TABLE and rng.random() < 0.3:
+            said |= {"wires": rng.randint(1, 8), "loading": rng.choice((None, 0.4, 0.8))}
+        return said
 
     def given_wires(self) -> tuple[GivenWire, ...]:
         rng, found = self.rng, []
@@ -195,6 +214,7 @@ class Drawing:
         if straight:
             return tuple(places), ()
         joined = [(names[rng.randrange(n)], names[n]) for n in range(1, len(names))]
+        tree = len(joined)
         more = [(a, b) for n, a in enumerate(names) for b in names[:n] if (b, a) not in joined]
         joined += rng.sample(more, min(len(more), rng.randint(1, 2)))
         segments = [
@@ -205,8 +225,9 @@ class Drawing:
                 ambient_c=_odd(rng, 35, 89) if self.sometimes("ambient", 0.3) else None,
                 insulation_c=125.0 if self.sometimes("insulation", 0.3) else None,
                 bulkhead=rng.choice(bulkheads).name if self.sometimes("bulkheads") else None,
+                **self.segment_bundles(spared=n >= tree),
             )
-            for a, b in joined
+            for n, (a, b) in enumerate(joined)
         ]
         return tuple(places), tuple(segments)
 

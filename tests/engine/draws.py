@@ -29,8 +29,11 @@ ALL = SINGLE | WIDE
 BESIDE = frozenset({"direct", "given", "peaks", "starts"})
 """Features beside the circuits of loads that run for ever: other wires, starts, short circuits."""
 
-EVERYTHING = ALL | BESIDE | {"bundles"}
-"""What the oracle by CP-SAT covers; the one that tries all knows no bundles, direct loads and given wires."""
+BUNDLED = frozenset({"conduit", "inside", "only", "table"})
+"""Features of problems in which bundles count."""
+
+EVERYTHING = ALL | BESIDE | BUNDLED | {"bundles"}
+"""What the oracle by CP-SAT covers; the one that tries all knows no direct loads and given wires."""
 
 TINY = Size(loads=(2, 4), units=(1, 2), sites=(1, 2), places=(3, 5), outputs=(1, 3), classes=(2, 2))
 SMALL = Size(loads=(4, 8), units=(2, 3), sites=(2, 3), places=(4, 6), outputs=(2, 3), classes=(2, 3))
@@ -50,4 +53,15 @@ def draw(
 def draw_crowded(seed: int) -> Problem:
     """One problem in which bundles count, by turns crowded and small, with fewer of the other features."""
     size = CROWDED if seed % 2 == 0 else SMALL
-    return draw(seed, size, EVERYTHING, chance=0.15, always=frozenset({"bundles"}))
+    return draw(seed, size, EVERYTHING, chance=0.15, always=_held(seed))
+
+
+def draw_tiny_bundles(seed: int) -> Problem:
+    """One problem of few loads in which bundles count, without direct loads and given wires."""
+    return draw(seed, TINY, ALL | BUNDLED, chance=0.15, always=_held(seed))
+
+
+def _held(seed: int) -> frozenset[str]:
+    """By turns how bundles are held; of the features of bundles others may come in addition."""
+    turns: tuple[tuple[str, ...], ...] = ((), ("conduit",), ("only",), ("inside",), ("table",))
+    return frozenset({"bundles", *turns[seed // 2 % len(turns)]})

@@ -1,7 +1,7 @@
 """The engine against two oracles that share no code with it, and its check against spoilt layouts.
 
-``python -m benchmarks.drawn`` runs as many draws as asked. Bundles, direct loads and given wires are known to the
-oracle by CP-SAT alone.
+``python -m benchmarks.drawn`` runs as many draws as asked. Direct loads and given wires are known to the oracle by
+CP-SAT alone.
 """
 
 from __future__ import annotations
@@ -39,14 +39,14 @@ def test_the_engine_and_the_oracles_find_the_same_least_objective(
     assert tally.share >= 0.4
 
 
-@pytest.mark.parametrize("first", range(0, 72, 24))
+@pytest.mark.parametrize("first", range(0, 120, 40))
 def test_in_bundles_the_engine_and_the_oracle_find_the_same_least_objective(first: int) -> None:
     tally = Tally()
-    for seed in range(first, first + 24):
+    for seed in range(first, first + 40):
         tally.add(compare_crowded(seed))
     assert tally.faults == []
-    assert tally.raised <= 1
-    assert tally.feasible >= 8
+    assert tally.ties <= 1
+    assert tally.feasible >= 12
     assert tally.bundled / tally.feasible >= 0.25
 
 

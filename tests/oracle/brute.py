@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import product
 from math import ceil
 
 from allocator.problem import Fit, Function, Problem
+from tests.oracle.bundles import wrongs
 from tests.oracle.options import (
     FeedOption,
     Option,
@@ -27,7 +28,7 @@ Sites = dict[str, str]
 def least_by_trying_all(problem: Problem) -> float | None:
     """Least objective in grams over every layout there is; None where there is none. For tiny problems.
 
-    Bundles, direct loads and given wires are refused.
+    Direct loads and given wires are refused.
 
     Only two things are not tried: what cannot become less dear than the best found so far, and what already
     breaks a rule that more circuits can only break further.
@@ -146,7 +147,7 @@ class _Search:
         return best
 
     def feeds_do(self, laid: tuple[FeedOption, ...], chosen: tuple[Option, ...]) -> bool:
-        """Studs of bulkheads, and what a bulkhead that fails takes away."""
+        """Studs of bulkheads, what a bulkhead that fails takes away, and all that lies in bundles."""
         for bulkhead in self.problem.bulkheads:
             name = bulkhead.name
             if sum(f.bulkheads.count(name) for f in laid) > bulkhead.studs:
@@ -161,7 +162,13 @@ class _Search:
                 )
                 if "bulkhead" in function.against and lost > len(function.loads) - function.survive:
                     return False
-        return True
+        lines = [line for o in chosen for line in o.lines]
+        for feed in laid:
+            mine = [o for o in chosen if o.unit == feed.unit]
+            spare = limit_ma(self.problem.unit[feed.unit].spare_current_a)
+            flows = [(drawn_ma(self.problem, mine, m) + spare) / 1000 for m in range(len(self.problem.conditions))]
+            lines += [replace(line, currents_a=tuple(flows)) for line in feed.lines]
+        return not any(wrongs(self.problem, lines))
 
 
 def worst_ma(problem: Problem, circuits: list[Option]) -> int:

@@ -1,7 +1,8 @@
-"""The whole problem as one boolean per circuit, named outputs, site and wires out, one per return, by CP-SAT."""
+"""The whole problem by CP-SAT: booleans for circuits on named outputs at a site, for wires out, returns and feeds."""
 
 from __future__ import annotations
 
+import time
 from collections import Counter, defaultdict
 from collections.abc import Iterable
 from itertools import combinations
@@ -9,9 +10,10 @@ from math import ceil
 
 from ortools.sat.python import cp_model
 
-from allocator.problem import Bundling, Fit, Problem, Unit
+from allocator.problem import Fit, Problem, Unit
+from tests.oracle.lazily import Bundles, Slot, Taker, Terms, total
 from tests.oracle.options import feeds, heating_ma, limit_ma, milligrams, site_share, spread_ma, worth_laying
-from tests.oracle.parts import Back, Job, Out, Part, circuits, directs, given, returns
+from tests.oracle.parts import Back, Circuit, Job, Out, Part, circuits, directs, given, returns
 from tests.oracle.physics import at_most, fuse_stands_a
 
 Var = cp_model.IntVar
@@ -20,22 +22,17 @@ Var = cp_model.IntVar
 def least_by_cp_sat(problem: Problem, *, alone: bool = False, time_limit_s: float = 300.0) -> float | None:
     """Least objective in grams, proven by CP-SAT; None where there is no layout.
 
-    ``alone``: every wire is taken to bear its protector as if it lay outside of bundles, so that what they cost shows.
+    ``alone``: whatever lies together is left aside, so that what bundles cost shows.
 
     Raises
     ------
+    NearTieError
+        When a bundle of the answer is so near to its limit that two ways to reckon may differ.
     RuntimeError
         When the time is up before anything is proven.
     """
-    oracle = _Oracle(problem, alone=alone)
-    solver = one_thread()
-    solver.parameters.max_time_in_seconds = time_limit_s
-    status = solver.solve(oracle.model)
-    if status == cp_model.INFEASIBLE:
-        return None
-    if status != cp_model.OPTIMAL:
-        raise RuntimeError(f"CP-SAT ended with {solver.status_name(status)}")
-    return round(solver.objective_value) / 1000
+    least = _Oracle(problem, alone=alone).least_mg(time_limit_s)
+    return None if least is None else least / 1000
 
 
 def one_thread() -> cp_model.CpSolver:
@@ -46,17 +43,17 @@ def one_thread() -> cp_model.CpSolver:
     return solver
 
 
-def total(terms: Iterable[tuple[int, Var]]) -> cp_model.LinearExpr:
-    """Sum of coefficients times variables."""
-    told = list(terms)
-    return cp_model.LinearExpr.weighted_sum([v for _, v in told], [c for c, _ in told])
-
-
 class _Oracle:
     def __init__(self, problem: Problem, *, alone: bool = False):
         self.problem, self.model = problem, cp_model.CpModel()
         self.fit = {(u.name, s): self.model.new_bool_var("") for u in problem.units for s in u.sites}
-        self.take = [(o, self.model.new_bool_var("")) for o in circuits(problem)]
+        self.take: list[tuple[Circuit, Var]] = []
+        self.out: list[tuple[Out, Var]] = []
+        for on, outs in circuits(problem):
+            taken, wired = ([(one, self.model.new_bool_var("")) for one in found] for found in (on, outs))
+            self.model.add(total((1, v) for _, v in taken) == total((1, v) for _, v in wired))
+            self.take += taken
+            self.out += wired
         self.direct = [(o, self.model.new_bool_var("")) for o in directs(problem)]
         self.back: dict[Job, list[tuple[Back, Var]]] = {}
         self.feed = [(f, self.model.new_bool_var("")) for f in worth_laying(feeds(problem))]
@@ -69,14 +66,27 @@ class _Oracle:
         self.outputs()
         self.currents()
         self.starts()
-        if problem.margins.bundle is not Bundling.NONE and not alone:
-            self.bundles()
+        self.bundles = Bundles(self.model, problem, [] if alone else self.takers(), self.drawn)
         self.bulkheads()
         self.together()
         for function in problem.functions:
             self.survival(function.loads, len(function.loads) - function.survive, function.against)
         self.studs()
         self.objective()
+
+    def least_mg(self, time_limit_s: float = 300.0) -> int | None:
+        """Least objective in milligrams; None where there is none. Answers that are too warm get rows."""
+        ends = time.monotonic() + time_limit_s
+        while True:
+            solver = one_thread()
+            solver.parameters.max_time_in_seconds = max(0.0, ends - time.monotonic())
+            status = solver.solve(self.model)
+            if status == cp_model.INFEASIBLE:
+                return None
+            if status != cp_model.OPTIMAL:
+                raise RuntimeError(f"CP-SAT ended with {solver.status_name(status)}")
+            if not self.bundles.forbid(solver):
+                return round(solver.objective_value)
 
     def fitting(self) -> None:
         """A unit at one site or none, sites that take it, places that hold it, a feed for each."""
@@ -101,7 +111,7 @@ class _Oracle:
 
     def returns(self) -> None:
         """A return for each load that has one: behind what its circuit is behind, and within the volts left."""
-        for outs, direct in ((self.take, False), (self.direct, True)):
+        for outs, direct in ((self.out, False), (self.direct, True)):
             for out, taken in outs:
                 for job, left_v in zip(out.jobs, out.left_v, strict=False):
                     if job not in self.back:
@@ -114,7 +124,7 @@ class _Oracle:
 
     def parts(self) -> list[tuple[Part, Var]]:
         """Everything that may be chosen of circuits and direct loads."""
-        return [*self.take, *self.direct, *(chosen for found in self.back.values() for chosen in found)]
+        return [*self.out, *self.direct, *(chosen for found in self.back.values() for chosen in found)]
 
     def outputs(self) -> None:
         """An output in one circuit; spare ones in none."""
@@ -149,12 +159,16 @@ class _Oracle:
                     for worst in self.worst_cases([(o, v) for o, v in here if o.bank == bank.name]):
                         self.model.add(worst <= limit_ma(bank.continuous_a * use))
 
-    def worst_cases(self, here: list[tuple[Out, Var]]) -> Iterable[cp_model.LinearExpr]:
+    def worst_cases(self, here: list[tuple[Circuit, Var]]) -> Iterable[cp_model.LinearExpr]:
         """The current of circuits, for each condition and each set of loads that may be at their spread."""
         return (current for _, current in self.by_condition(here))
 
-    def by_condition(self, here: list[tuple[Out, Var]]) -> Iterable[tuple[int, cp_model.LinearExpr]]:
+    def by_condition(self, here: list[tuple[Circuit, Var]]) -> Iterable[tuple[int, cp_model.LinearExpr]]:
         """The same with the number of the condition."""
+        return ((m, total(terms)) for m, terms in self.terms_by_condition(here))
+
+    def terms_by_condition(self, here: list[tuple[Circuit, Var]]) -> Iterable[tuple[int, Terms]]:
+        """The same term by term."""
         loads = self.problem.load
         strayed = [load.name for load in self.problem.loads if load.spread > 0]
         sets = combinations(strayed, min(self.problem.margins.robust, len(strayed)))
@@ -162,7 +176,7 @@ class _Oracle:
             for m in range(len(self.problem.conditions)):
                 drawn = {n: heating_ma(load, m) for n, load in loads.items()}
                 drawn |= {n: drawn[n] + spread_ma(loads[n], m) for n in high}
-                yield m, total((sum(drawn[n] for n in o.loads), v) for o, v in here)
+                yield m, [(sum(drawn[n] for n in o.loads), v) for o, v in here]
 
     def starts(self) -> None:
         """The fuse of a feed stands the start of every load behind it, beside what else the unit draws."""
@@ -186,30 +200,18 @@ class _Oracle:
                             more = start - heating_ma(load, m)
                             self.model.add(worst + spare * self.fit[slot] + more * fed <= stood)
 
-    def bundles(self) -> None:
-        """Every wire bears its protector beside as many as lie in each segment that it passes."""
-        laid: dict[int, list[tuple[int, Var]]] = defaultdict(list)
-        bearing: dict[tuple[int, int], list[Var]] = defaultdict(list)
-        for part, taken in self.parts():
-            for e, times in part.passes.items():
-                laid[e].append((times, taken))
-            for limit in part.bears.items():
-                bearing[limit].append(taken)
-        for feed, taken in self.feed:
-            for e in feed.segments:
-                laid[e].append((1, taken))
-                bearing[e, feed.beside or 0].append(taken)
-        standing = [(part.passes, part.bears) for part in self.given or ()]
-        for e in range(len(self.problem.segments)):
-            count = total(laid[e]) + sum(passes[e] for passes, _ in standing)
-            for most in {bears[e] for _, bears in standing if e in bears}:
-                self.model.add(count <= most)
-            for (segment, most), wires in bearing.items():
-                if segment == e:
-                    calm = self.model.new_bool_var("")
-                    self.model.add(count <= most).only_enforce_if(calm)
-                    for taken in wires:
-                        self.model.add_implication(taken, calm)
+    def takers(self) -> list[Taker]:
+        """All that may lie in segments."""
+        found = [Taker(line, taken) for part, taken in self.parts() for line in part.lines]
+        found += [Taker(line, taken, (feed.unit, feed.site)) for feed, taken in self.feed for line in feed.lines]
+        return found + [Taker(line, None) for part in self.given or () for line in part.lines]
+
+    def drawn(self, slot: Slot, condition: int) -> list[Terms]:
+        """What the feed of a unit at a site may carry in a condition, with what is kept spare."""
+        unit, site = slot
+        here = [(o, v) for o, v in self.take if (o.unit, o.site) == slot]
+        spare = (limit_ma(self.problem.unit[unit].spare_current_a), self.fit[unit, site])
+        return [[*terms, spare] for m, terms in self.terms_by_condition(here) if m == condition]
 
     def bulkheads(self) -> None:
         """A contact of a set that would do for every wire that crosses, a stud for every feed."""
@@ -267,14 +269,14 @@ class _Oracle:
         for place in self.problem.places if "stud" in against else ():
             lost = total(
                 (sum(n in names and s == place.name for n, s in zip(o.loads, o.studs, strict=True)), v)
-                for o, v in (*self.take, *self.direct)
+                for o, v in (*self.out, *self.direct)
             )
             self.model.add(lost <= loss)
 
     def cut_off(self, load: str, bulkhead: str) -> Var:
         """Whether a load is lost with a bulkhead: by a wire of its own, or by the feed of its unit."""
         lost = self.model.new_bool_var("")
-        own = [(o.cut[o.loads.index(load)], v) for o, v in (*self.take, *self.direct) if load in o.loads]
+        own = [(o.cut[o.loads.index(load)], v) for o, v in (*self.out, *self.direct) if load in o.loads]
         own += [(b.cut[0], v) for job, found in self.back.items() if job[0] == load for b, v in found]
         for crossed, taken in own:
             if bulkhead in crossed:
@@ -293,7 +295,7 @@ class _Oracle:
                 for m in range(len(self.problem.conditions)):
                     ends = [
                         (heating_ma(self.problem.load[n], m), v)
-                        for o, v in (*self.take, *self.direct)
+                        for o, v in (*self.out, *self.direct)
                         for n, s in zip(o.loads, o.studs, strict=True)
                         if s == place.name
                     ]
@@ -303,9 +305,8 @@ class _Oracle:
         """Copper, outputs used and unused, mass, splices: in milligrams."""
         prices = self.problem.prices
         used, unused = milligrams(prices.used_output_g), milligrams(prices.unused_output_g)
-        costs = [(o.cost_mg + len(o.pins) * (used - unused), v) for o, v in self.take]
-        costs += [(o.cost_mg, v) for o, v in self.direct]
-        costs += [(b.cost_mg, v) for found in self.back.values() for b, v in found]
+        costs = [(len(o.pins) * (used - unused), v) for o, v in self.take]
+        costs += [(part.cost_mg, v) for part, v in self.parts()]
         costs += [(f.cost_mg, v) for f, v in self.feed]
         for unit in self.problem.units:
             kind = self.problem.unit_type[unit.type]
@@ -315,7 +316,7 @@ class _Oracle:
         self.model.minimize(total(costs) + sum(part.cost_mg for part in self.given or ()))
 
 
-def _lost(names: tuple[str, ...], circuits: list[tuple[Out, Var]]) -> cp_model.LinearExpr:
+def _lost(names: tuple[str, ...], circuits: list[tuple[Circuit | Out, Var]]) -> cp_model.LinearExpr:
     return total((sum(n in names for n in o.loads), v) for o, v in circuits)
 
 

@@ -8,11 +8,12 @@ from dataclasses import dataclass
 from itertools import chain, combinations
 from math import ceil, floor
 
-from allocator.problem import Bundling, Load, Problem, Supply, Unit
+from allocator.problem import Bundling, Cables, Line, Load, Problem, Supply, Unit
+from tests.oracle.bundles import Lying, all_do_for
 from tests.oracle.physics import feed_capacity_ma, fuse_heat_a2s, fuses_of, withstands
 from tests.oracle.routes import ways
 from tests.oracle.sharing import shared
-from tests.oracle.stock import Laid, Need, beside, laid
+from tests.oracle.stock import Laid, Need, laid
 from tests.oracle.wirings import Spot, single, worth_having
 
 
@@ -30,14 +31,12 @@ class Option:
     needs: tuple[Need, ...]
     cut: tuple[frozenset[str], ...]
     studs: tuple[str | None, ...]
+    lines: tuple[Lying, ...] = ()
 
 
 @dataclass(frozen=True)
 class FeedOption:
-    """A feed of a named unit at a site, with the largest fuse it may have.
-
-    ``beside`` is the most wires in any of its ``segments`` with which its cable bears that fuse; None: any number.
-    """
+    """A feed of a named unit at a site behind a fuse, and how it lies."""
 
     unit: str
     site: str
@@ -45,8 +44,7 @@ class FeedOption:
     capacity_ma: int
     bulkheads: tuple[str, ...]
     fuse_a: float
-    segments: tuple[int, ...] = ()
-    beside: int | None = None
+    lines: tuple[Lying, ...] = ()
 
 
 def milligrams(grams: float) -> int:
@@ -106,11 +104,10 @@ def options(problem: Problem) -> list[Option]:
     Raises
     ------
     ValueError
-        For what is only weighed half by half, in ``parts``: bundles, direct loads and given wires.
+        For what is only weighed half by half, in ``parts``: direct loads and given wires.
     """
-    direct = any(load.supply == Supply.DIRECT for load in problem.loads)
-    if direct or problem.given_wires or problem.margins.bundle is not Bundling.NONE:
-        raise ValueError("bundles, direct loads and given wires are for CP-SAT alone")
+    if problem.given_wires or any(load.supply == Supply.DIRECT for load in problem.loads):
+        raise ValueError("direct loads and given wires are for CP-SAT alone")
     found: list[Option] = []
     for spot in spots(problem):
         for loads in groups(problem):
@@ -122,7 +119,7 @@ def options(problem: Problem) -> list[Option]:
                         found.append(
                             Option(
                                 tuple(load.name for load in loads), spot.unit, spot.site, spot.outputs.bank,
-                                spot.outputs.name, pins, cost, wiring.needs, wiring.cut, wiring.studs,
+                                spot.outputs.name, pins, cost, wiring.needs, wiring.cut, wiring.studs, wiring.lines,
                             )
                         )
     return found
@@ -140,8 +137,8 @@ def feeds(problem: Problem) -> list[FeedOption]:
         for unit in problem.units
         for site in unit.sites
         if site_share(problem, unit, site) is not None
-        for way in ways(problem, problem.source[unit.source].place, site)
-        for cable in laid(problem, problem.feed_wires, way, way.length_m + problem.margins.tail_m)
+        for way in ways(problem, problem.source[unit.source].place, site, (Line.CABLE,))
+        for cable in laid(problem, Line.CABLE, way, way.length_m + problem.margins.tail_m)
         for option in fused(problem, unit.name, site, cable)
     ]
 
@@ -149,7 +146,7 @@ def feeds(problem: Problem) -> list[FeedOption]:
 def worth_laying(found: list[FeedOption]) -> list[FeedOption]:
     """All but those in whose place another of the same unit and site does at no more copper."""
     kept: list[FeedOption] = []
-    for feed in sorted(found, key=lambda f: (f.cost_mg, -f.capacity_ma, -f.fuse_a, len(f.segments), -(f.beside or 0))):
+    for feed in sorted(found, key=lambda f: (f.cost_mg, -f.capacity_ma, -f.fuse_a)):
         if not any(_serves(other, feed) for other in kept):
             kept.append(feed)
     return kept
@@ -162,25 +159,23 @@ def _serves(a: FeedOption, b: FeedOption) -> bool:
         and a.capacity_ma >= b.capacity_ma
         and a.fuse_a >= b.fuse_a
         and Counter(a.bulkheads) <= Counter(b.bulkheads)
-        and set(a.segments) <= set(b.segments)
-        and (a.beside or 0) >= (b.beside or 0)
+        and all_do_for(a.lines, b.lines)
     )
 
 
 def fused(problem: Problem, unit: str, site: str, cable: Laid) -> list[FeedOption]:
-    """A cable behind its largest fuse; in bundles behind each fuse, for the fewer it is the more it bears beside it."""
-    found: dict[int | None, FeedOption] = {}
+    """A cable behind its largest fuse; in a bundle behind each, for the less its fuse is the less it may warm it."""
     margins = problem.margins
-    bundled = margins.bundle is not Bundling.NONE
-    for fuse in fuses_of(cable.ampacity_a):
-        if withstands(cable.wire, fuse_heat_a2s(fuse)):
-            most = beside(problem, cable, fuse) if bundled else None
-            capacity = feed_capacity_ma(
-                cable.wire, cable.length_m, cable.way.ambient_c, None if bundled else cable.ampacity_a, fuse,
-                margins.fuse_use, margins.feed_drop * problem.running_v,
-            )
-            found[most] = FeedOption(
-                unit, site, cable.copper_mg, capacity, cable.way.bulkheads, fuse,
-                cable.way.segments if bundled else (), most,
-            )
-    return list(found.values())
+    fuses = [fuse for fuse in fuses_of(cable.ampacity_a) if withstands(cable.wire, fuse_heat_a2s(fuse))]
+    warms = margins.bundle is Bundling.HEAT and margins.cables is Cables.INSIDE
+    return [
+        FeedOption(
+            unit, site, cable.copper_mg,
+            feed_capacity_ma(
+                cable.wire, cable.length_m, cable.way.ambient_c, cable.ampacity_a, fuse, margins.fuse_use,
+                margins.feed_drop * problem.running_v,
+            ),
+            cable.way.bulkheads, fuse, cable.lying(problem, 1, fuse, ()),
+        )
+        for fuse in (fuses if warms else fuses[-1:])
+    ]

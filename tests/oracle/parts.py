@@ -1,23 +1,24 @@
 """What a layout is made of, half by half: wires out, wires back, loads fused at the source, given wires.
 
-How full a bundle is ties the wires of all circuits together, so a heavier wire may be worth having, and a way round.
-Out and back are listed apart: together they would be far too many.
+What lies in a bundle ties the wires of all circuits together, so a heavier wire may be worth having, and a way round.
+Outputs, wires out and wires back are listed apart: together they would be far too many.
 """
 
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterable, Iterator
-from dataclasses import dataclass, field, replace
+from collections.abc import Iterator
+from dataclasses import dataclass
 from itertools import combinations
 
-from allocator.problem import Bundling, GivenWire, Load, Problem, Supply
+from allocator.problem import GivenWire, Line, Load, Problem, Supply
+from tests.oracle.bundles import Lying, all_do_for
 from tests.oracle.options import as_pinned, groups, milligrams, spots
 from tests.oracle.physics import FUSES, at_most, fuse_heat_a2s, fuse_stands_a
 from tests.oracle.routes import ways
 from tests.oracle.sharing import shared_out
-from tests.oracle.stock import Duty, Laid, Need, beside, branches, contacts, laid, of_either_table
-from tests.oracle.wirings import backs, outgoing, single_out, stud, volts_allowed
+from tests.oracle.stock import Duty, Need, branches, contacts, laid, of_either_table
+from tests.oracle.wirings import backs, carried, lying_back, outgoing, single_out, stud, volts_allowed
 
 Job = tuple[str, str, Duty]
 """What a return is for: its load, the place of the source that feeds it, what it must bear."""
@@ -25,17 +26,12 @@ Job = tuple[str, str, Duty]
 
 @dataclass(frozen=True)
 class Part:
-    """Wires of one load or circuit, out or back.
-
-    ``passes`` counts them by segment; ``bears`` holds for segments the most wires there with which all of them bear
-    their protector.
-    """
+    """Wires of one load or circuit, out or back, and how they lie."""
 
     cost_mg: int
     needs: tuple[Need, ...]
     cut: tuple[frozenset[str], ...]
-    passes: Counter[int] = field(default_factory=Counter)
-    bears: dict[int, int] = field(default_factory=dict)
+    lines: tuple[Lying, ...]
 
     def as_good_as(self, other: Part) -> bool:
         """Whether it does in place of another that is as good in volts."""
@@ -43,70 +39,62 @@ class Part:
             self.cost_mg <= other.cost_mg
             and Counter(self.needs) <= Counter(other.needs)
             and all(mine <= its for mine, its in zip(self.cut, other.cut, strict=True))
-            and self.passes <= other.passes
-            and all(other.bears.get(e, most + 1) <= most for e, most in self.bears.items())
+            and all_do_for(self.lines, other.lines)
         )
 
 
 @dataclass(frozen=True)
 class Out(Part):
-    """Wires from the outputs of a unit, or from a fuse at the source (``unit`` None), to the loads of a circuit."""
+    """Wires from outputs, or from a fuse at the source, to the loads of a circuit."""
 
-    loads: tuple[str, ...] = ()
-    unit: str | None = None
-    site: str = ""
-    bank: str | None = None
-    class_name: str = ""
-    pins: tuple[str, ...] = ()
-    studs: tuple[str | None, ...] = ()
-    left_v: tuple[float, ...] = ()
-    jobs: tuple[Job, ...] = ()
+    loads: tuple[str, ...]
+    studs: tuple[str | None, ...]
+    left_v: tuple[float, ...]
+    jobs: tuple[Job, ...]
 
 
 @dataclass(frozen=True)
 class Back(Part):
     """The return of one load."""
 
-    volts: float = 0.0
+    volts: float
 
 
 @dataclass(frozen=True)
-class Given(Part):
-    """The cores of a given wire."""
+class Circuit:
+    """Loads on named outputs of a unit at a site."""
+
+    loads: tuple[str, ...]
+    unit: str
+    site: str
+    bank: str | None
+    class_name: str
+    pins: tuple[str, ...]
 
 
-def room(pieces: Iterable[tuple[Laid, int]]) -> tuple[Counter[int], dict[int, int]]:
-    """How many wires lie in each segment, and how many there may be for all of them."""
-    passes: Counter[int] = Counter()
-    bears: dict[int, int] = {}
-    for piece, count in pieces:
-        for e in piece.segments:
-            passes[e] += count
-            bears[e] = min(bears.get(e, piece.beside or 0), piece.beside or 0)
-    return passes, bears
-
-
-def circuits(problem: Problem) -> Iterator[Out]:
-    """All that may lead from outputs to loads, output by output."""
+def circuits(problem: Problem) -> Iterator[tuple[list[Circuit], list[Out]]]:
+    """Loads on outputs of a class: each choice of outputs, and the wires out that go with any of these."""
     splice = milligrams(problem.prices.splice_g)
     for spot in spots(problem):
         for loads in groups(problem):
-            halves = single_out(problem, loads[0], spot) if len(loads) == 1 else shared_out(problem, loads, spot)
+            halves = list(single_out(problem, loads[0], spot) if len(loads) == 1 else shared_out(problem, loads, spot))
             names = tuple(load.name for load in loads)
-            found = [
+            outs = [
                 Out(
-                    half.copper_mg + half.splices * splice, half.needs, half.cut, *room(half.pieces), loads=names,
-                    unit=spot.unit, site=spot.site, bank=spot.outputs.bank, class_name=spot.outputs.name,
-                    pins=("",) * half.outputs, studs=half.studs, left_v=half.left_v,
-                    jobs=tuple((load.name, spot.source_place, half.back) for load in loads if not load.bridge),
+                    half.copper_mg + half.splices * splice, half.needs, half.cut, half.lines, names, half.studs,
+                    half.left_v,
+                    tuple((load.name, spot.source_place, half.back) for load in loads if not load.bridge),
                 )
                 for half in halves
                 if all(at_most(0.0, left) for left in half.left_v)
             ]
-            for out in worth_having(found):
-                for pins in combinations(spot.outputs.pins, len(out.pins)):
-                    if all(as_pinned(load, spot.unit, pins) for load in loads):
-                        yield replace(out, pins=pins)
+            if outs:
+                on = [
+                    Circuit(names, spot.unit, spot.site, spot.outputs.bank, spot.outputs.name, pins)
+                    for pins in combinations(spot.outputs.pins, halves[0].outputs)
+                    if all(as_pinned(load, spot.unit, pins) for load in loads)
+                ]
+                yield on, worth_having(outs)
 
 
 def worth_having(found: list[Out]) -> list[Out]:
@@ -122,12 +110,14 @@ def worth_having(found: list[Out]) -> list[Out]:
 def returns(problem: Problem, job: Job, *, direct: bool) -> list[Back]:
     """All that may lead back from a load."""
     name, source_place, duty = job
-    stock = of_either_table if direct else branches
+    load, stock = problem.load[name], of_either_table if direct else branches
+    lines = tuple(Line) if direct else (Line.WIRE,)
     found = [
         Back(
-            piece.copper_mg, needs, (frozenset(bulkhead for bulkhead, _ in needs),), *room([(piece, 1)]), volts=volts
+            piece.copper_mg, needs, (frozenset(bulkhead for bulkhead, _ in needs),),
+            lying_back(problem, load, piece, duty), volts,
         )
-        for piece, needs, volts in backs(problem, problem.load[name], source_place, duty, stock)
+        for piece, needs, volts in backs(problem, load, source_place, duty, stock, lines)
     ]
     kept: list[Back] = []
     for back in sorted(found, key=lambda b: (b.cost_mg, b.volts)):
@@ -143,10 +133,10 @@ def directs(problem: Problem) -> Iterator[Out]:
         fuse = direct_fuse(problem, load) if load.supply == Supply.DIRECT else None
         if fuse is None:
             continue
-        duty = Duty(fuse, fuse_heat_a2s(fuse), 1 / problem.margins.fuse_use)
+        duty = Duty(fuse, fuse_heat_a2s(fuse))
         current, allowed = load.full_current_a, volts_allowed(problem, load, fed=False)
         found = []
-        for way, length in outgoing(problem, load, source.place):
+        for way, length in outgoing(problem, load, source.place, tuple(Line)):
             for piece in of_either_table(problem, way, length, duty):
                 crossed = contacts(problem, piece, current)
                 if crossed is not None:
@@ -154,8 +144,8 @@ def directs(problem: Problem) -> Iterator[Out]:
                     found.append(
                         Out(
                             piece.copper_mg, crossed[0], (frozenset(name for name, _ in crossed[0]),),
-                            *room([(piece, 1)]), loads=(load.name,), studs=(stud(problem, load),), left_v=(left,),
-                            jobs=((load.name, source.place, duty),),
+                            piece.lying(problem, 1, fuse, carried(problem, [load])), (load.name,),
+                            (stud(problem, load),), (left,), ((load.name, source.place, duty),),
                         )
                     )
         yield from worth_having(found)
@@ -174,20 +164,25 @@ def direct_fuse(problem: Problem, load: Load) -> float | None:
     return None if load.stall_a is not None and min(enough) >= load.stall_a else min(enough)
 
 
-def given(problem: Problem) -> list[Given] | None:
+def given(problem: Problem) -> list[Part] | None:
     """Every given wire with all its cores; None where one cannot be as it is given."""
     found = [_given(problem, wire) for wire in problem.given_wires]
     return None if None in found else [one for one in found if one is not None]
 
 
-def _given(problem: Problem, wire: GivenWire) -> Given | None:
-    way = ways(problem, wire.start, wire.end)[0]
+def _given(problem: Problem, wire: GivenWire) -> Part | None:
+    """Its cores along the shortest way; of a cable with as many beside it as it bears."""
+    line = Line.WIRE if any(row.size == wire.size for row in problem.wires.wires) else Line.CABLE
+    way = ways(problem, wire.start, wire.end, (line,))[0]
     length = way.length_m + problem.margins.tail_m
-    rows = [*laid(problem, problem.wires, way, length), *laid(problem, problem.feed_wires, way, length)]
-    piece = next((row for row in rows if row.wire.size == wire.size), None)
-    crossed = None if piece is None else contacts(problem, piece, wire.current_a)
-    if piece is None or crossed is None or not at_most(wire.current_a, piece.ampacity_a):
+    bearing = [
+        row
+        for row in laid(problem, line, way, length)
+        if row.wire.size == wire.size and at_most(wire.current_a, row.ampacity_a)
+    ]
+    crossed = contacts(problem, bearing[-1], wire.current_a) if bearing else None
+    if crossed is None:
         return None
-    if problem.margins.bundle is not Bundling.NONE and wire.current_a > 0:
-        piece = replace(piece, beside=beside(problem, piece, wire.current_a))
-    return Given(wire.cores * piece.copper_mg, crossed[0] * wire.cores, (), *room([(piece, wire.cores)]))
+    currents = (wire.current_a,) * len(problem.conditions)
+    lines = bearing[-1].lying(problem, wire.cores, wire.current_a, currents)
+    return Part(wire.cores * bearing[-1].copper_mg, crossed[0] * wire.cores, (), lines)

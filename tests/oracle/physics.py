@@ -38,36 +38,47 @@ def ohm_per_m(wire: Wire, temperature_c: float) -> float:
     return wire.resistance_mohm_m / 1000 * (1 + 0.00393 * (temperature_c - 20))
 
 
-@cache
-def free_air_a(wire: Wire, ambient_c: float, altitude_m: float) -> float:
-    """Current at which the conductor of a horizontal wire in still air reaches its insulation class."""
-    if wire.conductor_mm is None or wire.diameter_mm is None:
-        raise ValueError(f"the oracle needs the diameters of wire {wire.size}")
-    if ambient_c >= wire.insulation_c:
+def lost_w_m(outer_m: float, surface_k: float, air_k: float, altitude_m: float) -> float:
+    """Heat that a metre of a horizontal cylinder in still air loses by convection and radiation."""
+    film = (surface_k + air_k) / 2
+    viscosity = 1.458e-6 * film**1.5 / (film + 110.4)
+    conductivity = 2.64638e-3 * film**1.5 / (film + 245.4 * 10 ** (-12 / film))
+    density = 101325 * (1 - 2.25577e-5 * altitude_m) ** 5.25588 / (287.05287 * film)
+    grashof = 9.80665 / film * (surface_k - air_k) * outer_m**3 / (viscosity / density) ** 2
+    nusselt = Nu_horizontal_cylinder_Churchill_Chu(1006 * viscosity / conductivity, max(grashof, 0.0))
+    by_air = pi * nusselt * conductivity * (surface_k - air_k)
+    return float(by_air + 0.9 * STEFAN_BOLTZMANN * pi * outer_m * (surface_k**4 - air_k**4))
+
+
+def steady_w_m(outer_m: float, through_w_m_k: float, air_c: float, inside_c: float, altitude_m: float) -> float:
+    """Heat that passes from inside a cylinder, at a temperature, to its surface and from there to the air."""
+    if air_c >= inside_c:
         return 0.0
-    conductor_k, air_k, outer_m = wire.insulation_c + 273.15, ambient_c + 273.15, wire.diameter_mm / 1000
-    through = 2 * pi * 0.2 / log(wire.diameter_mm / wire.conductor_mm)
-    pressure = 101325 * (1 - 2.25577e-5 * altitude_m) ** 5.25588
-
-    def lost(surface_k: float) -> float:
-        film = (surface_k + air_k) / 2
-        viscosity = 1.458e-6 * film**1.5 / (film + 110.4)
-        conductivity = 2.64638e-3 * film**1.5 / (film + 245.4 * 10 ** (-12 / film))
-        density = pressure / (287.05287 * film)
-        grashof = 9.80665 / film * (surface_k - air_k) * outer_m**3 / (viscosity / density) ** 2
-        nusselt = Nu_horizontal_cylinder_Churchill_Chu(1006 * viscosity / conductivity, max(grashof, 0.0))
-        by_air = pi * nusselt * conductivity * (surface_k - air_k)
-        by_light = 0.9 * STEFAN_BOLTZMANN * pi * outer_m * (surface_k**4 - air_k**4)
-        return float(by_air + by_light)
-
-    cool, hot = air_k, conductor_k
+    inside_k, air_k = inside_c + 273.15, air_c + 273.15
+    cool, hot = air_k, inside_k
     for _ in range(60):
         surface = (cool + hot) / 2
-        if (conductor_k - surface) * through > lost(surface):
+        if (inside_k - surface) * through_w_m_k > lost_w_m(outer_m, surface, air_k, altitude_m):
             cool = surface
         else:
             hot = surface
-    return sqrt((conductor_k - hot) * through / ohm_per_m(wire, wire.insulation_c))
+    return (inside_k - hot) * through_w_m_k
+
+
+def diameters_mm(wire: Wire) -> tuple[float, float]:
+    """Diameter of the conductor, and over the insulation."""
+    if wire.conductor_mm is None or wire.diameter_mm is None:
+        raise ValueError(f"the oracle needs the diameters of wire {wire.size}")
+    return wire.conductor_mm, wire.diameter_mm
+
+
+@cache
+def free_air_a(wire: Wire, ambient_c: float, altitude_m: float, limit_c: float | None = None) -> float:
+    """Current at which the conductor of a horizontal wire in still air reaches its insulation class, or a limit."""
+    hot = wire.insulation_c if limit_c is None else limit_c
+    inner, outer = diameters_mm(wire)
+    heat = steady_w_m(outer / 1000, 2 * pi * 0.2 / log(outer / inner), ambient_c, hot, altitude_m)
+    return sqrt(heat / ohm_per_m(wire, hot))
 
 
 def hot_ohm(wire: Wire, length_m: float, share: float, ambient_c: float) -> float:
@@ -87,10 +98,9 @@ def bundle_factors(loading: float) -> tuple[float, ...]:
     return (*rows, *(rows[-1] * (last / n) ** 0.5 for n in range(last + 1, EVERY_NUMBER)))
 
 
-def most_beside(ampacity_a: float, asked_a: float, loading: float) -> int:
-    """The most wires in a segment with which a wire still carries what is asked of it; 0: not even alone."""
-    factors = bundle_factors(loading)
-    return next((n for n, f in enumerate(factors) if not at_most(asked_a, ampacity_a * f)), len(factors))
+def bundle_factor(wires: int, loading: float) -> float:
+    """Share of its current that the published table leaves to each of so many wires."""
+    return bundle_factors(loading)[wires - 1]
 
 
 def fuse_stands_a(fuse: float, seconds: float) -> float:
@@ -121,17 +131,13 @@ def fuses_of(ampacity_a: float) -> list[float]:
 
 
 def feed_capacity_ma(
-    wire: Wire, length_m: float, ambient_c: float, ampacity_a: float | None, fuse: float, fuse_use: float, volts: float
+    wire: Wire, length_m: float, ambient_c: float, ampacity_a: float, fuse: float, fuse_use: float, volts: float
 ) -> int:
-    """Largest whole milliampere that a feed carries behind a fuse, within its drop.
-
-    ``ampacity_a`` gives its temperature; None: in bundles, as hot as its class.
-    """
+    """Largest whole milliampere that a feed carries behind a fuse, within its drop."""
 
     def good(milliamperes: int) -> bool:
         amperes = milliamperes / 1000
-        share = 1.0 if ampacity_a is None else amperes / ampacity_a
-        drop = amperes * hot_ohm(wire, length_m, share, ambient_c)
+        drop = amperes * hot_ohm(wire, length_m, amperes / ampacity_a, ambient_c)
         return at_most(amperes, fuse_use * fuse) and at_most(drop, volts)
 
     low, high = 0, floor(1000 * fuse_use * fuse) + 2

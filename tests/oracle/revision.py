@@ -10,7 +10,7 @@ from dataclasses import dataclass, replace
 from unittest.mock import patch
 
 from allocator.layout import Circuit, Layout, PlacedWire
-from allocator.problem import Fit, Load, Problem
+from allocator.problem import Fit, Line, Load, Problem
 from tests.oracle import wirings
 from tests.oracle.brute import _Search, _sitings
 from tests.oracle.options import FeedOption, Option, feeds, fused, milligrams, options, site_share
@@ -252,7 +252,7 @@ def feed_stays(problem: Problem, layout: Layout, unit: str, move_mg: int) -> Fee
         return None
     for path in ways(problem, problem.source[problem.unit[unit].source].place, fitted.site):
         length = path.length_m + problem.margins.tail_m
-        for cable in laid(problem, problem.feed_wires, path, length):
+        for cable in laid(problem, Line.CABLE, path, length):
             same = (cable.wire.size, cable.wire.insulation_c) == (fitted.feed.size, fitted.feed.insulation_c)
             if same and path.places == fitted.feed.route and length <= (fitted.feed.length_m or 0.0) + LONGER_M:
                 for option in fused(problem, unit, fitted.site, cable):

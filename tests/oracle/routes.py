@@ -1,18 +1,13 @@
-"""Every way through a small network, and the shortest tree by trying every set of segments.
-
-Where bundles count, only some ways are listed, which is a cap and no rule: those of ``allocator.routing`` are taken.
-"""
+"""Every way through a small network, and the shortest tree by trying every set of segments."""
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Collection, Iterator
 from dataclasses import dataclass
-from functools import lru_cache
 from itertools import combinations
 from math import dist
 
-from allocator.problem import Bundling, Problem, Segment
-from allocator.routing import Network
+from allocator.problem import Line, Problem, Segment
 
 
 @dataclass(frozen=True)
@@ -41,23 +36,18 @@ def way(problem: Problem, places: tuple[str, ...], segments: tuple[Segment, ...]
     )
 
 
-def ways(problem: Problem, start: str, end: str) -> list[Way]:
-    """All simple paths between two places, shortest first; one straight line where there is no network.
-
-    Where bundles count, those that the package lists.
-    """
+def ways(problem: Problem, start: str, end: str, lines: Collection[Line] = (Line.WIRE,)) -> list[Way]:
+    """All simple paths that any of some lines may take, shortest first; a straight line where there is no network."""
     if not problem.segments:
         return [_straight(problem, start, end)]
-    if problem.margins.bundle is not Bundling.NONE:
-        listed = _network(problem).routes(start, end)
-        return [way(problem, r.places, tuple(problem.segments[n] for n in r.segments)) for r in listed]
     found = [way(problem, places, segments) for places, segments in _paths(problem, (start,), (), end)]
-    return sorted(found, key=lambda w: w.length_m)
+    open_to_some = [w for w in found if any(passable(problem, w, line) for line in lines)]
+    return sorted(open_to_some, key=lambda w: w.length_m)
 
 
-@lru_cache(maxsize=2)
-def _network(problem: Problem) -> Network:
-    return Network(problem)
+def passable(problem: Problem, way: Way, line: Line) -> bool:
+    """Whether a wire, or a cable, may take a way."""
+    return all(problem.segments[e].only in (None, line) for e in way.segments)
 
 
 def _paths(
@@ -83,12 +73,13 @@ def _straight(problem: Problem, start: str, end: str) -> Way:
 
 
 def shortest_tree(problem: Problem, places: frozenset[str]) -> tuple[Segment, ...]:
-    """The least length of segments that joins the places, over all sets of segments that do."""
+    """The least length of segments open to wires that joins the places, over all sets of segments that do."""
     if len(places) < 2:
         return ()
+    open_to_wires = [segment for segment in problem.segments if segment.only is not Line.CABLE]
     best: tuple[float, tuple[Segment, ...]] | None = None
     for count in range(1, len(problem.places)):
-        for chosen in combinations(problem.segments, count):
+        for chosen in combinations(open_to_wires, count):
             length = sum(s.length_m for s in chosen)
             if (best is None or length < best[0]) and _joined(chosen, places):
                 best = (length, chosen)

@@ -6,10 +6,23 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from allocator.problem import Load, Problem, Segment
+from tests.oracle.bundles import Lying
 from tests.oracle.physics import SPLICE_OHM, at_most
 from tests.oracle.routes import Way, shortest_tree, way
 from tests.oracle.stock import Laid, Need, branches, contacts
-from tests.oracle.wirings import Half, Spot, Wiring, best_returns, fits, least_trip, measured, stud, volts_allowed
+from tests.oracle.wirings import (
+    Half,
+    Spot,
+    Wiring,
+    best_returns,
+    carried,
+    fits,
+    least_trip,
+    lying_back,
+    measured,
+    stud,
+    volts_allowed,
+)
 
 
 @dataclass(frozen=True)
@@ -61,6 +74,12 @@ def _with_returns(problem: Problem, loads: tuple[Load, ...], spot: Spot, half: H
             needs=half.needs + tuple(need for _, wanted in backs for need in wanted),
             cut=tuple(cut | {b for b, _ in wanted} for cut, (_, wanted) in zip(half.cut, backs, strict=True)),
             studs=half.studs,
+            lines=half.lines
+            + tuple(
+                line
+                for load, (piece, _) in zip(loads, backs, strict=True)
+                for line in lying_back(problem, load, piece, half.back)
+            ),
         )
 
 
@@ -71,6 +90,7 @@ def _out_of_size(
     drop = dict.fromkeys(current, 0.0)
     cut: dict[str, frozenset[str]] = {load.name: frozenset() for load in loads}
     laid: list[Laid] = []
+    lines: list[tuple[Lying, ...]] = []
     needs: tuple[Need, ...] = ()
     for piece in pieces:
         made = _made(problem, loads, spot, trip, piece, size)
@@ -79,6 +99,8 @@ def _out_of_size(
         if made is None or crossed is None:
             return
         laid.append(made)
+        on_piece = [load for load in loads if load.name in piece.carries]
+        lines.append(made.lying(problem, 1, trip, carried(problem, on_piece)))
         needs += crossed[0]
         for name in piece.carries:
             drop[name] += made.volts(amperes) + (crossed[1] + piece.splices * SPLICE_OHM) * amperes
@@ -91,7 +113,7 @@ def _out_of_size(
         cut=tuple(cut[load.name] for load in loads),
         studs=tuple(stud(problem, load) for load in loads),
         left_v=tuple(volts_allowed(problem, load) - drop[load.name] for load in loads),
-        pieces=tuple((piece, 1) for piece in laid),
+        lines=tuple(line for found in lines for line in found),
         back=spot.duty(trip),
     )
 

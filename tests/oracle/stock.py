@@ -3,28 +3,27 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
-from allocator.problem import Bundling, Problem, Wire, WireTable
-from tests.oracle.physics import at_most, copper_mg, free_air_a, hot_ohm, most_beside, withstands
-from tests.oracle.routes import Way
+from allocator.problem import Bundling, Cables, Line, Problem, Supply, Wire
+from tests.oracle.bundles import Lying, factor
+from tests.oracle.physics import at_most, bundle_factor, copper_mg, free_air_a, hot_ohm, withstands
+from tests.oracle.routes import Way, passable
 
 
 @dataclass(frozen=True)
 class Laid:
     """A conductor of some size along a way: what it may carry, what it costs, what resists in it.
 
-    ``ampacity_a`` is that outside of bundles. ``beside`` is the most wires in any segment on its way with which it
-    still bears its protector; None where bundles do not count, or for a conductor that does not.
-    ``heat`` is the share of what it may carry that its temperature is taken at; None: that of its current.
+    ``ampacity_a`` is that with the factors of its segments and, of a cable that lies beside bundles, with that of as
+    many as lie ``side_by_side``; None for what lies in bundles, or where nothing is counted.
     """
 
     wire: Wire
     way: Way
     length_m: float
     ampacity_a: float
-    beside: int | None = None
-    heat: float | None = None
+    side_by_side: int | None = None
 
     @property
     def copper_mg(self) -> int:
@@ -32,73 +31,78 @@ class Laid:
         return copper_mg(self.wire, self.length_m)
 
     def volts(self, current_a: float) -> float:
-        """Drop along it at running temperature, contacts apart."""
-        share = current_a / self.ampacity_a if self.heat is None else self.heat
-        return current_a * hot_ohm(self.wire, self.length_m, share, self.way.ambient_c)
+        """Drop along it, contacts apart, as warm as its own current makes it.
 
-    @property
-    def segments(self) -> tuple[int, ...]:
-        """The segments in which it is counted."""
-        return () if self.beside is None else self.way.segments
+        The one place for the temperature of a branch; that of a feed is in ``physics.feed_capacity_ma``.
+        """
+        return current_a * hot_ohm(self.wire, self.length_m, current_a / self.ampacity_a, self.way.ambient_c)
+
+    def lying(self, problem: Problem, count: int, trip_a: float, currents_a: tuple[float, ...]) -> tuple[Lying, ...]:
+        """How so many of it lie in the segments of their way; nothing where that is nobody's concern."""
+        if problem.margins.bundle is Bundling.NONE or not self.way.segments:
+            return ()
+        segments = self.way.segments
+        return (Lying(self.wire, segments, count, trip_a, currents_a, self.ampacity_a, self.side_by_side),)
 
 
-def laid(problem: Problem, table: WireTable, way: Way, length_m: float) -> Iterator[Laid]:
-    """Every row of the table's lowest class that the way allows."""
+def laid(problem: Problem, line: Line, way: Way, length_m: float) -> Iterator[Laid]:
+    """Every row of a table's lowest class that the way allows; a cable once for each number that may lie beside it."""
+    table = problem.wires if line is Line.WIRE else problem.feed_wires
     asked = max(problem.wire_rules.insulation_c, way.insulation_c)
     classes = [w.insulation_c for w in table.wires if w.insulation_c >= asked]
-    if not classes or way.ambient_c >= min(classes):
+    if not classes or way.ambient_c >= min(classes) or not passable(problem, way, line):
         return
+    beside = line is Line.CABLE and problem.margins.cables is Cables.BESIDE
+    share = problem.margins.ampacity * factor(problem, way.segments, inside=not beside)
     for wire in table.wires:
         if wire.insulation_c == min(classes):
-            free = free_air_a(wire, way.ambient_c, problem.altitude_m)
-            yield Laid(wire, way, length_m, free * problem.margins.ampacity)
+            alone = free_air_a(wire, way.ambient_c, problem.altitude_m) * share
+            if not beside or problem.margins.bundle is Bundling.NONE:
+                yield Laid(wire, way, length_m, alone)
+                continue
+            for cables in range(1, most_side_by_side(problem) + 1):
+                yield Laid(wire, way, length_m, alone * bundle_factor(cables, 1.0), cables)
+
+
+def most_side_by_side(problem: Problem) -> int:
+    """No more cables can lie beside each other anywhere, a bundle of wires among them."""
+    direct = sum(load.supply is Supply.DIRECT for load in problem.loads)
+    return 1 + len(problem.units) + 2 * direct + sum(wire.cores for wire in problem.given_wires)
 
 
 @dataclass(frozen=True)
 class Duty:
-    """What a wire must bear: its protector, what that lets through in a short, and how hot a bundle may make it."""
+    """What a wire must bear: its protector, and what that lets through in a short."""
 
     trip_a: float
     heat_a2s: float = 0.0
-    margin: float | None = None
 
-    def borne_by(self, problem: Problem, piece: Laid) -> Laid | None:
-        """The piece behind the protector; None where it cannot lie there."""
-        if not at_most(self.trip_a, piece.ampacity_a) or not withstands(piece.wire, self.heat_a2s):
-            return None
-        if problem.margins.bundle is Bundling.NONE:
-            return piece
-        heat = 1 / (self.margin or problem.margins.trip)
-        return replace(piece, beside=beside(problem, piece, self.trip_a), heat=heat)
+    def borne_by(self, piece: Laid) -> bool:
+        """Whether a piece may lie behind the protector."""
+        return at_most(self.trip_a, piece.ampacity_a) and withstands(piece.wire, self.heat_a2s)
 
 
-def beside(problem: Problem, piece: Laid, asked_a: float) -> int:
-    """The most wires in any segment with which it carries what is asked, but no more than there could ever be."""
-    most = most_beside(piece.ampacity_a, asked_a, problem.margins.bundle_loading or 0.6)
-    outgoing = max(2, *(c.parallel for kind in problem.unit_types for c in kind.outputs))
-    cores = sum(wire.cores for wire in problem.given_wires)
-    return min(most, (outgoing + 1) * len(problem.loads) + len(problem.units) + cores)
+def on_shelf(problem: Problem, way: Way, length_m: float) -> Iterator[Laid]:
+    """What a wire may be made of."""
+    rules = problem.wire_rules
+    for piece in laid(problem, Line.WIRE, way, length_m):
+        thick = at_most(0.995 * rules.smallest_mm2, piece.wire.area_mm2)
+        if thick and (not rules.sizes or piece.wire.size in rules.sizes):
+            yield piece
 
 
 def branches(problem: Problem, way: Way, length_m: float, duty: Duty) -> Iterator[Laid]:
     """What a branch behind a trip may be made of."""
-    rules = problem.wire_rules
-    for piece in laid(problem, problem.wires, way, length_m):
-        on_shelf = not rules.sizes or piece.wire.size in rules.sizes
-        thick = at_most(0.995 * rules.smallest_mm2, piece.wire.area_mm2)
-        made = duty.borne_by(problem, piece) if on_shelf and thick else None
-        if made is not None:
-            yield made
+    return (piece for piece in on_shelf(problem, way, length_m) if duty.borne_by(piece))
 
 
 def of_either_table(problem: Problem, way: Way, length_m: float, duty: Duty) -> Iterator[Laid]:
-    """What a wire behind a fuse at the source may be made of; of a label in both tables the wire table's is meant."""
+    """What a wire behind a fuse at the source may be made of; a cable only of a size that the shelf has not."""
     yield from branches(problem, way, length_m, duty)
-    labels = {wire.size for wire in problem.wires.wires}
-    for piece in laid(problem, problem.feed_wires, way, length_m):
-        made = duty.borne_by(problem, piece) if piece.wire.size not in labels else None
-        if made is not None:
-            yield made
+    labels = {piece.wire.size for piece in on_shelf(problem, way, length_m)}
+    for piece in laid(problem, Line.CABLE, way, length_m):
+        if piece.wire.size not in labels and duty.borne_by(piece):
+            yield piece
 
 
 Need = tuple[str, frozenset[int]]

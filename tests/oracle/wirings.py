@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Collection, Iterator, Sequence
 from dataclasses import dataclass
 from itertools import product
 
-from allocator.problem import CHASSIS, SOURCE, Load, OutputClass, Problem
+from allocator.problem import CHASSIS, SOURCE, Line, Load, OutputClass, Problem
+from tests.oracle.bundles import Lying, all_do_for
 from tests.oracle.physics import at_most
 from tests.oracle.routes import Way, ways
 from tests.oracle.stock import Duty, Laid, Need, branches, contacts
@@ -41,7 +42,7 @@ class Spot:
 class Half:
     """The outgoing wires of a circuit, and what is left for the return of each of its loads.
 
-    ``pieces`` holds each kind of outgoing wire with how many of it there are; ``back`` is what each return must bear.
+    ``lines`` is how the outgoing wires lie; ``back`` is what each return must bear.
     """
 
     outputs: int
@@ -51,13 +52,13 @@ class Half:
     cut: tuple[frozenset[str], ...]
     studs: tuple[str | None, ...]
     left_v: tuple[float, ...]
-    pieces: tuple[tuple[Laid, int], ...]
+    lines: tuple[Lying, ...]
     back: Duty
 
 
 @dataclass(frozen=True)
 class Wiring:
-    """One way to wire a circuit: ``outputs`` used, what it costs, what it crosses, and where it ends."""
+    """One way to wire a circuit: ``outputs`` used, what it costs, what it crosses, where it ends, how its wires lie."""
 
     outputs: int
     copper_mg: int
@@ -65,10 +66,11 @@ class Wiring:
     needs: tuple[Need, ...]
     cut: tuple[frozenset[str], ...]
     studs: tuple[str | None, ...]
+    lines: tuple[Lying, ...] = ()
 
 
 def worth_having(found: Iterator[Wiring]) -> list[Wiring]:
-    """All but those that cost as much as another of the same circuit and cross all that it crosses."""
+    """All but those in whose place another of the same circuit does: no dearer, crossing no more, lying alike."""
     kept: list[Wiring] = []
     for wiring in sorted(found, key=lambda w: (w.copper_mg, len(w.needs))):
         if not any(_crosses_no_more(other, wiring) for other in kept):
@@ -78,7 +80,16 @@ def worth_having(found: Iterator[Wiring]) -> list[Wiring]:
 
 def _crosses_no_more(a: Wiring, b: Wiring) -> bool:
     fewer = Counter(a.needs) <= Counter(b.needs)
-    return fewer and all(mine <= other for mine, other in zip(a.cut, b.cut, strict=True))
+    cut_off = all(mine <= other for mine, other in zip(a.cut, b.cut, strict=True))
+    return fewer and cut_off and all_do_for(a.lines, b.lines)
+
+
+def carried(problem: Problem, loads: Sequence[Load], parallel: int = 1) -> tuple[float, ...]:
+    """What one of so many alike wires carries in each condition, loads with their whole spread."""
+    return tuple(
+        sum(load.full_current_a * load.heating(m) for load in loads) / parallel
+        for m in range(len(problem.conditions))
+    )
 
 
 def single(problem: Problem, load: Load, spot: Spot) -> Iterator[Wiring]:
@@ -93,7 +104,13 @@ def single(problem: Problem, load: Load, spot: Spot) -> Iterator[Wiring]:
                     needs=half.needs + needs,
                     cut=(half.cut[0] | {name for name, _ in needs},),
                     studs=half.studs,
+                    lines=half.lines + lying_back(problem, load, back, half.back),
                 )
+
+
+def lying_back(problem: Problem, load: Load, back: Laid | None, duty: Duty) -> tuple[Lying, ...]:
+    """How the return of a load lies, if it has one."""
+    return () if back is None else back.lying(problem, 1, duty.trip_a, carried(problem, [load]))
 
 
 def single_out(problem: Problem, load: Load, spot: Spot) -> Iterator[Half]:
@@ -129,7 +146,7 @@ def single_out(problem: Problem, load: Load, spot: Spot) -> Iterator[Half]:
                 cut=(frozenset(name for name, _ in crossed[0]),),
                 studs=(stud(problem, load),),
                 left_v=(volts_allowed(problem, load) - volts,),
-                pieces=((out, taken),),
+                lines=out.lying(problem, taken, trip, carried(problem, [load], parallel)),
                 back=spot.duty(trip, parallel),
             )
 
@@ -185,9 +202,11 @@ def measured(problem: Problem, load: Load, site: str) -> float | None:
     return None
 
 
-def outgoing(problem: Problem, load: Load, site: str) -> list[tuple[Way, float]]:
-    """Ways from the site to the load, with the length of wire along each."""
-    found, run = ways(problem, site, load.place), measured(problem, load, site)
+def outgoing(
+    problem: Problem, load: Load, site: str, lines: Collection[Line] = (Line.WIRE,)
+) -> list[tuple[Way, float]]:
+    """Ways from the site to the load, with the length of line along each."""
+    found, run = ways(problem, site, load.place, lines), measured(problem, load, site)
     if run is not None:
         return [(found[0], run)]
     return [(w, max(0.0, w.length_m + problem.margins.tail_m - load.lead_m)) for w in found]
@@ -223,12 +242,14 @@ def stud(problem: Problem, load: Load) -> str | None:
     return end if end is not None and problem.place[end].stud_a is not None else None
 
 
-def way_back(problem: Problem, load: Load, source_place: str) -> list[tuple[Way, float]]:
-    """Ways from a load to where its current returns, with the length of wire along each."""
+def way_back(
+    problem: Problem, load: Load, source_place: str, lines: Collection[Line] = (Line.WIRE,)
+) -> list[tuple[Way, float]]:
+    """Ways from a load to where its current returns, with the length of line along each."""
     end = ground(problem, load, source_place)
     if end is None:
         return [(ways(problem, load.place, load.place)[0], problem.margins.ground_lead_m)]
-    return [(w, w.length_m + problem.margins.tail_m) for w in ways(problem, load.place, end)]
+    return [(w, w.length_m + problem.margins.tail_m) for w in ways(problem, load.place, end, lines)]
 
 
 Stock = Callable[[Problem, Way, float, Duty], Iterator[Laid]]
@@ -245,11 +266,11 @@ def returns(
 
 
 def backs(
-    problem: Problem, load: Load, source_place: str, duty: Duty, stock: Stock
+    problem: Problem, load: Load, source_place: str, duty: Duty, stock: Stock, lines: Collection[Line] = (Line.WIRE,)
 ) -> Iterator[tuple[Laid, tuple[Need, ...], float]]:
     """The same of a load that has a return, from a stock of wires."""
     current = load.full_current_a
-    for way, length in way_back(problem, load, source_place):
+    for way, length in way_back(problem, load, source_place, lines):
         for piece in stock(problem, way, length, duty):
             crossed = contacts(problem, piece, current)
             if crossed is not None:
@@ -266,7 +287,8 @@ def best_returns(
         for piece, needs, drop in returns(problem, load, spot, duty):
             if piece is None or not at_most(drop, volts):
                 continue
-            if needs not in cheap or piece.copper_mg < cheap[needs][0].copper_mg:
-                cheap[needs] = (piece, needs)
+            alike = (needs, lying_back(problem, load, piece, duty))
+            if alike not in cheap or piece.copper_mg < cheap[alike][0].copper_mg:
+                cheap[alike] = (piece, needs)
         each.append(list(cheap.values()))
     yield from product(*each)
