@@ -14,9 +14,9 @@ from allocator.checking.conductors import (
     row_of,
     table_of,
 )
-from allocator.checking.neighbours import Neighbours
 from allocator.checking.joints import join, splices_needed
 from allocator.checking.lookups import class_of_pin, run_of
+from allocator.checking.neighbours import Neighbours
 from allocator.layout import Circuit, DirectCircuit, PlacedWire
 from allocator.problem import CHASSIS, SOURCE, Load, Problem, Source
 from allocator.routing import Network, Route, RouteError

@@ -10,7 +10,7 @@ from allocator.clock import heed_clock
 from allocator.pricing.bench import AREA_TOLERANCE, Workbench, lies_beside
 from allocator.pricing.finished import FinishedWire
 from allocator.problem import CHASSIS, SOURCE, ContactSet, Line, Load, Problem, Wire, WireTable
-from allocator.routing import Route
+from allocator.routing import Route, RouteError
 from allocator.wiring import (
     ampacity_a,
     copper_g,
@@ -116,7 +116,10 @@ def return_ways(
     """Ways from a load to where its current returns; none for a bridge load (it needs none)."""
     problem, network = bench.problem, bench.network
     if load.return_to == CHASSIS:
-        end = network.stud_of(load.place)
+        try:
+            end = network.stud_of(load.place)
+        except RouteError:  # every way to a stud is closed to wires
+            return ()
         if end is None:
             return (Way(network.shortest(load.place, load.place), problem.margins.ground_lead_m),)
     else:

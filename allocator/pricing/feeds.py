@@ -20,7 +20,6 @@ from allocator.wiring import (
     standard_fuses,
 )
 
-
 FOR_EVER_S = 3600.0
 """A start of unknown length is taken to last."""
 
@@ -78,7 +77,8 @@ def _enough_for_starts_a(problem: Problem, slot: Slot) -> float:
     """A fuse that stands every start beside all that the unit may carry; 0 where nothing starts."""
     full = slot.limit_ma / 1000.0
     starting = [(load.inrush_a, load.inrush_s) for load in problem.loads if load.inrush_a is not None]
-    return max((SURELY * (full + a) / fuse_stands_a(1.0, FOR_EVER_S if s is None else s) for a, s in starting), default=0.0)
+    asked = (SURELY * (full + a) / fuse_stands_a(1.0, FOR_EVER_S if s is None else s) for a, s in starting)
+    return max(asked, default=0.0)
 
 
 SURELY = 1.001

@@ -2,7 +2,7 @@
 
 from allocator.wiring.ampacity import ampacity_a, running_temperature_c
 from allocator.wiring.bundle_heat import BundledWire, BundleHeat, Surroundings, bundle_heat
-from allocator.wiring.bundles import bundle_factor, next_loading, side_by_side
+from allocator.wiring.bundles import bundle_factor, next_loading
 from allocator.wiring.conductors import (
     SPLICE_OHM,
     completed,
@@ -33,7 +33,6 @@ __all__ = [
     "of_class",
     "resistance_ohm_m",
     "running_temperature_c",
-    "side_by_side",
     "standard_fuses",
     "surroundings_of",
     "trip_settings",
