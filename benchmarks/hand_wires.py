@@ -5,10 +5,11 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
+from allocator.checking.crowds import NO_CROWD
+
 from allocator.checking.branches import Fed, Mounted
 from allocator.checking.circuits import carried, drops_v, feed_circuit
 from allocator.checking.conductors import accepts, on_shelf
-from allocator.checking.crowds import NO_CROWD
 from allocator.checking.decisions import decided
 from allocator.checking.direct import drop_limit_v
 from allocator.checking.short_circuit import output_lets_through_a2s

@@ -9,13 +9,13 @@ import time
 from dataclasses import replace
 
 import pytest
+from allocator.choosing.probing import probe
 
 from allocator import aside
 from allocator.advising.revising import revise
 from allocator.advising.tradeoff import tradeoff
 from allocator.aside import left_behind, run_aside
 from allocator.choosing import Progress, build, solver
-from allocator.choosing.probing import probe
 from allocator.choosing.solver import run
 from allocator.clock import TimeUpError, at_least, ends, heed_clock, left_s, until
 from allocator.layout import FEASIBLE, INFEASIBLE, NOTHING_FOUND, OPTIMAL

@@ -167,8 +167,8 @@ def stated_loading(context: Context) -> Iterator[Breach]:
     for bundle in bundles_of(context):
         most, loading = stated(context.problem, bundle.segment)
         condition, found = bundle.fullest
-        over = excess(found, loading * (1.0 + WARM_TOLERANCE)) if most > 1 else 0.0
-        if over > 0.0:
+        over = found - loading
+        if most > 1 and over > WARM_TOLERANCE * loading:
             text = (
                 f"bundle {bundle.name} is loaded to {_percent(found)} in condition {condition}, {_percent(over)} over "
                 f"the {_percent(loading)} stated"

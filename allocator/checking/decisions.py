@@ -7,9 +7,9 @@ from dataclasses import replace
 from allocator.checking.branches import Branch, Fed, Mounted
 from allocator.checking.circuits import measured_m, return_place, straight, without_wires
 from allocator.checking.conductors import class_asked, followed, free_air_a, on_shelf, shortest, table_of
-from allocator.checking.neighbours import Neighbours
 from allocator.checking.joints import join
 from allocator.checking.lookups import mounts
+from allocator.checking.neighbours import Neighbours
 from allocator.checking.report import excess
 from allocator.checking.trees import shared_wires
 from allocator.layout import Circuit, FittedUnit, Layout, PlacedWire

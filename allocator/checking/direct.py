@@ -8,9 +8,9 @@ from dataclasses import replace
 from allocator.checking.circuits import direct_without_wires, drops_v, feed_direct
 from allocator.checking.conductors import on_shelf
 from allocator.checking.context import Context
-from allocator.checking.neighbours import Neighbours
 from allocator.checking.decisions import joined
 from allocator.checking.fuses import direct_fuse
+from allocator.checking.neighbours import Neighbours
 from allocator.checking.report import Breach, excess
 from allocator.layout import DirectCircuit, PlacedWire
 from allocator.problem import Load, Problem

@@ -14,7 +14,7 @@ from allocator.checking.given import decided_given, lay_given
 from allocator.checking.lookups import mounts
 from allocator.checking.neighbours import Neighbours, side_by_side
 from allocator.layout import Layout
-from allocator.problem import Bundling, Problem
+from allocator.problem import Problem
 from allocator.routing import Network
 
 

@@ -193,7 +193,7 @@ class InSegment(Key):
 
 @dataclass(frozen=True, slots=True)
 class BundleHeat(InSegment):
-    """Heat of a bundle in a condition; ``step`` is the bundle for which the row is exact, ``beside`` that of a cable."""
+    """Heat of a bundle in a condition; ``step``: where the row is exact, ``beside``: with a cable there."""
 
     label: ClassVar[str] = "bundle heat"
     condition: int

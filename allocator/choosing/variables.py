@@ -19,8 +19,8 @@ class Variables:
     ``unit_of[w, s]``: slot *s* feeds all loads of together word *w*. ``protect[s, b, m]`` and ``excess[s, b, m, i]``:
     the dual pair of the spread of group *i* (Bertsimas and Sim 2004) in bank *b* (None: the whole unit).
     ``lost[f, b, s]``: loads of function *f* at slot *s* that the failure of bulkhead *b* takes away.
-    ``direct[d]``: option *d* of a load fused at the source. ``present[e, n, k]``: any of the alike wires *k* of alike loads
-    *n* lies in segment *e*; ``held`` has those with a row that says so.
+    ``direct[d]``: option *d* of a load fused at the source. ``present[e, n, k]``: any of the alike wires *k* of alike
+    loads *n* lies in segment *e*; ``held`` has those with a row that says so.
     """
 
     pricing: Pricing

@@ -69,7 +69,7 @@ class Workbench:
         return tuple(sorted({e for e in route.segments if inside and e in self.watch.bundles}))
 
     def side_on(self, route: Route) -> tuple[int, ...]:
-        """Segments of a cable's route whose cables are counted, or whose bundle, one that is watched, it lies beside."""
+        """Segments of a cable's route whose cables are counted, or in which it lies beside a watched bundle."""
         return tuple(sorted({e for e in route.segments if e in self.watch.segments}))
 
     def routes(self, start: str, end: str, lines: Iterable[Line]) -> tuple[Route, ...]:
@@ -88,7 +88,7 @@ class Workbench:
         return tuple(sorted(found, key=lambda route: (route.length_m, route.places)))
 
     def neighbours(self, route: Route, line: Line) -> Iterator[tuple[int | None, float]]:
-        """How many may lie side by side (None: as many as are counted, or more), and the factor that leaves to this one.
+        """How many may lie side by side (None: as many as are counted, or more), and the factor that this one keeps.
 
         A wire has no such number: what it bears in a bundle is held by the rows of the model.
         """

@@ -10,12 +10,13 @@ from allocator.clock import heed_clock
 from allocator.pricing.bench import AREA_TOLERANCE, Workbench, lies_beside
 from allocator.pricing.finished import FinishedWire
 from allocator.problem import CHASSIS, SOURCE, ContactSet, Line, Load, Problem, Wire, WireTable
-from allocator.routing import Route
+from allocator.routing import Route, RouteError
 from allocator.wiring import (
     ampacity_a,
     copper_g,
     resistance_ohm_m,
     running_temperature_c,
+    warmed_share,
     withstand_a2s,
 )
 
@@ -116,7 +117,10 @@ def return_ways(
     """Ways from a load to where its current returns; none for a bridge load (it needs none)."""
     problem, network = bench.problem, bench.network
     if load.return_to == CHASSIS:
-        end = network.stud_of(load.place)
+        try:
+            end = network.stud_of(load.place)
+        except RouteError:  # every way to a stud is closed to wires
+            return ()
         if end is None:
             return (Way(network.shortest(load.place, load.place), problem.margins.ground_lead_m),)
     else:
@@ -163,11 +167,13 @@ def conductors(
                 continue
             bundles = bench.bundles_on(way.route, line)
             side = bench.side_on(way.route) if lies_beside(problem, line) else ()
+            in_bundle = bool(way.route.segments) and not lies_beside(problem, line)
+            warmed = warmed_share(problem, in_bundle=in_bundle)
             for at_most, factor in bench.neighbours(way.route, line):
                 ampacity = alone * factor
                 if ampacity * (1.0 + 1e-9) < duty.trip_a or ampacity <= 0.0:
                     continue
-                hot = running_temperature_c(duty.current_a, ampacity, way.route.ambient_c, wire.insulation_c)
+                hot = running_temperature_c(duty.current_a, ampacity, way.route.ambient_c, wire.insulation_c, warmed)
                 drop = duty.current_a * resistance_ohm_m(wire, hot) * way.length_m
                 grams = copper_g(wire, way.length_m)
                 built = bench.returns.get(members[0][0]) if role == "return" and members else None

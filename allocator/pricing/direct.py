@@ -20,7 +20,7 @@ from allocator.pricing.jobs import SLACK, shares_of
 from allocator.pricing.plan import Plan, cheapest_by_footprint, drop_limit_v
 from allocator.pricing.single import cheapest_pairs
 from allocator.problem import GivenWire, Line, Load, Problem, Supply, Wire
-from allocator.routing import Route
+from allocator.routing import Route, RouteError
 from allocator.wiring import (
     ampacity_a,
     copper_g,
@@ -165,7 +165,10 @@ def _given_core(bench: Workbench, given: GivenWire) -> GivenCore | str:
     """One core as it lies, bearing as many cables beside it as it can; or why it cannot lie so."""
     problem = bench.problem
     line = line_of(problem, given.size)
-    route = bench.network.shortest(given.start, given.end, line)
+    try:
+        route = bench.network.shortest(given.start, given.end, line)
+    except RouteError as why:
+        return str(why)
     wire = given_wire(problem, given.size, route)
     if wire is None:
         return f"no {given.size} of the insulation that its route asks for"

@@ -15,7 +15,7 @@ from allocator.pricing.conductors import Conductor, Way, conductors, in_range, r
 from allocator.pricing.jobs import SLACK, Job, Refusal, shares_of
 from allocator.pricing.plan import Plan, cheapest_by_footprint, drop_limit_v, not_much_heavier, refuse
 from allocator.pricing.slots import Slot
-from allocator.routing import Piece, TreeWires, split_tree
+from allocator.routing import Piece, RouteError, TreeWires, split_tree
 from allocator.wiring import SPLICE_OHM
 
 
@@ -32,7 +32,10 @@ def shared_plans(
     counts: dict[str, int] = {}
     for group, n in groups:
         counts[group.sample.place] = counts.get(group.sample.place, 0) + n
-    tree = bench.network.tree(slot.site, tuple(sorted(counts)))
+    try:
+        tree = bench.network.tree(slot.site, tuple(sorted(counts)))
+    except RouteError:
+        return refuse(names, slot, job, "no way that is open to wires joins all of them")
     wires = split_tree(tree, counts, slot.site, problem.margins.splice_wires)
     wet = [place for place, _ in wires.splices if problem.place[place].wet]
     if wet:

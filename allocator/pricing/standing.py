@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from allocator.problem import CHASSIS, SOURCE, Load, Problem
-from allocator.routing import Network
+from allocator.routing import Network, RouteError
 
 
 def return_stud(problem: Problem, network: Network, load: Load) -> str | None:
@@ -11,7 +11,10 @@ def return_stud(problem: Problem, network: Network, load: Load) -> str | None:
     if load.bridge or load.return_to == SOURCE:
         return None
     if load.return_to == CHASSIS:
-        return network.stud_of(load.place)
+        try:
+            return network.stud_of(load.place)
+        except RouteError:  # every way to one is closed, so the load has no option at all
+            return None
     return load.return_to if problem.place[load.return_to].stud_a is not None else None
 
 

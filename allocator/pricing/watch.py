@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
+from itertools import chain
 from typing import TypeVar
 
 
@@ -13,8 +14,9 @@ class Watch:
 
     ``bundles``: segments whose wires are held together, each with the squares (``sum d^2`` in mm2) at which the rows on
     its heat are exact; none of these where it is held by the table. ``conditions``: those in which one was too warm.
-    ``hottest_w_m``: the least that the hottest wire of one that was too warm added at its trip. ``cables``: segments whose cables are counted, up to
-    how many side by side; more than that are taken to warm each other no more, until they are met. ``feeds``: currents in A at which the heat of a slot's feed is exact, where feeds lie inside.
+    ``hottest_w_m``: the least that the hottest wire of one that was too warm added at its trip. ``cables``: segments
+    whose cables are counted, up to how many side by side; more than that are taken to warm each other no more, until
+    they are met. ``feeds``: currents in A at which the heat of a slot's feed is exact, where feeds lie inside.
     """
 
     bundles: Mapping[int, tuple[float, ...]] = field(default_factory=dict)
@@ -41,11 +43,11 @@ class Watch:
         )
 
 
-
+T = TypeVar("T")
 Figure = TypeVar("Figure", int, float)
 
 
-def _both(one: Mapping[int, Figure], other: Mapping[int, Figure]) -> Iterator[tuple[int, list[Figure]]]:
+def _both(one: Mapping[int, T], other: Mapping[int, T]) -> Iterator[tuple[int, list[T]]]:
     """What each of two has, by number."""
     for n in sorted({*one, *other}):
         yield n, [own[n] for own in (one, other) if n in own]
@@ -54,4 +56,4 @@ def _both(one: Mapping[int, Figure], other: Mapping[int, Figure]) -> Iterator[tu
 def _joined(
     one: Mapping[int, tuple[Figure, ...]], other: Mapping[int, tuple[Figure, ...]]
 ) -> dict[int, tuple[Figure, ...]]:
-    return {n: tuple(sorted({*one.get(n, ()), *other.get(n, ())})) for n in sorted({*one, *other})}
+    return {n: tuple(sorted(set(chain.from_iterable(found)))) for n, found in _both(one, other)}

@@ -2,7 +2,7 @@
 
 from allocator.wiring.ampacity import ampacity_a, running_temperature_c
 from allocator.wiring.bundle_heat import BundledWire, BundleHeat, Surroundings, bundle_heat
-from allocator.wiring.bundles import bundle_factor, next_loading, side_by_side
+from allocator.wiring.bundles import bundle_factor, next_loading
 from allocator.wiring.conductors import (
     SPLICE_OHM,
     completed,
@@ -13,7 +13,7 @@ from allocator.wiring.conductors import (
 )
 from allocator.wiring.protection import fuse_stands_a, least_trip, standard_fuses, trip_settings
 from allocator.wiring.short_circuit import fuse_let_through_a2s, k_factor, withstand_a2s
-from allocator.wiring.surroundings import surroundings_of
+from allocator.wiring.surroundings import surroundings_of, warmed_share
 
 __all__ = [
     "SPLICE_OHM",
@@ -33,10 +33,10 @@ __all__ = [
     "of_class",
     "resistance_ohm_m",
     "running_temperature_c",
-    "side_by_side",
     "standard_fuses",
     "surroundings_of",
     "trip_settings",
+    "warmed_share",
     "wire_g",
     "withstand_a2s",
 ]

@@ -98,7 +98,7 @@ class Surroundings:
         return resistance_ohm_m(wire, self.limit_c) * current_a**2
 
     def added_w_m(self, one: BundledWire, squares_mm2: float) -> float:
-        """What a wire adds when it carries its trip, in W/m: ``r (t^2 - I^2) + c r t^2 Q / (T - Ta)``; rises with ``S``."""
+        """What a wire adds at its trip, in W/m: ``r (t^2 - I^2) + c r t^2 Q / (T - Ta)``; rises with ``S``."""
         ohm = resistance_ohm_m(one.wire, self.limit_c)
         return ohm * (one.trip_a**2 - one.current_a**2) + self.spread_w_m(one, squares_mm2)
 

@@ -39,18 +39,6 @@ def bundle_factor(wires: float, loading: float) -> float:
     return low + (high - low) * (wires - below)
 
 
-def side_by_side(factor: float) -> int | None:
-    """The most cables side by side, each fully loaded, that leave at least a factor; 0: not even one, None: any number."""
-    if factor <= 0.0:
-        return None
-    if factor > 1.0 + 1e-9:
-        return 0
-    cables = 1
-    while bundle_factor(cables + 1, 1.0) >= factor * (1.0 - 1e-9):
-        cables += 1
-    return cables
-
-
 def next_loading(loading: float) -> float:
     """The column of the table that serves a loading: the same or the next above.
 

@@ -5,19 +5,21 @@ from __future__ import annotations
 from typing import Any
 
 from allocator.layout import DirectCircuit, Feed, FittedUnit, GivenRun, PlacedWire
-from allocator.problem import Bundling, GivenWire, Place, Segment, Source, Supply
-from allocator.wiring import ampacity_a, bundle_factor, withstand_a2s
+from allocator.problem import Bundling, GivenWire, Line, Place, Segment, Source, Supply
+from allocator.wiring import BundledWire, Surroundings, ampacity_a, bundle_factor, bundle_heat, withstand_a2s
 from tests.checking.builders import (
     BRANCH,
     CABLE,
     SEGMENTS,
     Case,
+    back,
     box,
     circuit,
     heavy,
     layout,
     light,
     load,
+    out,
     places,
     problem,
     replace,
@@ -46,15 +48,45 @@ def started(fuse_a: float) -> tuple:
     return problem(load(), winch, sources=TWO_SOURCES), there
 
 
-def bundled(loading: float | None, *currents_a: float, asked: float = 0.2, size: str = "2.5 mm2") -> tuple:
+def bundled(*currents_a: float, size: str = "2.5 mm2", **margins: Any) -> tuple:
     """Lamps at the rear in wires of one size: all in one bundle from the front on."""
     loads = [load(f"lamp{n}", current_a=a) for n, a in enumerate(currents_a, start=1)]
     circuits = [circuit(one.name, f"a{n}", size) for n, one in enumerate(loads, start=1)]
-    margins = {"bundle": Bundling.TABLE, "bundle_wires": 60, "bundle_loading": asked, "branch_drop": 0.2}
-    return problem(*loads, margins=margins), layout(*circuits, bundle_loading=loading)
+    return problem(*loads, margins={"branch_drop": 0.2, **margins}), layout(*circuits)
 
 
-THIN = 0.8 * ampacity_a(row("0.5 mm2"), 45.0) * bundle_factor(2, 1.0)
+HEAT = {"bundle": Bundling.HEAT}
+
+
+def over_heat_w_m(size: str, *carried_a: tuple[float, float]) -> float:
+    """What wires of one size give above what they may, each with its current and trip."""
+    wires = [BundledWire(row(size), current, trip) for current, trip in carried_a]
+    return bundle_heat(wires, Surroundings(45.0, 100.0, allowance=0.8)).excess_w_m
+
+
+def table(wires: int, loading: float) -> dict[str, Any]:
+    """Bundles by the table, with the most wires and the loading stated for all."""
+    return {"bundle": Bundling.TABLE, "bundle_wires": wires, "bundle_loading": loading}
+
+
+def beside(size: str) -> tuple:
+    """A lamp whose return runs beside the feed, from the front to the battery."""
+    lamp = circuit(wires=(out(size="2.5 mm2"), back(size=size)))
+    there = problem(load(current_a=7.0, return_to="source"), margins={**HEAT, "branch_drop": 0.2})
+    return there, layout(lamp)
+
+
+BEARS = 0.825 * 0.8 * ampacity_a(row("0.5 mm2"), 45.0)
+LOADED = 12.0 / (2 * 0.8 * ampacity_a(row("1 mm2"), 45.0) * bundle_factor(2, 0.4))
+
+
+def closed(*way: str) -> tuple:
+    """A lamp at the rear, to which there are two ways; cables alone may pass the one by the middle."""
+    segments = tuple(replace(s, only=Line.CABLE) if s.end == "middle" else s for s in ROUND)
+    wires = (out(route=("front", *way, "rear")), back())
+    there = problem(segments=segments, places=(*places(), Place(name="side")))
+    return there, layout(circuit(wires=wires))
+
 
 WAKE = GivenWire(name="wake", start="battery", end="rear", size="1 mm2", cores=2, current_a=3.0)
 ROUND = (*SEGMENTS, Segment(start="front", end="side", length_m=1.5), Segment(start="side", end="rear", length_m=1.5))
@@ -134,19 +166,35 @@ CASES = {
         amount=3000.0 - withstand_a2s(row("0.5 mm2")),
         unit="A2s",
     ),
-    "bundle column": Case(
-        good=bundled(0.4, 4.0, 1.0, asked=0.4),
-        bad=bundled(0.2, 4.0, 1.0, asked=0.4),
-        object="layout",
-        amount=0.2,
-        unit="of the ampacity",
+    "closed segment": Case(
+        good=closed("side"), bad=closed("middle"), object="circuit lamp, out wire", amount=1, unit="segments"
     ),
-    "bundle loading": Case(
-        good=bundled(None, 7.0, 6.0),
-        bad=bundled(None, 8.0, 8.0, size="0.5 mm2"),
+    "bundle heat": Case(
+        good=bundled(7.0, 7.0, **HEAT),
+        bad=bundled(7.0, 7.0, size="0.5 mm2", **HEAT),
         object="segment middle - rear",
-        amount=8.0 / THIN - 1.0,
+        amount=over_heat_w_m("0.5 mm2", (7.0, 9.0), (7.0, 9.0)),
+        unit="W/m",
+    ),
+    "wire beside cable": Case(
+        good=beside("1 mm2"),
+        bad=beside("0.5 mm2"),
+        object="circuit lamp, return wire",
+        amount=9.0 - BEARS,
+        unit="A",
+    ),
+    "stated wires": Case(
+        good=bundled(4.0, 4.0, **table(2, 0.6)),
+        bad=bundled(4.0, 4.0, **table(1, 0.6)),
+        object="segment middle - rear",
+        amount=1,
+        unit="wires",
+    ),
+    "stated loading": Case(
+        good=bundled(6.0, 6.0, **table(2, 0.6)),
+        bad=bundled(6.0, 6.0, size="1 mm2", **table(2, 0.4)),
+        object="segment middle - rear",
+        amount=LOADED - 0.4,
         unit="of the ampacity",
-        also=("wire ampacity",),
     ),
 }

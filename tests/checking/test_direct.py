@@ -9,9 +9,8 @@ import pytest
 from allocator.checking import check, complete
 from allocator.layout import DirectCircuit, PlacedWire
 from allocator.problem import Bulkhead, Bundling, ContactSet, Function, Run, Supply, WireRules
-from allocator.wiring import resistance_ohm_m, running_temperature_c
 from tests.checking.builders import REAR, SEGMENTS, back, layout, load, out, places, problem, replace
-from tests.checking.cases_bundles import TWO_SOURCES, row
+from tests.checking.cases_bundles import TWO_SOURCES
 from tests.checking.cases_wires import lost_v
 
 
@@ -135,14 +134,6 @@ def test_both_wires_count_for_the_drop():
     assert completed(direct(sized("4 mm2"))).drop_percent == pytest.approx(100.0 * lost / 13.6)
     found = broken(direct(sized("4 mm2")), pump(max_drop=0.01))
     assert found == {"branch drop: load pump": pytest.approx(lost - 0.136)}
-
-
-def test_in_bundles_the_drop_goes_by_the_fuse():
-    four = row("4 mm2")
-    hot = running_temperature_c(12.0, 15.0, 45.0, 100.0)
-    lost = 12.0 * resistance_ohm_m(four, hot) * 3.1
-    done = completed(direct(sized("4 mm2")), margins={"bundle": Bundling.HEAT})
-    assert done.drop_percent == pytest.approx(100.0 * lost / 13.6)
 
 
 def test_a_direct_load_has_no_feed_to_lose_volts_on():

@@ -76,7 +76,8 @@ AS_IF_ALONE = [name for name in NAMES if reckoned(CASES / name, "as_if_alone")]
 def test_a_layout_as_if_each_wire_lay_alone_is_the_best_where_bundles_do_not_count(name: str) -> None:
     problem, layout = read_problem(CASES / name), by_hand(CASES / name)
     assert problem.margins.bundle is not Bundling.NONE
-    ignoring = replace(problem, margins=replace(problem.margins, bundle=Bundling.NONE))
+    none = replace(problem.margins, bundle=Bundling.NONE, bundle_wires=None, bundle_loading=None)
+    ignoring = replace(problem, margins=none)
     best = solve(ignoring)
     own = complete(ignoring, layout)
     assert best.status == OPTIMAL

@@ -11,17 +11,22 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from allocator.pricing import Option, price
+from allocator.pricing.circuits import alike_loads
 from allocator.pricing.conductors import contact_choices, in_range, return_ways
+from allocator.pricing.pricing import workbench
 from allocator.problem import (
     Bulkhead,
     Bundling,
     ContactSet,
+    GivenWire,
+    Line,
     Load,
     Margins,
     OutputClass,
     Place,
     Problem,
     Segment,
+    Supply,
     Wire,
     WireRules,
     WireTable,
@@ -29,7 +34,7 @@ from allocator.problem import (
 from allocator.reading import builtin_table
 from allocator.routing import Network
 from allocator.wiring import ampacity_a, copper_g, of_class, resistance_ohm_m, running_temperature_c
-from tests.problem.samples import load, output, problem, unit_type
+from tests.problem.samples import load, output, problem, unit, unit_type
 
 METRIC = builtin_table("metric thin-wall")
 WIDE = output(wire_mm2=(0.3, 10.0), continuous_a=30.0, trip_step_a=0.5)
@@ -202,7 +207,7 @@ def test_a_return_goes_where_the_load_says(
     changed: dict[str, Any] = {} if places is None else {"places": places}
     margins = Margins(bundle=Bundling.NONE, tail_m=0.3, ground_lead_m=0.4)
     asked = one_load(load(return_to=return_to), margins=margins, **changed)
-    ways = return_ways(asked, Network(asked), asked.loads[0], "box")
+    ways = return_ways(workbench(asked, Network(asked), alike_loads(asked)), asked.loads[0], "box")
     assert [(way.route.places, round(way.length_m, 9)) for way in ways] == ends
 
 
@@ -271,3 +276,26 @@ def test_wires_that_share_a_current_take_contacts_of_one_resistance() -> None:
     }  # fmt: skip
     assert choices[False] == [([[0]], 0.0), ([[0, 1, 2]], 0.004)]
     assert choices[True] == [([[0]], 0.0), ([[1, 2]], 0.004)]
+
+
+def test_where_every_way_is_closed_to_wires_nothing_is_listed_and_nothing_is_raised() -> None:
+    """A closed way leaves no option, and other sites may have one: it is no mistake of the problem's."""
+    shut = tuple(replace(segment, only=Line.CABLE) for segment in problem().segments)
+    for own in (load(), load(return_to="chassis"), load(supply=Supply.DIRECT, return_to="chassis")):
+        asked = problem(loads=(own,), segments=shut, places=STUDS)
+        assert price(asked).options == ()
+    wake = GivenWire(name="wake", start="box", end="door", size="1 mm2")
+    (fault,) = price(problem(loads=(load(),), segments=shut, given_wires=(wake,))).faults
+    assert fault.startswith("given wire 'wake': No route from 'box' to 'door'")
+    assert "for cables only" in fault
+
+
+def test_loads_that_share_an_output_and_are_cut_off_from_one_site_are_fed_from_another() -> None:
+    shut = (
+        Segment(start="box", end="bench", length_m=1.0, only=Line.CABLE),
+        Segment(start="bench", end="door", length_m=1.0),
+    )
+    shared = (load(share="lights"), load("spot", place="bench", share="lights"))
+    asked = problem(loads=shared, segments=shut, units=(unit(sites=("box", "bench")),))
+    pricing = price(asked)
+    assert {pricing.slots[option.slot].site for option in pricing.options} == {"bench"}

@@ -250,7 +250,8 @@ def test_a_short_circuit_lets_the_worst_peak_through_in_every_try() -> None:
 
 
 def test_all_that_flows_before_the_last_output_trips_returns_in_one_wire() -> None:
-    found = done(replace(PEAKED, retries=2), (load(current_a=12.0), 1))
+    heater = load(current_a=12.0)
+    found = done(replace(PEAKED, retries=2), (heater, 1))
     assert (found.outgoing.trip_a, found.outgoing.let_through_a2s) == pytest.approx((8.5, 1200.0))
-    back = found.returning(12.0)
+    back = found.returning(heater)
     assert (back.current_a, back.trip_a, back.let_through_a2s) == pytest.approx((12.0, 17.0, 4800.0))

@@ -1,4 +1,4 @@
-"""More ambient, length, current or wires in a bundle never give a lighter way to wire one load from one slot.
+"""More ambient, length, current or wires stated for a bundle never give a lighter way to wire one load from one slot.
 
 What is monotone, and so what is held here, is the copper of the cheapest pair of outgoing and return wire, on one
 output: the least that any option of the load at the slot and class takes, infinite where there is none.
@@ -21,8 +21,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from allocator.pricing import Crowd, Pricing, price
-from allocator.problem import Problem, Segment, Supply, WireTable
+from allocator.pricing import Pricing, price
+from allocator.problem import Bundling, Line, Problem, Segment, Supply, WireTable
 from tests.engine.draws import ALL, TINY, draw
 from tests.problem.samples import load, output, problem, unit_type, wire
 
@@ -138,10 +138,13 @@ def test_a_harder_start_is_never_lighter(seed: int, low: float, high: float) -> 
     assert lighter(price(starting(own, low)), price(starting(own, high))) == []
 
 
-def crowded(own: Problem, wires: int, loading: float) -> Crowd:
-    """So many wires in every segment."""
-    each = dict.fromkeys(range(len(own.segments)), wires)
-    return Crowd(loading, each, dict.fromkeys(each, 40))
+def by_table(own: Problem, wires: int, loading: float) -> Problem:
+    """So many wires and so full a bundle stated for every segment."""
+    return with_margins(own, bundle=Bundling.TABLE, bundle_wires=wires, bundle_loading=loading)
+
+
+def with_margins(own: Problem, **changes: object) -> Problem:
+    return replace(own, margins=replace(own.margins, **changes))
 
 
 COLUMNS = (0.2, 0.4, 0.6, 0.8, 1.0)
@@ -149,29 +152,49 @@ COLUMNS = (0.2, 0.4, 0.6, 0.8, 1.0)
 
 @settings(deadline=None, max_examples=40)
 @given(seed=SEEDS, wires=st.tuples(st.integers(1, 30), st.integers(1, 30)), loading=st.sampled_from(COLUMNS))
-def test_more_wires_in_a_bundle_are_never_lighter(seed: int, wires: tuple[int, int], loading: float) -> None:
+def test_more_wires_stated_are_never_lighter(seed: int, wires: tuple[int, int], loading: float) -> None:
     own, (few, many) = drawn(seed), sorted(wires)
-    base, harder = (price(own, crowd=crowded(own, n, loading)) for n in (few, many))
+    base, harder = (price(by_table(own, n, loading)) for n in (few, many))
     assert lighter(base, harder) == []
 
 
 @settings(deadline=None, max_examples=40)
 @given(seed=SEEDS, wires=st.integers(1, 30), loadings=st.tuples(st.sampled_from(COLUMNS), st.sampled_from(COLUMNS)))
-def test_a_fuller_loading_is_never_lighter(seed: int, wires: int, loadings: tuple[float, float]) -> None:
+def test_a_fuller_loading_stated_is_never_lighter(seed: int, wires: int, loadings: tuple[float, float]) -> None:
     own, (low, high) = drawn(seed), sorted(loadings)
-    base, harder = (price(own, crowd=crowded(own, wires, loading)) for loading in (low, high))
+    base, harder = (price(by_table(own, wires, loading)) for loading in (low, high))
+    assert lighter(base, harder) == []
+
+
+@settings(deadline=None, max_examples=40)
+@given(seed=SEEDS, factors=st.tuples(SHARES, SHARES), bundle=st.sampled_from((Bundling.HEAT, Bundling.TABLE)))
+def test_a_tighter_conduit_is_never_lighter(seed: int, factors: tuple[float, float], bundle: Bundling) -> None:
+    own, (tight, wide) = drawn(seed), sorted(factors)
+    own = by_table(own, 6, 0.6) if bundle is Bundling.TABLE else with_margins(own, bundle=bundle)
+    base, harder = (
+        price(replace(own, segments=tuple(replace(s, factor=f) for s in own.segments))) for f in (wide, tight)
+    )
+    assert lighter(base, harder) == []
+
+
+@settings(deadline=None, max_examples=40)
+@given(seed=SEEDS, line=st.sampled_from(Line))
+def test_a_closed_segment_is_never_lighter(seed: int, line: Line) -> None:
+    own = drawn(seed)
+    closed = tuple(replace(s, only=line) if n % 2 else s for n, s in enumerate(own.segments))
+    # as if each lay alone: a cable has one neighbour less where no wire may pass
+    base, harder = (price(with_margins(p, bundle=Bundling.NONE)) for p in (own, replace(own, segments=closed)))
     assert lighter(base, harder) == []
 
 
 @pytest.mark.parametrize("harder", [hotter, longer, stronger])
 @settings(deadline=None, max_examples=40)
 @given(seed=SEEDS, share=SHARES, wires=st.integers(2, 12), loading=st.sampled_from(COLUMNS))
-def test_harder_is_never_lighter_in_a_bundle(
+def test_harder_is_never_lighter_by_the_table(
     harder: Harder, seed: int, share: float, wires: int, loading: float
 ) -> None:
-    own = drawn(seed)
-    crowd = crowded(own, wires, loading)
-    assert lighter(price(own, crowd=crowd), price(harder(own, share), crowd=crowd)) == []
+    own = by_table(drawn(seed), wires, loading)
+    assert lighter(price(own), price(harder(own, share))) == []
 
 
 def test_two_outputs_for_more_current_may_take_less_copper() -> None:
@@ -202,5 +225,5 @@ def test_in_a_bundle_the_next_trip_never_takes_less_copper() -> None:
             ),
             wires=WireTable(name="two sizes", wires=(wire(0.5), wire(0.75))),
         )
-        grams.append(min(option.copper_g for option in price(own, crowd=crowded(own, 2, 0.6)).options))
+        grams.append(min(option.copper_g for option in price(by_table(own, 2, 0.6)).options))
     assert grams[0] <= grams[1]

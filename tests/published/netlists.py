@@ -11,7 +11,7 @@ import subprocess
 from collections.abc import Sequence
 
 from allocator.layout import Circuit, DirectCircuit, Feed, FittedUnit, Layout, PlacedWire
-from allocator.problem import SOURCE, Bundling, Load, Problem, Source, Wire, WireTable
+from allocator.problem import SOURCE, Load, Problem, Source, Wire, WireTable
 from allocator.routing import Network, Route
 from allocator.wiring import ampacity_a, resistance_ohm_m, running_temperature_c
 
@@ -134,7 +134,7 @@ class Netlist:
         return self.problem.source[name]
 
     def _ohm(self, owner: Circuit | DirectCircuit, wire: PlacedWire) -> float:
-        """At the temperature of the full current; in a bundle at the one that the margin of trip or fuse allows."""
+        """At the temperature of the full current."""
         names = wire.loads if isinstance(owner, DirectCircuit) or wire.role != "out" else owner.loads
         loads = [self.problem.load[name] for name in names]
         parallel = len(owner.pins) if isinstance(owner, Circuit) and not loads[0].bridge else 1
@@ -142,11 +142,9 @@ class Netlist:
         assert wire.length_m is not None
         row = _row(self._tables(owner), wire.size, wire.insulation_c)
         route = self._followed(wire.route, wire.length_m)
-        margins = self.problem.margins
-        full = current / margins.fuse_use if isinstance(owner, DirectCircuit) else current * margins.trip
-        if margins.bundle is Bundling.NONE:
-            full = self._bears_a(row, route, wire.factor)
-        hot = running_temperature_c(current, full, route.ambient_c, row.insulation_c)
+        hot = running_temperature_c(
+            current, self._bears_a(row, route, wire.factor), route.ambient_c, row.insulation_c
+        )
         return resistance_ohm_m(row, hot) * wire.length_m
 
     def _feed_ohm(self, unit: FittedUnit) -> float:
@@ -154,11 +152,10 @@ class Netlist:
         assert isinstance(feed, Feed) and feed.length_m is not None
         row = _row((self.problem.feed_wires,), feed.size, feed.insulation_c)
         route = self._followed(feed.route, feed.length_m)
-        hot = row.insulation_c
-        if self.problem.margins.bundle is Bundling.NONE:
-            current = max(a for _, a in unit.current_a) + self.problem.unit[unit.name].spare_current_a
-            full = self._bears_a(row, route, feed.factor)
-            hot = running_temperature_c(current, full, route.ambient_c, row.insulation_c)
+        current = max(a for _, a in unit.current_a) + self.problem.unit[unit.name].spare_current_a
+        hot = running_temperature_c(
+            current, self._bears_a(row, route, feed.factor), route.ambient_c, row.insulation_c
+        )
         return resistance_ohm_m(row, hot) * feed.length_m
 
     def _tables(self, owner: Circuit | DirectCircuit) -> tuple[WireTable, ...]:

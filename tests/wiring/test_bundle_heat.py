@@ -4,7 +4,7 @@ from dataclasses import replace
 from math import pi, sqrt
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from allocator.problem import Wire
@@ -13,11 +13,16 @@ from allocator.wiring.air import pressure_pa
 from allocator.wiring.ampacity import leaving_w_m
 from allocator.wiring.bundle_heat import (
     BUNDLE_W_M_K,
+    SQUARES_STEP_MM2,
+    TOLERANCE,
     BundledWire,
+    Surroundings,
+    beside_cable_a,
     bundle_diameter_mm,
     bundle_heat,
     free_heat_w_m,
     own_rise_k_m_w,
+    square_mm2,
 )
 from tests.published.tables import built_in
 from tests.wiring.differences import Disc, hottest_rise_k, rings
@@ -116,21 +121,22 @@ def test_a_bundle_that_spreads_its_heat_at_once_is_the_single_wire(wire: Wire, a
 
 @given(WIRES, st.floats(20.0, 70.0))
 def test_more_current_a_higher_trip_and_a_warmer_place_never_leave_more_room(wires: list[BundledWire], ambient: float):
-    asked = {"ambient_c": ambient, "limit_c": 100.0}
-    excess = bundle_heat(wires, **asked).excess_w_m
+    around = Surroundings(ambient, 100.0, allowance=ALLOWANCE)
+    excess = bundle_heat(wires, around).excess_w_m
     first, rest = wires[0], wires[1:]
     more = replace(first, current_a=min(first.trip_a, first.current_a + 1.0))
-    assert bundle_heat([more, *rest], **asked).excess_w_m >= excess - 1e-9
-    assert bundle_heat([replace(first, trip_a=first.trip_a + 1.0), *rest], **asked).excess_w_m >= excess - 1e-9
-    assert bundle_heat(wires, ambient_c=ambient + 5.0, limit_c=100.0).excess_w_m >= excess - 1e-9
-    assert bundle_heat(wires, **asked, beside=True).excess_w_m >= excess - 1e-9
+    assert bundle_heat([more, *rest], around).excess_w_m >= excess - 1e-9
+    assert bundle_heat([replace(first, trip_a=first.trip_a + 1.0), *rest], around).excess_w_m >= excess - 1e-9
+    assert bundle_heat(wires, replace(around, ambient_c=ambient + 5.0)).excess_w_m >= excess - 1e-9
+    assert bundle_heat(wires, replace(around, allowance=0.7)).excess_w_m >= excess - 1e-9
+    assert bundle_heat(wires, around, beside=True).excess_w_m >= excess - 1e-9
 
 
 def test_every_wire_at_its_trip_alone_adds_what_it_gives_above_its_current():
     wire = THIN_WALL["1 mm2"]
     pair = [BundledWire(wire, 4.0, 10.0), BundledWire(wire, 2.0, 5.0)]
-    found = bundle_heat(pair, ambient_c=40.0, limit_c=100.0, allowance=ALLOWANCE)
-    ohm, across = resistance_ohm_m(wire, 100.0), wire.diameter_mm * 2.0
+    found = bundle_heat(pair, Surroundings(40.0, 100.0, allowance=ALLOWANCE))
+    ohm, across = resistance_ohm_m(wire, 100.0), sqrt(4.0 * square_mm2(wire))
     free = free_heat_w_m(across, 40.0, 100.0)
     assert found.heat_w_m == pytest.approx(ohm * (16.0 + 4.0))
     assert found.hottest == 0
@@ -142,7 +148,8 @@ def test_every_wire_at_its_trip_alone_adds_what_it_gives_above_its_current():
 
 def test_nothing_may_be_given_off_at_or_above_the_class():
     assert free_heat_w_m(5.0, 100.0, 100.0) == 0.0
-    assert bundle_heat([BundledWire(THIN_WALL["1 mm2"], 1.0, 2.0)] * 2, ambient_c=110.0, limit_c=100.0).excess_w_m > 0.0
+    around = Surroundings(110.0, 100.0)
+    assert bundle_heat([BundledWire(THIN_WALL["1 mm2"], 1.0, 2.0)] * 2, around).excess_w_m > 0.0
 
 
 def test_the_rule_for_a_wire_alone_is_not_far_from_its_own_balance():
@@ -155,5 +162,64 @@ def test_the_rule_for_a_wire_alone_is_not_far_from_its_own_balance():
 def test_two_alike_wires_fill_the_circle_that_is_reckoned_with():
     wire = THIN_WALL["1 mm2"]
     assert bundle_diameter_mm([wire]) == wire.diameter_mm
-    assert bundle_diameter_mm([wire, wire]) == pytest.approx(2.0 * wire.diameter_mm)
-    assert bundle_diameter_mm([wire] * 8) == pytest.approx(sqrt(16.0) * wire.diameter_mm)
+    # squares are rounded to 0.01 mm2, which is 0.0012 mm of the diameter here
+    assert bundle_diameter_mm([wire, wire]) == pytest.approx(2.0 * wire.diameter_mm, rel=1e-3)
+    assert bundle_diameter_mm([wire] * 8) == pytest.approx(sqrt(16.0) * wire.diameter_mm, rel=1e-3)
+
+
+TABLES = ("metric-thin-wall", "awg", "metric-battery-cable", "awg-battery-cable")
+CLASSES_C = (75.0, 90.0, 100.0, 105.0, 125.0, 150.0, 200.0)
+PLACES = st.builds(
+    lambda limit, below, altitude, allowance: Surroundings(limit - below, limit, altitude, allowance),
+    st.sampled_from(CLASSES_C),
+    st.floats(0.5, 150.0),
+    st.floats(0.0, 9000.0),
+    st.floats(0.3, 1.0),
+)
+STEPS = st.integers(50, 400_000)
+"""Squares of a bundle in steps of 0.01 mm2: from half a square millimetre to a bundle of 90 mm."""
+
+
+@settings(max_examples=300, deadline=None)
+@given(PLACES, STEPS, STEPS, st.floats(0.01, 0.99))
+def test_what_a_bundle_may_give_bends_down_over_its_squares(around: Surroundings, one: int, other: int, share: float):
+    """A chord lies on or below it: then a tangent lies on or above, and a row that is one holds for every bundle."""
+    low, high = sorted((one, other))
+    between = round(low + share * (high - low))
+    part = (between - low) / (high - low) if high > low else 0.0
+    free = [around.free_w_m(n * SQUARES_STEP_MM2) for n in (low, between, high)]
+    assert free[0] + part * (free[2] - free[0]) <= free[1] * (1.0 + TOLERANCE / 100)
+
+
+@settings(max_examples=300, deadline=None)
+@given(PLACES, STEPS, STEPS)
+def test_the_line_through_what_a_bundle_may_give_is_never_below_it(around: Surroundings, at: int, other: int):
+    step = SQUARES_STEP_MM2
+    line = around.free_w_m(at * step) + around.slope_w_m(at * step) * (other - at) * step
+    assert around.free_w_m(other * step) <= line + TOLERANCE / 10 * around.free_w_m(at * step)
+
+
+@settings(max_examples=200, deadline=None)
+@given(PLACES, st.sampled_from(list(THIN_WALL.values())), st.floats(0.0, 20.0), STEPS, STEPS)
+def test_the_thicker_a_bundle_the_more_a_wire_adds_at_its_trip(
+    around: Surroundings, wire: Wire, current: float, one: int, other: int
+):
+    own = BundledWire(wire, current, 20.0)
+    less, more = (around.added_w_m(own, n * SQUARES_STEP_MM2) for n in sorted((one, other)))
+    assert less <= more + 1e-9
+
+
+@settings(max_examples=100, deadline=None)
+@given(PLACES, st.sampled_from(list(THIN_WALL.values())))
+def test_a_wire_beside_a_cable_is_cooler_than_its_class(around: Surroundings, wire: Wire):
+    held = replace(wire, insulation_c=around.limit_c)
+    alone = around.allowance * ampacity_a(held, around.ambient_c, around.altitude_m)
+    assert beside_cable_a(wire, around) == pytest.approx(0.825 * alone)
+
+
+def test_two_bundles_are_alike_or_differ_by_a_step():
+    for name in TABLES:
+        for wire in built_in(name):
+            squares = square_mm2(wire)
+            assert squares == pytest.approx(wire.diameter_mm**2 if wire.diameter_mm else squares, abs=SQUARES_STEP_MM2)
+            assert round(squares / SQUARES_STEP_MM2) * SQUARES_STEP_MM2 == pytest.approx(squares, abs=1e-9)

@@ -17,9 +17,8 @@ from allocator.problem import Bundling
 from allocator.wiring import Surroundings, surroundings_of
 from allocator.wiring.bundle_heat import BESIDE, SQUARES_STEP_MM2, TOLERANCE, beside_cable_a, square_mm2
 
-
 LEAST_OF_HOTTEST = 0.6
-"""Rows for the hottest wire are made of loads that may add this share of what was too hot; less hot ones as they are met."""
+"""Rows for the hottest wire are made of loads that may add this share of what was too hot; others as they are met."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,6 +40,11 @@ class Taker:
     def add_up(self, figure: Callable[[Lying], float]) -> float:
         """A figure of all its lines together."""
         return sum(one.count * figure(one) for one in self.lines)
+
+    @property
+    def alike(self) -> tuple[object, ...]:
+        """What is the same of takers that lay the same wires under the same currents."""
+        return tuple((one.wire, one.currents_a) for one in self.lines)
 
     @property
     def squares_mm2(self) -> float:
@@ -153,7 +157,10 @@ class _Heat:
         return self.v.add(f"fuller[{self.e},{n}]")
 
     def _given(self, own: Taker, m: int) -> float:
-        return own.add_up(lambda one: self.around.given_w_m(one.wire.wire, one.currents_a[m]) if one.currents_a else 0.0)
+        def gives(one: Lying) -> float:
+            return self.around.given_w_m(one.wire.wire, one.currents_a[m]) if one.currents_a else 0.0
+
+        return own.add_up(gives)
 
     def _in_condition(self, m: int, steps: Sequence[tuple[float, Variable]], lone: list[Term]) -> Iterator[Row]:
         v, e = self.v, self.e
@@ -215,30 +222,29 @@ class _Heat:
                 tag = f"worst[{self.e},{m},{n},{k},{at_mm2}]"
                 unless = [] if fuller is None else [(fuller, -most)]
                 yield at_least(tag, [*left, *terms, *unless], there - (most if fuller is not None else 0.0))
-                yield from self._any_of(n, k, some, taken)
+                yield from self._any_of(n, k, some)
 
     def _at_once(self, n: int, group: list[Taker]) -> Iterator[tuple[list[Taker], list[Variable | None]]]:
-        """Takers of which one is taken at the most, with what says so: all of one load; of alike loads, each alike wire."""
+        """Takers of which one is taken at the most, and what says so: all of one load; of alike loads, alike wires."""
         if group[0].choices == 1:
             yield group, [own.variable for own in group]
             return
         alike: dict[tuple[object, ...], list[Taker]] = {}
         for own in group:
-            alike.setdefault(tuple((one.wire, one.currents_a) for one in own.lines), []).append(own)
+            alike.setdefault(own.alike, []).append(own)
         for k, some in enumerate(alike.values()):
             key = (self.e, n, k)
             if key not in self.v.present:
                 self.v.present[key] = self.v.add(f"present[{self.e},{n},{k}]")
             yield some[:1], [self.v.present[key]]
 
-    def _any_of(self, n: int, k: int, some: list[Taker], taken: list[Variable | None]) -> Iterator[Row]:
+    def _any_of(self, n: int, k: int, some: list[Taker]) -> Iterator[Row]:
         """``sum_o n[o] x[o] <= n present`` over alike wires of alike loads."""
         key = (self.e, n, k)
         if key not in self.v.present or key in self.v.held:
             return
         self.v.held.add(key)
-        lines = [(one.wire, one.currents_a) for one in some[0].lines]
-        own = [x for x in self.bundle if x.group == some[0].group and [(y.wire, y.currents_a) for y in x.lines] == lines]
+        own = [x for x in self.bundle if x.group == some[0].group and x.alike == some[0].alike]
         terms = [(x.variable, float(x.weight)) for x in own if x.variable is not None]
         yield at_most(f"present[{self.e},{n},{k}]", [*terms, (self.v.present[key], -float(own[0].choices))], 0)
 
@@ -278,7 +284,7 @@ class _Heat:
                 )
 
     def _several(self) -> Iterator[tuple[Row | None, Term]]:
-        """Where the rows would hold a wire that lies alone: ``- M (1 - several)`` for them, ``wires <= 1 + N several``."""
+        """Where the rows would hold a wire that lies alone: ``- M (1 - several)``, with ``wires <= 1 + N several``."""
         share = self.around.allowance**2
         over = 0.0
         for own in self.bundle:
@@ -317,13 +323,28 @@ def as_stated(v: Variables) -> Iterator[Row]:
         bundle = takers(v, e, beside=False)
         terms, there = terms_of(bundle, lambda own: own.add_up(lambda _: 1.0))
         yield at_most(BundleWires(e), terms, most - there)
+        feeds = [own for own in bundle if own.slot is not None]
         for m in range(len(problem.conditions)) if most > 1 else ():
 
             def over(own: Taker, m: int = m, loading: float = loading) -> float:
-                return own.add_up(lambda one: one.currents_a[m] - loading * one.ampacity_a if one.currents_a else 0.0)
+                return own.add_up(lambda one: (one.currents_a[m] if one.currents_a else 0.0) - loading * one.ampacity_a)
 
             terms, there = terms_of(bundle, over)
+            for slot in sorted({own.slot for own in feeds if own.slot is not None}):
+                carried = v.add(f"feedcurrent[{e},{slot},{m}]", None, integer=False)
+                yield _carried_here(v, e, slot, m, carried, [own for own in feeds if own.slot == slot])
+                terms.append((carried, 1.0))
             yield at_most(BundleLoading(e, m), terms, -there)
+
+
+def _carried_here(v: Variables, e: int, slot: int, m: int, carried: Variable, feeds: Sequence[Taker]) -> Row:
+    """``c >= I[s, m] - M (1 - sum_g feed[s, g])``: the current of a slot, where its feed passes the segment."""
+    own = v.pricing.slots[slot]
+    most = (own.limit_ma + own.spare_current_ma) / 1000.0
+    current = [(x, -c / 1000.0) for x, c in slot_current(v, own, None, m)]
+    spare = [(v.fit[slot], -own.spare_current_ma / 1000.0)]
+    here = [(feed.variable, -most) for feed in feeds if feed.variable is not None]
+    return at_least(f"feedcurrent[{e},{slot},{m}]", [(carried, 1.0), *current, *spare, *here], -most)
 
 
 def cables_side_by_side(v: Variables) -> Iterator[Row]:

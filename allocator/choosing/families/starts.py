@@ -17,9 +17,9 @@ def feed_starts(v: Variables) -> Iterator[Row]:
     """``c[s, m] + d[i, m] w[i, s] <= q[s, t[i]]``.
 
     ``c >= sum_o a[o, m] x[o] + spare_current fit[s]`` is what the slot carries, ``q <= sum_g M(t) F[s, g] feed[s, g]``
-    what its fuse ``F`` stands for the time ``t`` of a start: each said once for all loads that start there. ``d`` is the
-    start current of a load of group *i* over what it heats with in condition *m*, ``w[i, s]`` is 1 where one of the
-    group is fed from *s*.
+    what its fuse ``F`` stands for the time ``t`` of a start: each said once for all loads that start there. ``d`` is
+    the start current of a load of group *i* over what it heats with in condition *m*, ``w[i, s]`` is 1 where one of
+    the group is fed from *s*.
     """
     for slot in v.pricing.slots:
         yield from _Starts(v, slot).rows()
@@ -66,7 +66,8 @@ class _Starts:
         if m in self.carried:
             return
         current = self.carried[m] = self.v.add(f"c[{self.slot.index},{m}]", None, integer=False)
-        terms = [*slot_current(self.v, self.slot, None, m), (self.v.fit[self.slot.index], float(self.slot.spare_current_ma))]
+        spare = (self.v.fit[self.slot.index], float(self.slot.spare_current_ma))
+        terms = [*slot_current(self.v, self.slot, None, m), spare]
         yield at_least(f"carried[{self.slot.index},{m}]", [(current, 1.0), *_scaled(terms, -1.0)], 0)
 
     def _stood(self, seconds: float | None) -> Iterator[Row]:
