@@ -43,7 +43,8 @@ class Infeasibility:
     ``reasons`` are facts of which each alone rules out every layout. ``shortfalls`` are the limits that would have to
     be passed in the choice that passes them least (``least`` False: the best found in the time). ``vain``: kinds of
     change, each by itself or several at once, with which there is no layout either. ``complete`` False: the time was
-    up, or it was stopped, before every kind of change had been tried.
+    up, or it was stopped, before every kind of change had been tried. ``unfed``: there are loads that no output can feed;
+    they are left aside in what is lacking.
     """
 
     problem: str
@@ -54,6 +55,7 @@ class Infeasibility:
     complete: bool = True
     proven: bool = True
     vain: tuple[tuple[str, ...], ...] = ()
+    unfed: bool = False
 
     @property
     def sentence(self) -> str:
@@ -142,7 +144,7 @@ def _more_and_more(known: Infeasibility, problem: Problem, most: int, watch: Sto
         yield known
         pricing = price(problem)
         facts = what_is_known(pricing)
-        known = replace(known, reasons=facts or known.reasons)
+        known = replace(known, reasons=facts or known.reasons, unfed=bool(pricing.unfed))
         yield known
         watch.tell("what is lacking, at the least")
         stretch = _stretch(pricing, watch)

@@ -23,7 +23,8 @@ from allocator.wiring.bundle_heat import PACKING, beside_cable_a, square_mm2
 class Warmth:
     """Heat of a bundle in one condition, in W/m: what all give, what the hottest adds at its trip, what is allowed.
 
-    ``hottest`` is the label of that wire.
+    ``hottest`` is the label of that wire. ``rise_k`` is how far it gets above the ambient at its trip, every allowance
+    counted, ``most_k`` how far its insulation class lets it: equal at the heat allowed.
     """
 
     condition: str
@@ -31,6 +32,8 @@ class Warmth:
     worst_w_m: float
     allowed_w_m: float
     hottest: str
+    rise_k: float
+    most_k: float
 
     @property
     def share(self) -> float:
@@ -46,9 +49,9 @@ class Bundle:
     ``segment`` is its number in the problem. ``wires`` lie in the bundle, ``cables`` beside it, all once for each pass.
     ``loading`` holds (condition, current of all wires over the sum of their ampacities). ``warmth`` is the heat of the
     bundle by condition; empty for a wire alone, and where bundles do not go by heat. ``diameter_mm`` is that of a round
-    bundle, the wire's own for one wire; ``filled_mm2`` is the area of all lines with their insulation. ``published`` is
-    the factor that the published table asks for at its wires and loading, ``below`` the wires that do not meet it: for
-    comparison.
+    bundle, the wire's own for one wire; ``filled_mm2`` is the area of its wires with their insulation. ``published`` is
+    the factor that the published table asks for at its wires and loading, ``below`` the wires that do not meet it, once
+    for each core: for comparison.
     """
 
     segment: int
@@ -218,19 +221,20 @@ def _bundle(context: Context, segment: int, laid: list[_Laid]) -> Bundle:
     wires = sum(one.cores for one in inside)
     published = bundle_factor(wires, next_loading(min(1.0, max(shares)))) if wires > 1 and max(shares) > 0.0 else 1.0
     around = surroundings_of(problem, segment) if problem.margins.bundle is Bundling.HEAT and wires > 1 else None
-    square_mm2, sized = _squares(inside)
+    squares_mm2, sized = _squares(inside)
     return Bundle(
         segment=segment,
         name=problem.segments[segment].name,
         wires=wires,
         cables=sum(one.cores for one in laid if one.beside),
         loading=tuple(zip(problem.conditions, shares, strict=True)),
-        diameter_mm=sqrt(square_mm2) * (PACKING if sized > 1 else 1.0),
-        filled_mm2=_squares(laid)[0] * pi / 4.0,
+        diameter_mm=sqrt(squares_mm2) * (PACKING if sized > 1 else 1.0),
+        filled_mm2=squares_mm2 * pi / 4.0,
         published=published,
         below=tuple(
             one.conductor.label
             for one in inside
+            for _ in range(one.cores)
             if one.conductor.free_a is not None and excess(one.guard_a, one.conductor.free_a * published) > 0.0
         ),
         warmth=() if around is None else _warmth(context, around, laid, inside),
@@ -242,7 +246,7 @@ def _warmth(context: Context, around: Surroundings, laid: list[_Laid], inside: l
     if any(one.conductor.row is None for one in inside):
         return ()
     each = [one for one in inside for _ in range(one.cores)]
-    beside = any(one.beside for one in laid)
+    beside, (squares_mm2, _) = any(one.beside for one in laid), _squares(inside)
     found = []
     for m, condition in enumerate(context.problem.conditions):
         wires = [BundledWire(one.conductor.row, one.currents_a[m], one.guard_a) for one in each if one.conductor.row]
@@ -254,6 +258,8 @@ def _warmth(context: Context, around: Surroundings, laid: list[_Laid], inside: l
                 worst_w_m=heat.worst_w_m,
                 allowed_w_m=heat.allowed_w_m,
                 hottest=each[heat.hottest].conductor.label,
+                rise_k=around.rise_k(heat.heat_w_m + heat.worst_w_m, squares_mm2, beside=beside),
+                most_k=around.limit_c - around.ambient_c,
             )
         )
     return tuple(found)

@@ -26,7 +26,8 @@ class Conductor:
     exists; ``asked_c`` is the insulation class that the route takes, None where the table has none.
     ``line`` says whether it is a wire or a cable. ``free_a`` is what it may carry alone in free air and ``factor`` what
     is left of that on its route, ``current_a`` what it does carry, ``guard_a`` the trip or fuse it sits behind
-    (``guard`` says which), ``contact_ohm`` the contacts it passes.
+    (``guard`` says which), ``contact_ohm`` the contacts it passes,
+    ``warmed`` the share of its rise to the class that its bundle is taken to warm it to.
     """
 
     label: str
@@ -42,6 +43,7 @@ class Conductor:
     guard_a: float | None = None
     guard: str = "trip"
     contact_ohm: float = 0.0
+    warmed: float = 0.0
 
     @property
     def ampacity_a(self) -> float | None:
@@ -67,7 +69,7 @@ class Conductor:
         # without any ampacity (ambient at or above the class) the conductor is at least as hot as both
         hot = max(ambient, limit)
         if self.ampacity_a > 0.0:
-            hot = running_temperature_c(self.current_a, self.ampacity_a, ambient, limit)
+            hot = running_temperature_c(self.current_a, self.ampacity_a, ambient, limit, self.warmed)
         return self.current_a * (resistance_ohm_m(self.row, hot) * self.length_m + self.contact_ohm)
 
 

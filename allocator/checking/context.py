@@ -13,6 +13,7 @@ from allocator.checking.neighbours import Neighbours
 from allocator.layout import Contact, Layout, PlacedWire
 from allocator.problem import SOURCE, Line, Load, Problem
 from allocator.routing import Network
+from allocator.wiring import warmed_share
 
 if TYPE_CHECKING:
     from allocator.checking.volts import Volts
@@ -132,4 +133,5 @@ def feed_of(context: Context, mounted: Mounted) -> Conductor:
         length_m=None if route is None else route.length_m + problem.margins.tail_m,
         guard_a=stated.fuse_a,
         guard="fuse",
+        warmed=warmed_share(problem, in_bundle=context.neighbours.in_bundle(route, Line.CABLE)),
     )

@@ -25,6 +25,10 @@ class Neighbours:
         """Whether such a line lies beside the bundles, and not in them."""
         return line is Line.CABLE and self.problem.margins.cables is Cables.BESIDE
 
+    def in_bundle(self, route: Route | None, line: Line) -> bool:
+        """Whether a line lies in bundles."""
+        return route is not None and bool(route.segments) and not self.beside(line)
+
     def factor(self, route: Route | None, line: Line) -> float:
         """Share of its free-air ampacity left to a line on a route: the least over the segments it passes."""
         if route is None:

@@ -24,6 +24,9 @@ GRACE_S = 0.3
 """Seconds that HiGHS has to end once it is asked to; then it is left behind, for some of its phases ask nobody."""
 
 
+STALE_G = 1e-4
+"""Grams by which rounding may part the values of a solution from the objective told with them."""
+
 UNKNOWN = 1e29
 """HiGHS gives objectives and bounds beyond this where it knows none."""
 
@@ -43,7 +46,7 @@ class Outcome:
     """What the solver found: whole numbers per column (None: nothing), a bound, and why it stopped.
 
     ``proven`` is True when the bound meets the objective, ``infeasible`` when no solution exists; neither when
-    a limit or an interrupt stopped it.
+    a limit or an interrupt stopped it. ``objective_g`` is the solver's own figure for the values, None where it gave none.
     """
 
     values: tuple[float, ...] | None
@@ -53,6 +56,7 @@ class Outcome:
     interrupted: bool
     nodes: int
     version: str
+    objective_g: float | None = None
 
 
 def run(
@@ -79,10 +83,27 @@ def run(
     """
     began = time.monotonic()
     outcome = _solved(model, time_limit_s, gap, start, progress, presolve, enough_g, kept_back_s)
+
+    def left_s() -> float | None:
+        return None if time_limit_s is None else max(1.0, time_limit_s - (time.monotonic() - began))
+
+    if start is not None and _stale(model, outcome):
+        outcome = _solved(model, left_s(), gap, None, progress, presolve, enough_g, kept_back_s)
     if outcome.infeasible and presolve and confirmed:
-        left = None if time_limit_s is None else max(1.0, time_limit_s - (time.monotonic() - began))
-        return _solved(model, left, gap, start, progress, False, enough_g, kept_back_s)
+        return _solved(model, left_s(), gap, start, progress, False, enough_g, kept_back_s)
     return outcome
+
+
+def _stale(model: Model, outcome: Outcome) -> bool:
+    """Whether the values are not those of the objective that is given with them.
+
+    Where a start that is feasible gets better by presolve alone, HiGHS 1.16 proves the better objective and hands the
+    start back: that would be called optimal, and is not.
+    """
+    if outcome.values is None or outcome.objective_g is None:
+        return False
+    own = sum(c * outcome.values[x.index] for x, c in model.objective)
+    return abs(own - outcome.objective_g) > STALE_G + 1e-6 * abs(own)
 
 
 def _solved(
@@ -224,7 +245,9 @@ def _outcome(highs: Any, interrupted: bool, gap: float) -> Outcome:
     if optimal and info.mip_node_count < 0:
         bound = info.objective_function_value
     proven = optimal and (gap == 0.0 or (bound is not None and info.objective_function_value - bound <= 1e-6))
-    return Outcome(values, bound, proven, infeasible, interrupted, max(0, int(info.mip_node_count)), _version())
+    objective = info.objective_function_value if found else None
+    nodes = max(0, int(info.mip_node_count))
+    return Outcome(values, bound, proven, infeasible, interrupted, nodes, _version(), objective)
 
 
 class LeftBehindError(Exception):

@@ -16,6 +16,7 @@ from allocator.wiring import (
     copper_g,
     resistance_ohm_m,
     running_temperature_c,
+    warmed_share,
     withstand_a2s,
 )
 
@@ -166,11 +167,13 @@ def conductors(
                 continue
             bundles = bench.bundles_on(way.route, line)
             side = bench.side_on(way.route) if lies_beside(problem, line) else ()
+            in_bundle = bool(way.route.segments) and not lies_beside(problem, line)
+            warmed = warmed_share(problem, in_bundle=in_bundle)
             for at_most, factor in bench.neighbours(way.route, line):
                 ampacity = alone * factor
                 if ampacity * (1.0 + 1e-9) < duty.trip_a or ampacity <= 0.0:
                     continue
-                hot = running_temperature_c(duty.current_a, ampacity, way.route.ambient_c, wire.insulation_c)
+                hot = running_temperature_c(duty.current_a, ampacity, way.route.ambient_c, wire.insulation_c, warmed)
                 drop = duty.current_a * resistance_ohm_m(wire, hot) * way.length_m
                 grams = copper_g(wire, way.length_m)
                 built = bench.returns.get(members[0][0]) if role == "return" and members else None

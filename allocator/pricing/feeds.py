@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
 from allocator.clock import heed_clock
-from allocator.pricing.bench import Workbench
+from allocator.pricing.bench import Workbench, lies_beside
 from allocator.pricing.slots import Slot
 from allocator.problem import Line, Problem, Wire
 from allocator.routing import Route
@@ -18,6 +18,7 @@ from allocator.wiring import (
     resistance_ohm_m,
     running_temperature_c,
     standard_fuses,
+    warmed_share,
 )
 
 FOR_EVER_S = 3600.0
@@ -28,7 +29,8 @@ FOR_EVER_S = 3600.0
 class FeedOption:
     """A cable size on a route; ``capacity_ma`` is the largest whole milliamperes that fuse, cable and drop allow.
 
-    ``fuse_a`` is the largest fuse that the cable allows. ``ampacity_a``, ``side`` and ``at_most`` as of a conductor.
+    ``fuse_a`` is the largest fuse that the cable allows, or, where it lies inside a watched bundle, any. ``ampacity_a``,
+    ``side``, ``at_most`` and ``bundles`` are as of a conductor.
     """
 
     index: int
@@ -42,6 +44,7 @@ class FeedOption:
     capacity_ma: int
     side: tuple[int, ...] = ()
     at_most: int | None = None
+    bundles: tuple[int, ...] = ()
 
 
 def feed_options(bench: Workbench, slot: Slot, first: int) -> tuple[FeedOption, ...]:
@@ -110,14 +113,14 @@ def feeds_of_cable(bench: Workbench, slot: Slot, wire: Wire, route: Route, lengt
     found = []
     problem = bench.problem
     alone = problem.margins.ampacity * ampacity_a(wire, route.ambient_c, problem.altitude_m)
-    side = bench.side_on(route)
+    side, bundles = bench.side_on(route), bench.bundles_on(route, Line.CABLE)
     for at_most, factor in bench.neighbours(route, Line.CABLE):
         ampacity = alone * factor
-        for fuse in fuses_up_to(ampacity)[-1:]:
+        for fuse in fuses_up_to(ampacity) if bundles else fuses_up_to(ampacity)[-1:]:
             capacity = _capacity_ma(problem, wire, route, length_m, ampacity, fuse)
             if capacity > 0:
                 grams, rated = copper_g(wire, length_m), (ampacity, fuse, capacity)
-                found.append(FeedOption(0, slot.index, wire, route, length_m, grams, *rated, side, at_most))
+                found.append(FeedOption(0, slot.index, wire, route, length_m, grams, *rated, side, at_most, bundles))
     return found
 
 
@@ -127,8 +130,15 @@ def _does_as_much(held: FeedOption, option: FeedOption, limit_ma: int) -> bool:
         min(held.capacity_ma, limit_ma) >= min(option.capacity_ma, limit_ma)
         and all(held.route.bulkheads.count(x) <= option.route.bulkheads.count(x) for x in held.route.bulkheads)
         and set(held.side) <= set(option.side)
+        and _no_warmer(held, option)
         and (held.at_most is None or (option.at_most is not None and held.at_most >= option.at_most))
     )
+
+
+def _no_warmer(held: FeedOption, option: FeedOption) -> bool:
+    """Whether a feed warms no watched bundle that another does not: of one size, behind no larger fuse."""
+    alike = held.wire == option.wire and held.fuse_a <= option.fuse_a and set(held.bundles) <= set(option.bundles)
+    return not held.bundles or alike
 
 
 def fuses_up_to(ampacity: float) -> list[float]:
@@ -139,10 +149,12 @@ def fuses_up_to(ampacity: float) -> list[float]:
 def _capacity_ma(problem: Problem, wire: Wire, route: Route, length_m: float, ampacity: float, fuse: float) -> int:
     """Largest whole milliamperes I with I <= fuse_use x fuse and I R(T(I)) <= feed_drop x running."""
     limit_v = problem.margins.feed_drop * problem.running_v * (1.0 + 1e-9)
+    in_bundle = bool(route.segments) and not lies_beside(problem, Line.CABLE)
+    warmed = warmed_share(problem, in_bundle=in_bundle)
 
     def fits(milliamperes: int) -> bool:
         current = milliamperes / 1000.0
-        hot = running_temperature_c(current, ampacity, route.ambient_c, wire.insulation_c)
+        hot = running_temperature_c(current, ampacity, route.ambient_c, wire.insulation_c, warmed)
         return current * resistance_ohm_m(wire, hot) * length_m <= limit_v
 
     low, high = 0, int(1000.0 * fuse * problem.margins.fuse_use + 1e-6)

@@ -7,16 +7,22 @@ from dataclasses import dataclass
 from itertools import combinations
 from math import dist
 
-from allocator.problem import Line, Place, Problem
+from allocator.problem import Line, Place, Problem, Segment
 
 HOP_NM = 2
+
+Burden = tuple[float, float, float, float]
+"""What a segment takes from the ampacity of a line: one over its factor, the wires and the loading stated for it, and 1
+where wires may lie beside a cable."""
+
+LIGHT: Burden = (1.0, 1.0, 0.0, 0.0)
 
 
 @dataclass(frozen=True, slots=True)
 class Link:
     """What joins two places: a segment, or a straight line (``segment`` None).
 
-    ``length_nm`` is what lengths are compared by: whole numbers add up alike in every order, so that
+    ``burden``: by which of them a line carries less there. ``length_nm`` is what lengths are compared by: whole numbers add up alike in every order, so that
     0.1 m + 0.2 m ties with 0.3 m.
     """
 
@@ -27,6 +33,7 @@ class Link:
     bulkhead: str | None = None
     segment: int | None = None
     only: Line | None = None
+    burden: Burden = LIGHT
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,10 +70,18 @@ def _from_segments(problem: Problem) -> Graph:
             bulkhead=segment.bulkhead,
             segment=index,
             only=segment.only,
+            burden=_burden(problem, segment),
         )
         for index, segment in enumerate(problem.segments)
     }
     return Graph(_both_ways(problem, links), direct=False)
+
+
+def _burden(problem: Problem, segment: Segment) -> Burden:
+    margins = problem.margins
+    wires = (margins.bundle_wires if segment.wires is None else segment.wires) or 1
+    loading = (margins.bundle_loading if segment.loading is None else segment.loading) or 0.0
+    return (1.0 / segment.factor, float(wires), loading, float(segment.only is not Line.CABLE))
 
 
 def _from_coordinates(problem: Problem) -> Graph:

@@ -11,7 +11,7 @@ from operator import le
 from typing import TypeVar
 
 from allocator.clock import heed_clock
-from allocator.routing.graph import Graph, Link
+from allocator.routing.graph import LIGHT, Graph, Link
 
 MOST_ROUTES = 24
 
@@ -80,8 +80,8 @@ def non_dominated_ways(
 ) -> Fan:
     """Ways from a place that no other way beats in every respect, by label setting.
 
-    Respects are length, hottest ambient (not below ``ambient_c``, that of the end places), for each bulkhead how
-    often it is crossed, and for each segment of ``around`` whether it is passed: of these, sets compare by
+    Respects are length, hottest ambient (not below ``ambient_c``, that of the end places), what conduit or a stated
+    bundle takes from the ampacity, for each bulkhead how often it is crossed, and for each segment of ``around`` whether it is passed: of these, sets compare by
     inclusion. Ways that ask for different insulation (not below ``asked_c``, that of every wire)
     never beat each other: where more is asked for, better wire is taken, and that may be the thinner one.
     Labels are settled by length, then place names; one that an earlier label at its place equals or beats in
@@ -97,7 +97,7 @@ def non_dominated_ways(
     counted: list[str | int] = [*sorted({link.bulkhead for link in links if link.bulkhead}), *sorted(around)]
     kept: dict[str, list[Label]] = {name: [] for name in graph.links}
     cut: set[str] = set()
-    worth: Worth = (ambient_c, asked_c, -asked_c, *[0.0] * len(counted))
+    worth: Worth = (ambient_c, asked_c, -asked_c, *LIGHT, *[0.0] * len(counted))
     heap: list[tuple[int, tuple[str, ...], Worth, int]] = [(0, (start,), worth, 0)]
     while heap:
         heed_clock()
@@ -127,13 +127,14 @@ def _best(labels: list[Label]) -> Iterator[Way]:
 
 def _further(worth: Worth, link: Link, counted: Sequence[str | int]) -> Worth:
     """What a way is worth beyond one more link; ``counted`` are bulkheads by name and segments by number."""
-    ambient_c, asked_c, _, *counts = worth
+    ambient_c, asked_c, _, *rest = worth
+    burden, counts = map(max, rest[: len(LIGHT)], link.burden), rest[len(LIGHT) :]
     for passed in (link.bulkhead, link.segment):
         if passed in counted:
             counts[counted.index(passed)] += 1
     asked_c = max(asked_c, link.insulation_c)
     # asked for is held both ways up, so that only equal ones compare
-    return (max(ambient_c, link.ambient_c), asked_c, -asked_c, *counts)
+    return (max(ambient_c, link.ambient_c), asked_c, -asked_c, *burden, *counts)
 
 
 def _beaten(places: tuple[str, ...], worth: Worth, labels: list[Label]) -> bool:

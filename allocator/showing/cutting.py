@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from collections.abc import Set as AbstractSet
 
 from allocator.layout import Layout
+from allocator.showing.beside import BESIDE
 from allocator.showing.blocks import Block, Column, Heading, Paragraph, Table, number, short
 from allocator.showing.records import JOIN, Record, wire_records
 
@@ -20,25 +22,28 @@ _COLUMNS = (
 
 NOTE = (
     "Behind A: the trip setting of its output, or its fuse (f); of the return of outputs in parallel, all their trips "
-    "together. Factor: what a bundle leaves of the ampacity."
+    "together. Factor: what is left of the ampacity beside other cables, in conduit or foam, or by the table of bundles."
 )
 BARE = "A given wire has no protector in this layout: fuse it where its current comes from, for what it carries."
 
 
-def cutting(layout: Layout) -> tuple[Block, ...]:
-    """Every piece of wire in one table; alike cores of a given wire are pieces too."""
-    rows = tuple(_rows(layout))
+def cutting(layout: Layout, beside: AbstractSet[str] = frozenset()) -> tuple[Block, ...]:
+    """Every piece of wire in one table; alike cores of a given wire are pieces too.
+
+    ``beside`` are the labels of the cables that lie beside a bundle.
+    """
+    rows = tuple(_rows(layout, beside))
     if not rows:
         return ()
     notes = (Paragraph(NOTE), *((Paragraph(BARE),) if layout.given else ()))
     return (Heading("Wires to cut"), Table(title="", columns=_COLUMNS, rows=rows), *notes)
 
 
-def _rows(layout: Layout) -> Iterator[tuple[str, ...]]:
+def _rows(layout: Layout, beside: AbstractSet[str]) -> Iterator[tuple[str, ...]]:
     for record in wire_records(layout):
         yield (
             str(record["label"]),
-            _way(record),
+            f"{_way(record)}, {BESIDE}" if record["label"] in beside else _way(record),
             str(record["size"]),
             _figure(record["insulation_c"]),
             _figure(record["length_m"], 2),

@@ -21,8 +21,8 @@ from allocator.showing.weak_points import margin_records, volt_records
 FILES = (
     "layout.json", "layout.txt", "circuits.csv", "wires.csv", "volts.csv", "margins.csv", "violations.csv",
     "outputs.csv", "trips.csv", "cut-list.csv", "feeds-and-fuses.csv", "splices.csv", "studs.csv",
-    "bulkhead-contacts.csv", "bundles.csv", "condition-currents.csv", "shopping.csv", "assumptions.csv", "lists.xlsx",
-    "page.html",
+    "bulkhead-contacts.csv", "bundles.csv", "bundle-heat.csv", "condition-currents.csv", "shopping.csv",
+    "assumptions.csv", "lists.xlsx", "page.html",
 )  # fmt: skip
 """Names of all that `contents` gives: known before there is a layout."""
 

@@ -61,7 +61,4 @@ def _over(listed: dict[str, Any]) -> str:
 
 def no_layout(layout: Layout) -> tuple[Block, ...]:
     """What is known when the search was stopped with no layout to show, and what to do next."""
-    step = "Give it more time with --time-limit, or a known layout with --start."
-    if any("Loading columns" in text for text in dict(layout.listed).get("cut_short", ())):
-        step = "State a higher bundle_loading under [margins], or allow heavier wire or fewer wires in those segments."
-    return (*proof(layout), Paragraph(step))
+    return (*proof(layout), Paragraph("Give it more time with --time-limit, or a known layout with --start."))

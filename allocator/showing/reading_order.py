@@ -8,10 +8,12 @@ from allocator.checking.prepare import prepare
 from allocator.layout import INFEASIBLE, Layout
 from allocator.problem import Problem
 from allocator.showing import ways
+from allocator.showing.beside import beside
 from allocator.showing.blocks import Block, Heading
-from allocator.showing.bundled import filled
+from allocator.showing.bundled import bundled
 from allocator.showing.cautions import cautions
 from allocator.showing.cutting import cutting
+from allocator.showing.labels import labels_of
 from allocator.showing.outputs import outputs
 from allocator.showing.proof import no_layout, proof
 from allocator.showing.sums import DEFAULTS_SHOWN, currents, defaults, energy, totals
@@ -31,10 +33,10 @@ def whole(
         *outputs(problem, layout),
         *totals(layout),
         *currents(problem, layout),
-        *filled(context, in_full=in_full),
+        *bundled(context, in_full=in_full),
         *weak_points(context),
         *energy(problem, layout),
-        *(cutting(layout) if in_full else ()),
+        *(cutting(layout, beside(context, labels_of(context.layout))) if in_full else ()),
         *defaults(layout, None if in_full else DEFAULTS_SHOWN),
         Heading("Proof"),
         *proof(layout),

@@ -7,11 +7,10 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from itertools import pairwise
 
+from allocator.checking.bundles import Bundle, bundles_of
 from allocator.checking.context import Context
-from allocator.checking.loading import Bundle, bundles_of
 from allocator.layout import Layout, PlacedWire
 from allocator.problem import Problem
-from allocator.wiring import bundle_factor
 
 OUT, RETURN, FEED = "out", "return", "feed"
 
@@ -28,8 +27,8 @@ class Run:
 class Stretch:
     """What lies between two neighbouring places; ``copper_g_m`` is grams of copper in each metre of it.
 
-    ``bundle`` is what the check says of the segment, ``factor`` what its wires are left of their ampacity where bundles
-    count. Nothing lies in a stretch with ``wires`` 0.
+    ``bundle`` is what the check says of the segment; ``wires`` counts all that lies there, cables too. Nothing lies in
+    a stretch with ``wires`` 0.
     """
 
     start: str
@@ -39,7 +38,6 @@ class Stretch:
     wires: int = 0
     copper_g_m: float = 0.0
     bundle: Bundle | None = None
-    factor: float | None = None
 
     @property
     def name(self) -> str:
@@ -113,7 +111,6 @@ def stretches(context: Context, layout: Layout) -> tuple[Stretch, ...]:
             wires=here.wires,
             copper_g_m=here.copper_g_m,
             bundle=bundles.get(n),
-            factor=_factor(bundles.get(n)),
         )
     rest = (
         Stretch(start=a, end=b, wires=laid[ends].wires, copper_g_m=laid[ends].copper_g_m)
@@ -121,12 +118,6 @@ def stretches(context: Context, layout: Layout) -> tuple[Stretch, ...]:
         for a, b in [sorted(ends)]
     )
     return (*found.values(), *rest)
-
-
-def _factor(bundle: Bundle | None) -> float | None:
-    if bundle is None or bundle.column is None:
-        return None
-    return bundle_factor(bundle.wires, bundle.column)
 
 
 def fed_by(problem: Problem, layout: Layout) -> dict[str, str]:

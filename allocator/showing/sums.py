@@ -25,7 +25,7 @@ def totals(layout: Layout) -> tuple[Block, ...]:
         return ()
     return (
         Heading("Totals"),
-        Paragraph("\n".join((*_total_lines(sums), *_bundle_line(layout)))),
+        Paragraph("\n".join(_total_lines(sums))),
         Table(
             title="",
             columns=(
@@ -50,11 +50,6 @@ def _total_lines(sums: Totals) -> Iterator[str]:
         f"outputs: {sums.outputs_used} used, {sums.outputs_spare} spare, {sums.outputs_unused} unused; "
         f"{counted(sums.units_fitted, 'unit')} fitted, {counted(sums.splices, 'splice')}"
     )
-
-
-def _bundle_line(layout: Layout) -> Iterator[str]:
-    if layout.bundle_loading is not None:
-        yield f"wires sized for bundles at {100.0 * layout.bundle_loading:g} % loading"
 
 
 def _by_size(layout: Layout) -> Iterator[tuple[str, ...]]:

@@ -11,8 +11,10 @@ from allocator.advising.energy import Energy
 from allocator.advising.energy import energy as energy_of
 from allocator.advising.failures import Failure, failures_of
 from allocator.advising.margins import Margin, margins_of
+from allocator.checking.bundles import Bundle, bundles_of
 from allocator.checking.prepare import prepare
 from allocator.showing.blocks import Block, Column, Heading, Paragraph, Table, counted, short
+from allocator.showing.bundled import bundled
 from allocator.showing.cautions import cautions
 from allocator.showing.failing import failing
 from allocator.showing.room import room, room_as_data
@@ -62,6 +64,7 @@ def checked(problem: Problem, report: Report, headroom: Headroom | None = None) 
         *verdict_of(report.violations),
         *totals(report.layout),
         *currents(problem, report.layout),
+        *bundled(context, in_full=True),
         *weak_points(context),
         *failing(problem, failures_of(context)),
         *energy(problem, report.layout),
@@ -81,6 +84,7 @@ def as_json(problem: Problem, report: Report, headroom: Headroom | None = None) 
         "violations": violations_listed(report.violations),
         "made_for_this_state": made_for == problem.digest if made_for else None,
         "totals": None if report.layout.totals is None else asdict(report.layout.totals),
+        "bundles": bundles_as_data(bundles_of(context)),
         "weakest": margins_as_data(margins_of(context).weakest()),
         "failures": failures_listed(found.worst(len(found.failures))),
         "unfed": found.unfed,
@@ -100,6 +104,18 @@ def violations_listed(found: Iterable[Violation]) -> list[dict[str, Any]]:
 def failures_listed(found: Iterable[Failure]) -> list[dict[str, Any]]:
     """Failures as plain data, with the functions that they end and degrade."""
     return [asdict(one) | {"gone": one.gone, "degraded": one.degraded} for one in found]
+
+
+def bundles_as_data(found: Iterable[Bundle]) -> list[dict[str, Any]]:
+    """Bundles as plain data, by segment; ``share`` is None where no heat at all is allowed."""
+    return [
+        asdict(one)
+        | {
+            "loading": dict(one.loading),
+            "warmth": [asdict(w) | {"share": w.share if w.share < float("inf") else None} for w in one.warmth],
+        }
+        for one in found
+    ]
 
 
 def margins_as_data(found: Iterable[Margin]) -> list[dict[str, Any]]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from allocator.advising.infeasibility import Infeasibility
-from allocator.advising.limits import many
+from allocator.advising.limits import KINDS_OF_BUNDLE, many, watts
 from allocator.layout import INFEASIBLE, NOTHING_FOUND
 from allocator.showing.blocks import Block, Column, Heading, Paragraph, Table, counted
 
@@ -21,7 +21,7 @@ STEP = "Change the problem by one of these, or by what you know better, and solv
 KINDS = {
     "mended": "what rules out every layout by itself",
     "options": "options for the loads that no output can feed",
-    "bundles": "fewer wires in a bundle",
+    "bundles": "cooler bundles",
     "pins": "loads off their pins",
     "seals": "sealed units",
     "sizes": "wire of every size",
@@ -41,9 +41,9 @@ KINDS = {
 
 PAIR = 2
 BUNDLES = (
-    "A bundle is too full where one of its wires would be too hot for its trip, however large. What helps is fewer "
-    "wires in that segment: a second way beside it (segments.csv, through a place of its own), a ground stud at its "
-    "far end, or a large load fed from the source ('supply' with 'direct' in loads.csv)."
+    "What helps a bundle: a second way beside it (segments.csv, through a place of its own), better insulation there "
+    "(column 'insulation'), heavier wire on the shelf, a ground stud at its far end, or a large load fed from the "
+    "source ('supply' with 'direct' in loads.csv)."
 )
 UNKNOWN = (Paragraph("Why, and what would have to give, was not worked out: 'allocator explain' does."),)
 UNPROVEN = (
@@ -63,11 +63,11 @@ def why(found: Infeasibility) -> tuple[Block, ...]:
         blocks.append(Paragraph("Each of these alone rules out every layout."))
     if found.shortfalls:
         least = "The least that is lacking" if found.least else "What is lacking, the least found in the time"
-        beside = ", with those loads left aside" if any(r.startswith("No output") for r in found.reasons) else ""
-        blocks.append(_lacking(f"{least}{beside}", found))
+        aside = ", with the loads left aside that no output can feed" if found.unfed else ""
+        blocks.append(_lacking(f"{least}{aside}", found))
         if not found.proven and not found.least:
             blocks.append(Paragraph(UNPROVEN))
-        if any(one.limit.kind == "bundle" for one in found.shortfalls):
+        if any(one.limit.kind in KINDS_OF_BUNDLE.values() for one in found.shortfalls):
             blocks.append(Paragraph(BUNDLES))
     elif not found.reasons:
         blocks.append(Paragraph(found.sentence))
@@ -75,15 +75,24 @@ def why(found: Infeasibility) -> tuple[Block, ...]:
 
 
 def _lacking(title: str, found: Infeasibility) -> Table:
-    rows = []
-    for one in found.shortfalls:
-        digits = 3 if one.limit.unit == "A" else 0
-        over, amount = (f"{x:.{digits}f}" for x in (one.amount, one.limit.amount))
-        if one.limit.kind == "bundle":
-            # how many it bears depends on the wires in it: there is no one figure
-            amount = ""
-        rows.append((one.limit.name, one.limit.condition or "", over, amount, many(one.limit.unit)))
-    return Table(title=title, columns=_SHORT, rows=tuple(rows))
+    rows = tuple(
+        (
+            one.limit.name,
+            one.limit.condition or "",
+            _figure(one.amount, one.limit.unit),
+            _figure(one.limit.amount, one.limit.unit),
+            many(one.limit.unit),
+        )
+        for one in found.shortfalls
+    )
+    return Table(title=title, columns=_SHORT, rows=rows)
+
+
+def _figure(amount: float, unit: str) -> str:
+    """Amperes to a thousandth, heat to a tenth or two digits, counts whole."""
+    if unit == "W/m":
+        return watts(amount).removesuffix(" W/m")
+    return f"{amount:.{3 if unit == 'A' else 0}f}"
 
 
 def _ways(found: Infeasibility) -> tuple[Block, ...]:

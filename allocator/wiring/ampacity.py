@@ -55,11 +55,13 @@ def leaving_w_m(diameter_m: float, surface_c: float, ambient_c: float, pressure:
     return convected_w_m(diameter_m, surface_c, ambient_c, pressure) + radiated
 
 
-def running_temperature_c(current_a: float, ampacity: float, ambient_c: float, limit_c: float) -> float:
+def running_temperature_c(
+    current_a: float, ampacity: float, ambient_c: float, limit_c: float, least_share: float = 0.0
+) -> float:
     """Conductor temperature at a current below the ampacity, in degC.
 
     ``T = Ta + (Tmax - Ta) sqrt(min(1, I / ampacity))`` (AC 43.13-1B chapter 11, which calls it conservative;
-    formula from memory). An ampacity of 0 gives the limit.
+    formula from memory). An ampacity of 0 gives the limit. Others may warm it to a share of the rise at the least.
     """
     share = min(1.0, current_a / ampacity) if ampacity > 0 else 1.0
-    return ambient_c + (limit_c - ambient_c) * sqrt(share)
+    return ambient_c + (limit_c - ambient_c) * max(least_share, sqrt(share))

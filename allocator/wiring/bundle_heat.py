@@ -80,7 +80,18 @@ class Surroundings:
 
     def allowed_w_m(self, squares_mm2: float, *, beside: bool) -> float:
         """Heat that a bundle may give, in W/m: ``allowance^2 g Q``; ``g = 0.825^2`` where a cable lies beside."""
-        return (self.allowance * (BESIDE if beside else 1.0)) ** 2 * self.free_w_m(squares_mm2)
+        return self._share(beside=beside) * self.free_w_m(squares_mm2)
+
+    def rise_k(self, heat_w_m: float, squares_mm2: float, *, beside: bool) -> float:
+        """How far a heat brings the middle of a bundle above the ambient, every allowance counted, in K.
+
+        At the heat allowed it is ``T - Ta``.
+        """
+        return body_rise_k(heat_w_m / self._share(beside=beside), squares_mm2, self.ambient_c, self.altitude_m)
+
+    def _share(self, *, beside: bool) -> float:
+        """Share of the free heat that a bundle may give."""
+        return (self.allowance * (BESIDE if beside else 1.0)) ** 2
 
     def given_w_m(self, wire: Wire, current_a: float) -> float:
         """Heat of one wire, in W/m: ``r I^2`` at the class temperature."""

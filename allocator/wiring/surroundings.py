@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from allocator.problem import Problem
+from allocator.problem import Bundling, Problem
 from allocator.wiring.bundle_heat import Surroundings
 from allocator.wiring.conductors import of_class
 
@@ -19,3 +19,14 @@ def surroundings_of(problem: Problem, segment: int) -> Surroundings | None:
         altitude_m=problem.altitude_m,
         allowance=problem.margins.ampacity * own.factor,
     )
+
+
+def warmed_share(problem: Problem, *, in_bundle: bool) -> float:
+    """The share of its rise to the class that a wire is taken to be warmed to by its bundle, when its drop is reckoned.
+
+    The heat rule lets a bundle give ``allowance^2`` of the heat at which it would reach the class, what a wire adds of
+    its own included. A rise grows as the heat to the power 0.75 or faster (Churchill and Chu 1975: the film of a
+    cylinder; conduction and radiation are nearer to 1), so it stays below ``allowance^1.5``. The bundle may be cooler
+    than that. 0 for a line that lies in none, and where bundles do not go by heat.
+    """
+    return problem.margins.ampacity**1.5 if in_bundle and problem.margins.bundle is Bundling.HEAT else 0.0

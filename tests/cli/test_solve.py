@@ -52,7 +52,7 @@ def test_out_gets_layout_tables_and_lists(folder, tmp_path):
     result = run("solve", folder, "--out", tmp_path / "out")
     assert result.code == 0
     assert sorted(path.name for path in (tmp_path / "out").iterdir()) == [
-        "assumptions.csv", "bulkhead-contacts.csv", "bundles.csv", "circuits.csv", "condition-currents.csv",
+        "assumptions.csv", "bulkhead-contacts.csv", "bundle-heat.csv", "bundles.csv", "circuits.csv", "condition-currents.csv",
         "cut-list.csv", "feeds-and-fuses.csv", "layout.json", "layout.txt", "lists.xlsx", "manifest.json",
         "margins.csv", "outputs.csv", "page.html", "shopping.csv", "splices.csv", "studs.csv", "trips.csv",
         "violations.csv", "volts.csv", "wires.csv",

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from functools import cache
 from math import log, pi, sqrt
 
-from allocator.problem import Bundling, Problem, Wire
+from allocator.problem import Bundling, Line, Problem, Wire
 from tests.oracle.physics import at_most, bundle_factor, diameters_mm, free_air_a, ohm_per_m, steady_w_m
 
 ACROSS_W_M_K = 0.08
@@ -131,6 +131,11 @@ def stated(problem: Problem, e: int) -> tuple[int, float]:
     return wires, loading
 
 
+def place_of_bundle(problem: Problem, e: int) -> int:
+    """1 where wires may pass, whether any does: a wire that is added later must not make a cable too small."""
+    return int(problem.segments[e].only is not Line.CABLE)
+
+
 def factor(problem: Problem, segments: Sequence[int], *, inside: bool) -> float:
     """What is left of the ampacity of a line by the segments it passes, whatever else lies there."""
     shares = [1.0]
@@ -172,7 +177,7 @@ def wrongs(problem: Problem, lines: Iterable[Lying]) -> Iterator[Wrong]:
 def _wrongs(problem: Problem, e: int, here: Sequence[Lying]) -> Iterator[Wrong]:
     """All that is wrong, or within a hair of it."""
     inside, cables = [line for line in here if line.inside], [line for line in here if not line.inside]
-    side_by_side = sum(cable.count for cable in cables) + bool(inside)
+    side_by_side = sum(cable.count for cable in cables) + place_of_bundle(problem, e)
     if any(side_by_side > (cable.side_by_side or 0) for cable in cables):
         yield Wrong(e, excess=1.0)
     if problem.margins.bundle is Bundling.TABLE:

@@ -16,7 +16,7 @@ from math import ceil, floor
 from ortools.sat.python import cp_model
 
 from allocator.problem import Bundling, Problem
-from tests.oracle.bundles import ROUNDING, Around, Lying, Wrong, around, squares_of, stated, wrongs
+from tests.oracle.bundles import ROUNDING, Around, Lying, Wrong, around, place_of_bundle, squares_of, stated, wrongs
 from tests.oracle.physics import at_most
 
 Var = cp_model.IntVar
@@ -93,7 +93,7 @@ class Bundles:
         cables = [own for own in self.here[e] if not own.line.inside]
         if not cables:
             return
-        count = self.summed(cables, one) + self.any_of(self.inside(e))
+        count = self.summed(cables, one) + place_of_bundle(self.problem, e)
         for most in sorted({own.line.side_by_side or 0 for own in cables}):
             calm = self.any_of(own for own in cables if own.line.side_by_side == most)
             self.model.add(count <= most).only_enforce_if(calm)

@@ -173,7 +173,7 @@ def fused(problem: Problem, unit: str, site: str, cable: Laid) -> list[FeedOptio
             unit, site, cable.copper_mg,
             feed_capacity_ma(
                 cable.wire, cable.length_m, cable.way.ambient_c, cable.ampacity_a, fuse, margins.fuse_use,
-                margins.feed_drop * problem.running_v,
+                margins.feed_drop * problem.running_v, cable.warmed,
             ),
             cable.way.bulkheads, fuse, cable.lying(problem, 1, fuse, ()),
         )

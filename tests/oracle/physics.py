@@ -81,9 +81,9 @@ def free_air_a(wire: Wire, ambient_c: float, altitude_m: float, limit_c: float |
     return sqrt(heat / ohm_per_m(wire, hot))
 
 
-def hot_ohm(wire: Wire, length_m: float, share: float, ambient_c: float) -> float:
-    """Resistance of a wire at the temperature that its current gives it, a share of what it may carry."""
-    hot = ambient_c + (wire.insulation_c - ambient_c) * min(1.0, share) ** 0.5
+def hot_ohm(wire: Wire, length_m: float, share: float, ambient_c: float, warmed: float = 0.0) -> float:
+    """Resistance of a wire at the temperature that its current gives it, a share of what it may carry, or its bundle."""
+    hot = ambient_c + (wire.insulation_c - ambient_c) * max(warmed, min(1.0, share) ** 0.5)
     return length_m * ohm_per_m(wire, hot)
 
 
@@ -131,13 +131,20 @@ def fuses_of(ampacity_a: float) -> list[float]:
 
 
 def feed_capacity_ma(
-    wire: Wire, length_m: float, ambient_c: float, ampacity_a: float, fuse: float, fuse_use: float, volts: float
+    wire: Wire,
+    length_m: float,
+    ambient_c: float,
+    ampacity_a: float,
+    fuse: float,
+    fuse_use: float,
+    volts: float,
+    warmed: float,
 ) -> int:
     """Largest whole milliampere that a feed carries behind a fuse, within its drop."""
 
     def good(milliamperes: int) -> bool:
         amperes = milliamperes / 1000
-        drop = amperes * hot_ohm(wire, length_m, amperes / ampacity_a, ambient_c)
+        drop = amperes * hot_ohm(wire, length_m, amperes / ampacity_a, ambient_c, warmed)
         return at_most(amperes, fuse_use * fuse) and at_most(drop, volts)
 
     low, high = 0, floor(1000 * fuse_use * fuse) + 2

@@ -17,6 +17,7 @@ class Laid:
 
     ``ampacity_a`` is that with the factors of its segments and, of a cable that lies beside bundles, with that of as
     many as lie ``side_by_side``; None for what lies in bundles, or where nothing is counted.
+    ``warmed`` is the share of its rise that its bundle is taken to warm it to.
     """
 
     wire: Wire
@@ -24,6 +25,7 @@ class Laid:
     length_m: float
     ampacity_a: float
     side_by_side: int | None = None
+    warmed: float = 0.0
 
     @property
     def copper_mg(self) -> int:
@@ -31,11 +33,9 @@ class Laid:
         return copper_mg(self.wire, self.length_m)
 
     def volts(self, current_a: float) -> float:
-        """Drop along it, contacts apart, as warm as its own current makes it.
-
-        The one place for the temperature of a branch; that of a feed is in ``physics.feed_capacity_ma``.
-        """
-        return current_a * hot_ohm(self.wire, self.length_m, current_a / self.ampacity_a, self.way.ambient_c)
+        """Drop along it, contacts apart, as warm as its own current or its bundle makes it."""
+        share = current_a / self.ampacity_a
+        return current_a * hot_ohm(self.wire, self.length_m, share, self.way.ambient_c, self.warmed)
 
     def lying(self, problem: Problem, count: int, trip_a: float, currents_a: tuple[float, ...]) -> tuple[Lying, ...]:
         """How so many of it lie in the segments of their way; nothing where that is nobody's concern."""
@@ -58,7 +58,8 @@ def laid(problem: Problem, line: Line, way: Way, length_m: float) -> Iterator[La
         if wire.insulation_c == min(classes):
             alone = free_air_a(wire, way.ambient_c, problem.altitude_m) * share
             if not beside or problem.margins.bundle is Bundling.NONE:
-                yield Laid(wire, way, length_m, alone)
+                in_bundle = problem.margins.bundle is Bundling.HEAT and not beside and bool(way.segments)
+                yield Laid(wire, way, length_m, alone, warmed=problem.margins.ampacity**1.5 if in_bundle else 0.0)
                 continue
             for cables in range(1, most_side_by_side(problem) + 1):
                 yield Laid(wire, way, length_m, alone * bundle_factor(cables, 1.0), cables)

@@ -5,42 +5,76 @@ from dataclasses import replace
 from allocator.checking.bundles import bundles
 from allocator.checking.prepare import prepare
 from allocator.problem import Bundling
+from allocator.showing import bundled as shown
 from allocator.showing.blocks import Table
-from allocator.showing.bundled import SHOWN, filled
+from allocator.showing.bundled import bundled
 from allocator.showing.text import plain
-from allocator.solving import solve
-from tests.engine.draws import draw_crowded
+from tests.showing.warm import CART, LAYOUT
 
 
-def crowded():
-    """A drawn machine in bundles that has a layout with more segments in use than are shown."""
-    for seed in range(100):
-        problem = draw_crowded(seed)
-        layout = solve(problem)
-        if layout.objective_g is not None and len(bundles(problem, layout)) > SHOWN:
-            return problem, layout
-    raise AssertionError("no draw has enough segments")
+def table(problem=CART, made=LAYOUT):
+    (found,) = [block for block in bundled(prepare(problem, made)) if isinstance(block, Table)]
+    return found
 
 
-PROBLEM, LAYOUT = crowded()
+def with_margins(**margins):
+    return replace(CART, margins=replace(CART.margins, **margins))
 
 
-def rows(blocks):
-    return [row for block in blocks if isinstance(block, Table) for row in block.rows]
+def headings(found):
+    return [column.heading.replace("\n", " ") for column in found.columns]
 
 
-def test_the_fullest_bundles_are_shown_first_and_the_others_counted():
-    shown = [int(row[1]) for row in rows(filled(prepare(PROBLEM, LAYOUT)))]
-    everything = sorted((bundle.wires for bundle in bundles(PROBLEM, LAYOUT)), reverse=True)
-    assert shown == everything[:SHOWN]
-    assert f"{len(everything) - SHOWN} more segment" in plain(filled(prepare(PROBLEM, LAYOUT)))
+def test_the_warmest_bundle_comes_first_with_its_heat_in_its_warmest_condition():
+    found = table()
+    assert found.title == "Warmest bundles"
+    assert headings(found) == ["segment", "wires", "cables beside", "mm across", "W/m", "may be", "use", "in"]
+    # the figures are those of tests/showing/lists/test_bundles.py
+    assert found.rows == (
+        ("middle - rear", "3", "", "5.5", "7.6", "9.6", "79 %", "night"),
+        ("front - middle", "2", "1", "4.3", "2.0", "5.7", "35 %", "day"),
+        ("battery - front", "0", "2", "", "", "", "", ""),
+    )
 
 
-def test_in_full_every_segment_with_wires_is_shown_with_its_diameter():
-    shown = {row[0]: row[2] for row in rows(filled(prepare(PROBLEM, LAYOUT), in_full=True))}
-    assert shown == {bundle.name: f"{bundle.diameter_mm:.1f}" for bundle in bundles(PROBLEM, LAYOUT)}
+def test_a_few_are_shown_and_the_others_counted(monkeypatch):
+    monkeypatch.setattr(shown, "SHOWN", 1)
+    text = plain(bundled(prepare(CART, LAYOUT)))
+    assert "middle - rear" in text and "front - middle" not in text
+    assert "2 more segments, none warmer: the list of bundles has all." in text
+    assert len([b for b in bundled(prepare(CART, LAYOUT), in_full=True) if isinstance(b, Table)][0].rows) == 3
 
 
-def test_without_bundle_factors_wires_are_counted_and_no_factor_is_named():
-    alone = replace(PROBLEM, margins=replace(PROBLEM.margins, bundle=Bundling.NONE))
-    assert {(row[4], row[5]) for row in rows(filled(prepare(alone, LAYOUT)))} == {("", "")}
+def test_a_bundle_that_is_too_warm_is_seen_to_be():
+    hot = replace(CART, ambient_c=75.0)
+    most = max(one.warmest.share for one in bundles(hot, LAYOUT) if one.warmest)
+    assert most > 1.0
+    assert table(hot).rows[0][-2] == f"{100.0 * most:.0f} %"
+
+
+def test_where_nothing_may_be_given_off_no_share_is_told():
+    segments = (*CART.segments[:2], replace(CART.segments[2], ambient_c=100.0))
+    first = table(replace(CART, segments=segments)).rows[0]
+    assert (first[0], first[-3], first[-2]) == ("middle - rear", "0.0", "none left")
+
+
+def test_by_the_table_wires_and_loading_stand_against_what_was_stated():
+    found = table(with_margins(bundle=Bundling.TABLE, bundle_wires=4, bundle_loading=0.6))
+    assert found.title == "Fullest bundles"
+    assert headings(found)[4:] == ["stated", "loaded", "stated to be", "in"]
+    # wires carry 0.815 (MIL-W-5088L, figure 4: four at 60 % keep 0.75) of what they bear alone
+    by_name = {row[0]: row[1:] for row in found.rows}
+    assert by_name["middle - rear"] == ("3", "", "5.5", "4", "55 %", "60 %", "night")
+    assert by_name["battery - front"] == ("0", "2", "", "4", "", "", "")
+
+
+def test_without_any_rule_the_published_factor_is_told_for_comparison():
+    found = table(with_margins(bundle=Bundling.NONE))
+    assert headings(found)[-2:] == ["factor by the table", "wires below it"]
+    assert {row[0]: row[-2:] for row in found.rows} == {
+        "middle - rear": ("0.81", "1"), "front - middle": ("0.92", ""), "battery - front": ("", ""),
+    }  # fmt: skip
+
+
+def test_without_a_line_in_any_segment_there_is_no_table():
+    assert bundled(prepare(CART, replace(LAYOUT, circuits=(), units=()))) == ()

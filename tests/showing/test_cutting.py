@@ -9,8 +9,8 @@ from allocator.showing.text import WIDTH, plain
 from tests.showing.samples import LAYOUT
 
 
-def rows(layout: Layout = LAYOUT) -> dict[str, tuple[str, ...]]:
-    (table,) = [block for block in cutting(layout) if isinstance(block, Table)]
+def rows(layout: Layout = LAYOUT, beside: frozenset[str] = frozenset()) -> dict[str, tuple[str, ...]]:
+    (table,) = [block for block in cutting(layout, beside) if isinstance(block, Table)]
     return {row[0]: row[1:] for row in table.rows}
 
 
@@ -30,6 +30,11 @@ def test_the_list_is_readable_at_80_columns():
 def test_given_wires_are_said_to_have_no_protector():
     assert Paragraph(BARE) in cutting(LAYOUT)
     assert Paragraph(BARE) not in cutting(replace(LAYOUT, given=()))
+
+
+def test_a_cable_beside_a_bundle_says_so():
+    assert rows(beside=frozenset({"feed front"}))["feed front"][0] == "box - warm, beside the bundle"
+    assert rows(beside=frozenset({"feed front"}))["direct radio"][0] == "box - nose"
 
 
 def test_a_layout_without_wires_has_no_list():

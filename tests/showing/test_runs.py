@@ -4,8 +4,8 @@ from dataclasses import replace
 
 import pytest
 
+from allocator.checking.bundles import bundles
 from allocator.checking.prepare import prepare
-from allocator.problem import Bundling
 from allocator.showing.runs import FEED, OUT, RETURN, Run, fed_by, runs_of, stretches
 from tests.showing.samples import LAYOUT, PROBLEM
 
@@ -53,7 +53,7 @@ def test_segments_without_a_wire_are_there_and_empty():
     assert len(found(empty)) == len(PROBLEM.segments)
 
 
-def test_column_and_factor_are_told_where_bundles_count():
-    assert found()["nose - warm"].factor == pytest.approx(0.75)
-    off = replace(PROBLEM, margins=replace(PROBLEM.margins, bundle=Bundling.NONE))
-    assert found(problem=off)["nose - warm"].factor is None
+def test_a_stretch_has_the_bundle_that_the_check_finds_there():
+    bundle = found()["nose - warm"].bundle
+    assert bundle == next(one for one in bundles(PROBLEM, LAYOUT) if one.name == "nose - warm")
+    assert bundle.warmest is not None

@@ -52,12 +52,6 @@ def test_totals_are_told_and_wire_is_summed_by_size():
     ]
 
 
-def test_the_bundle_loading_that_wires_were_sized_for_is_told():
-    assert "bundles" not in plain(totals(LAYOUT))
-    bundled = replace(LAYOUT, bundle_loading=0.6)
-    assert "wires sized for bundles at 60 % loading\n" in plain(totals(bundled))
-
-
 def test_a_layout_without_totals_shows_none():
     assert totals(replace(LAYOUT, totals=None)) == ()
 

@@ -1,11 +1,14 @@
 from __future__ import annotations
 
 import json
+from dataclasses import replace
 
 import pytest
 
+from allocator.checking import check
 from allocator.showing.text import plain
 from allocator.showing.violations import as_json, checked
+from tests.showing import warm
 from tests.showing.samples import LAYOUT, PROBLEM
 
 checking = pytest.importorskip("allocator.checking.report")
@@ -42,3 +45,22 @@ def test_programs_get_every_field():
             "text": "trip 14 A is 1.25 A above what 1 mm2 carries",
         }
     ]
+
+
+def test_every_bundle_is_listed_with_its_heat():
+    report = check(warm.CART, warm.LAYOUT)
+    assert "Warmest bundles\n" in plain(checked(warm.CART, report))
+    body = json.loads(as_json(warm.CART, report))
+    assert [one["name"] for one in body["bundles"]] == ["battery - front", "front - middle", "middle - rear"]
+    night = {one["condition"]: one for one in body["bundles"][2]["warmth"]}["night"]
+    # the figures are those of tests/showing/lists/test_bundles.py
+    assert night["heat_w_m"] + night["worst_w_m"] == pytest.approx(7.5955, abs=1e-4)
+    assert night["share"] == pytest.approx(0.79356, abs=1e-5)
+    assert body["bundles"][2]["below"] == ["circuit pump, out wire"]
+
+
+def test_a_bundle_that_may_give_nothing_has_no_share_for_programs():
+    segments = (*warm.CART.segments[:2], replace(warm.CART.segments[2], ambient_c=100.0))
+    hot = replace(warm.CART, segments=segments)
+    body = json.loads(as_json(hot, check(hot, warm.LAYOUT)))
+    assert {one["share"] for one in body["bundles"][2]["warmth"]} == {None}

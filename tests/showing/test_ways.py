@@ -55,3 +55,27 @@ def test_a_search_that_found_nothing_is_not_called_infeasible() -> None:
 def test_without_a_reason_that_is_said_and_no_ways_are_missed() -> None:
     unknown = Infeasibility("van", (), (), (), least=False, complete=False, proven=False)
     assert plain(why(unknown)).strip() == "No reason is known: the time was up before one was found."
+
+
+HEAT = Limit(("bundle", 2), "bundle dash - rear", 14.0, "W/m", 1.0, "night")
+WIRES = Limit(("bundle wires", 2), "wires of bundle dash - rear", 12.0, "wire", 1.0)
+
+
+def test_heat_is_told_in_watts_a_metre_with_what_helps_a_bundle() -> None:
+    found = replace(FOUND, shortfalls=(Shortfall(HEAT, 3.14),))
+    assert "bundle dash - rear night 3.1 14.0 W/m" in words(found)
+    assert "What helps a bundle:" in words(found)
+    assert "0.031 14.0 W/m" in words(replace(FOUND, shortfalls=(Shortfall(HEAT, 0.031),)))
+
+
+def test_wires_over_those_stated_are_counted() -> None:
+    found = replace(FOUND, shortfalls=(Shortfall(WIRES, 2.0),))
+    assert "wires of bundle dash - rear 2 12 wires" in words(found)
+    assert "What helps a bundle:" in words(found)
+    assert "What helps a bundle:" not in words(FOUND)
+
+
+def test_loads_that_no_output_can_feed_are_said_to_be_left_aside() -> None:
+    aside = "with the loads left aside that no output can feed"
+    assert aside in words(replace(FOUND, unfed=True))
+    assert aside not in words(FOUND)

@@ -15,7 +15,7 @@ from allocator.problem import Problem
 from allocator.showing.lists.assumptions import assumptions
 from allocator.showing.lists.build import CUT_STEP_M, WASTE, Build
 from allocator.showing.lists.bulkheads import bulkheads
-from allocator.showing.lists.bundles import bundles
+from allocator.showing.lists.bundles import bundle_heat, bundles
 from allocator.showing.lists.currents import currents
 from allocator.showing.lists.cut_list import cut_list
 from allocator.showing.lists.feeds import feeds
@@ -33,7 +33,7 @@ if TYPE_CHECKING:
 __all__ = ["LISTS", "Build", "Listing", "build_of", "lists", "made"]
 
 LISTS: tuple[Callable[[Build], Listing], ...] = (
-    violations, outputs, trips, cut_list, feeds, splices, studs, bulkheads, bundles, currents, shopping,
+    violations, outputs, trips, cut_list, feeds, splices, studs, bulkheads, bundles, bundle_heat, currents, shopping,
 )  # fmt: skip
 """Every list but the assumptions, in the order in which they are printed."""
 

@@ -14,8 +14,10 @@ from allocator.checking.prepare import prepare
 from allocator.checking.volts import Volts, volts_of
 from allocator.layout import Layout
 from allocator.problem import Problem
+from allocator.showing.beside import BESIDE, beside
 from allocator.showing.labels import Labels, labels_of
 from allocator.showing.lists.pieces import Piece, pieces_of
+from allocator.showing.lists.wires import wires_of
 
 CUT_STEP_M = 0.05
 """Cut lengths are rounded up to whole steps of this."""
@@ -81,6 +83,27 @@ class Build:
     def labels(self) -> Labels:
         """Labels of all wires."""
         return labels_of(self.layout)
+
+    @cached_property
+    def _label_of(self) -> dict[str, str]:
+        found: dict[str, str] = {}
+        for wire in wires_of(self.context, self.labels):
+            if wire.conductor is not None:
+                found.setdefault(wire.conductor.label, wire.label)
+        return found
+
+    def label_of(self, called: str) -> str:
+        """The label of a wire that the check calls so; of alike cores of a given wire the first."""
+        return self._label_of.get(called, called)
+
+    @cached_property
+    def beside(self) -> frozenset[str]:
+        """Labels of the cables that lie tied beside a bundle."""
+        return beside(self.context, self.labels)
+
+    def lies(self, label: str) -> str:
+        """Where a wire lies that is not in the bundle of its segments; nothing of all others."""
+        return BESIDE if label in self.beside else ""
 
     @cached_property
     def pieces(self) -> tuple[Piece, ...]:

@@ -21,6 +21,7 @@ COLUMNS = (
     text("to"),
     text("to pin"),
     text("route"),
+    text("lies"),
     text("size"),
     figure("insulation", "degC", 0),
     text("colour"),
@@ -37,7 +38,8 @@ NOTE = (
     "In place: a wire that a revision leaves where it is. The colour is that of the schedule's column 'colour' (of "
     "a return: 'return colour'), or left to be filled in. Ends unsure by: a connector is taken to stand in the "
     "middle of its segment; measure before cutting there. A gland parts no wire. Half the tail lies at each end of "
-    "a wire and none at a connector in between."
+    "a wire and none at a connector in between. Lies beside the bundle: a cable is tied beside the bundle of wires "
+    "where it passes one, not in it; all others lie in the bundle."
 )
 
 
@@ -61,6 +63,7 @@ def _row(build: Build, piece: Piece) -> Row:
         piece.end,
         piece.to_pin,
         " - ".join(piece.route),
+        build.lies(piece.wire),
         piece.size,
         piece.insulation_c,
         _colour(build, piece),

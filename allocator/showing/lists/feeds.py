@@ -17,6 +17,7 @@ COLUMNS = (
     text("size"),
     figure("insulation", "degC", 0),
     text("route"),
+    text("lies"),
     figure("length", "m"),
     figure("drop", "%"),
     figure("copper", "g", 1),
@@ -27,7 +28,8 @@ COLUMNS = (
 
 NOTE = (
     "Current of a feed: the worst condition, with what is kept in reserve; of a load fused at the source: its full "
-    "current. Its copper is that of the way out; its return stands in the cut list."
+    "current. Its copper is that of the way out; its return stands in the cut list. A cable that lies "
+    "beside the bundle is tied to it where they run together, not in it."
 )
 
 
@@ -53,6 +55,7 @@ def _feeds(build: Build) -> Iterator[Row]:
             feed.size,
             feed.insulation_c,
             " - ".join(feed.route),
+            build.lies(build.labels.feeds[unit.name]),
             feed.length_m,
             feed.drop_percent,
             feed.copper_g,
@@ -75,6 +78,7 @@ def _direct(build: Build) -> Iterator[Row]:
                     wire.size,
                     wire.insulation_c,
                     " - ".join(wire.route),
+                    build.lies(label),
                     wire.length_m,
                     one.drop_percent,
                     wire.copper_g,

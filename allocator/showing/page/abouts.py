@@ -6,11 +6,13 @@ import json
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
+from allocator.checking.bundles import Bundle
 from allocator.checking.context import Context
 from allocator.checking.volts import LoadVolts
 from allocator.layout import FittedUnit, Layout
 from allocator.problem import Bundling, Problem
 from allocator.showing.blocks import counted, number, short
+from allocator.showing.bundled import use
 from allocator.showing.loaded import USED, LoadedOutput
 from allocator.showing.outputs import feed_line
 from allocator.showing.records import Record
@@ -159,19 +161,39 @@ def _sources(problem: Problem, layout: Layout) -> Iterator[About]:
 
 def _stretches(problem: Problem, found: Sequence[Stretch]) -> Iterator[About]:
     for n, one in enumerate(found):
-        facts = [("wires", f"{one.wires}"), ("copper", f"{number(one.copper_g_m, 1)} g in each metre")]
+        facts = [*_lying(one), ("copper", f"{number(one.copper_g_m, 1)} g in each metre")]
         if one.length_m is not None:
             facts.insert(0, ("length", f"{number(one.length_m)} m"))
         if one.bundle is not None:
-            condition, loading = one.bundle.fullest
-            facts.append(("diameter", f"{number(one.bundle.diameter_mm, 1)} mm"))
-            facts.append(("fullest", f"{number(100.0 * loading, 0)} % of what its wires carry, in {condition}"))
-            if one.bundle.column is not None:
-                facts.append(("sized for", f"{number(100.0 * one.bundle.column, 0)} %, factor {number(one.factor, 3)}"))
-            elif problem.margins.bundle is Bundling.NONE:
-                facts.append(("bundle factors", "off"))
+            facts += _of_bundle(problem, one.bundle)
         facts += [("bulkhead", one.bulkhead)] if one.bulkhead else []
         yield About(id=f"stretch-{n}", kind="stretch", name=one.name, label=f"stretch {one.name}", facts=tuple(facts))
+
+
+def _lying(one: Stretch) -> Iterator[tuple[str, str]]:
+    """What lies in a stretch: in the bundle and beside it, where the check knows of a bundle there."""
+    if one.bundle is None:
+        yield "wires", f"{one.wires}"
+        return
+    yield "wires in the bundle", f"{one.bundle.wires}"
+    if one.bundle.cables:
+        yield "cables beside", f"{one.bundle.cables}"
+
+
+def _of_bundle(problem: Problem, bundle: Bundle) -> Iterator[tuple[str, str]]:
+    """How thick a bundle is and how warm it gets, or how far its wires are loaded where bundles do not go by heat."""
+    if bundle.wires:
+        yield "diameter", f"{number(bundle.diameter_mm, 1)} mm"
+    if problem.margins.bundle is Bundling.NONE:
+        yield "heat of the bundle", "left out"
+    warmest = bundle.warmest
+    if warmest is not None:
+        heat, allowed = number(warmest.heat_w_m + warmest.worst_w_m, 1), number(warmest.allowed_w_m, 1)
+        yield "heat", f"{heat} of {allowed} W/m, {use(warmest)}, in {warmest.condition}"
+        yield "hottest wire", warmest.hottest
+    elif bundle.wires:
+        condition, loading = bundle.fullest
+        yield "loading", f"{number(100.0 * loading, 0)} % of what its wires carry, in {condition}"
 
 
 def _bulkheads(problem: Problem, layout: Layout, found: Sequence[Stretch]) -> Iterator[About]:

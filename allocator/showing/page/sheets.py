@@ -3,21 +3,25 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from collections.abc import Set as AbstractSet
 from dataclasses import dataclass
+from math import isfinite
 
 from allocator.advising.failures import Failures
 from allocator.advising.margins import Margins
+from allocator.checking.bundles import Bundle
 from allocator.checking.volts import Volts
 from allocator.layout import Layout
 from allocator.problem import Problem
+from allocator.showing.beside import BESIDE
 from allocator.showing.failing import called
 from allocator.showing.loaded import LoadedOutput
 from allocator.showing.records import JOIN, Record, circuit_records, wire_records
 from allocator.showing.runs import Stretch
 from allocator.showing.weak_points import margin_records, volt_records
 
-UNITS = {"a": "A", "v": "V", "m": "m", "g": "g", "c": "degC", "percent": "%", "mm": "mm", "g_m": "g/m"}
-DIGITS = {"A": 2, "V": 3, "m": 2, "g": 1, "degC": 0, "%": 2, "mm": 1, "g/m": 1, "": 3}
+UNITS = {"a": "A", "v": "V", "m": "m", "g": "g", "c": "degC", "percent": "%", "mm": "mm", "g_m": "g/m", "w_m": "W/m"}
+DIGITS = {"A": 2, "V": 3, "m": 2, "g": 1, "degC": 0, "%": 2, "mm": 1, "g/m": 1, "W/m": 1, "": 3}
 Value = str | float | int | None
 
 
@@ -81,12 +85,17 @@ def circuits(problem: Problem, layout: Layout) -> Sheet:
     return sheet("circuits", "Circuits", circuit_records(layout, problem), own)
 
 
-def wires(layout: Layout) -> Sheet:
-    """Every piece of wire to cut but the feeds."""
-    return sheet("wires", "Wires", [one for one in wire_records(layout) if one["role"] != "feed"])
+def wires(layout: Layout, beside: AbstractSet[str] = frozenset()) -> Sheet:
+    """Every piece of wire to cut but the feeds; ``beside`` are labels of cables that lie beside a bundle."""
+    records = [one for one in wire_records(layout) if one["role"] != "feed"]
+    return sheet("wires", "Wires", [{**one, **_lies(one, beside)} for one in records])
 
 
-def feeds(layout: Layout) -> Sheet:
+def _lies(wire: Record, beside: AbstractSet[str]) -> Record:
+    return {"lies": BESIDE if wire["label"] in beside else ""}
+
+
+def feeds(layout: Layout, beside: AbstractSet[str] = frozenset()) -> Sheet:
     """The feed of each unit, with the unit's site and its current in each condition."""
     at = {unit.name: unit for unit in layout.units}
     records: list[Record] = []
@@ -97,7 +106,7 @@ def feeds(layout: Layout) -> Sheet:
             drop = None if feed is None else feed.drop_percent
             kept = {k: v for k, v in one.items() if k not in ("role", "circuit", "pin", "loads", "contacts", "trip_a")}
             currents = {f"current_a {condition}": current for condition, current in unit.current_a}
-            records.append({**kept, "drop_percent": drop, **currents})
+            records.append({**kept, **_lies(one, beside), "drop_percent": drop, **currents})
     return sheet("feeds", "Feeds", records)
 
 
@@ -130,24 +139,46 @@ def failures(found: Failures) -> Sheet:
 
 
 def stretches(found: Sequence[Stretch]) -> Sheet:
-    """What lies in each stretch between two places; column and factor where bundles count."""
+    """What lies in each stretch between two places; heat where bundles go by it."""
     records: list[Record] = [
         {
             "from": one.start,
             "to": one.end,
             "bulkhead": one.bulkhead,
             "length_m": one.length_m,
-            "wires": one.wires,
+            **_lying(one),
             "copper_g_m": one.copper_g_m,
-            "bundle_mm": None if one.bundle is None else one.bundle.diameter_mm,
-            "fullest_percent": None if one.bundle is None else 100.0 * one.bundle.fullest[1],
-            "in": "" if one.bundle is None else one.bundle.fullest[0],
-            "column_percent": None if one.bundle is None or one.bundle.column is None else 100.0 * one.bundle.column,
-            "factor": one.factor,
+            **_warmth(one.bundle),
         }
         for one in found
     ]
     return sheet("stretches", "Stretches of harness", records)
+
+
+def _lying(one: Stretch) -> Record:
+    """Wires in the bundle and cables beside it; all of them where the check knows of no bundle there."""
+    bundle = one.bundle
+    if bundle is None:
+        return {"wires": one.wires, "cables beside": None, "bundle_mm": None}
+    return {
+        "wires": bundle.wires,
+        "cables beside": bundle.cables,
+        "bundle_mm": bundle.diameter_mm if bundle.wires else None,
+    }
+
+
+def _warmth(bundle: Bundle | None) -> Record:
+    """Heat of the warmest condition against what is allowed, and the highest loading."""
+    warmest = None if bundle is None else bundle.warmest
+    loading = bundle.fullest[1] if bundle is not None and bundle.wires else None
+    return {
+        "heat_w_m": None if warmest is None else warmest.heat_w_m + warmest.worst_w_m,
+        "allowed_w_m": None if warmest is None else warmest.allowed_w_m,
+        "heat_percent": None if warmest is None or not isfinite(warmest.share) else 100.0 * warmest.share,
+        "in": "" if warmest is None else warmest.condition,
+        "hottest wire": "" if warmest is None else warmest.hottest,
+        "loading_percent": None if loading is None else 100.0 * loading,
+    }
 
 
 def outputs(id_: str, unit: str, found: Sequence[LoadedOutput], conditions: Sequence[str]) -> Sheet:

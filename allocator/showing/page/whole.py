@@ -121,8 +121,8 @@ def _parts(build: Build, tradeoff: Tradeoff | None) -> dict[str, Any]:
         "totals": _without_heading(sums.totals(layout)),
         "lists": [
             sheets.circuits(problem, layout),
-            sheets.wires(layout),
-            sheets.feeds(layout),
+            sheets.wires(layout, build.beside),
+            sheets.feeds(layout, build.beside),
             sheets.volts(volts),
             sheets.stretches(found),
         ],

@@ -41,7 +41,7 @@ def assert_sums(problem: Problem, layout: Layout) -> None:
     _wire(lists, layout, records)
     _outputs(lists, layout)
     _bulkheads(problem, lists, layout)
-    _bundles(problem, lists["bundles"], records)
+    _bundles(problem, lists["bundles"], lists["bundle-heat"], records)
     units = lists["condition-currents"].query("kind == 'unit'").set_index("name")
     for unit in layout.units:
         for condition, current in unit.current_a:
@@ -108,11 +108,15 @@ def _bulkheads(problem: Problem, lists: dict[str, pd.DataFrame], layout: Layout)
     assert len(lists["studs"]) == sum(records["role"] == "return")
 
 
-def _bundles(problem: Problem, bundles: pd.DataFrame, records: pd.DataFrame) -> None:
+def _bundles(problem: Problem, bundles: pd.DataFrame, heat: pd.DataFrame, records: pd.DataFrame) -> None:
     passes = Counter(frozenset(pair) for route in records["route"] for pair in pairwise(route.split("; ")))
     segments = {frozenset((segment.start, segment.end)) for segment in problem.segments}
-    found = {frozenset((row["from"], row["to"])): row["wires"] for _, row in bundles.iterrows()}
+    found = {frozenset((row["from"], row["to"])): row["wires"] + row["cables beside"] for _, row in bundles.iterrows()}
     assert found == {pair: count for pair, count in passes.items() if pair in segments}
-    assert (bundles["sleeve [mm]"] >= bundles["diameter [mm]"] - 1e-6).all()
-    assert (bundles["sleeve filled [%]"] <= 100.0).all()
-    assert bundles["factor"].notna().all() == (problem.margins.bundle is not Bundling.NONE) or not len(bundles)
+    wired = bundles[bundles["wires"] > 0]
+    assert (wired["sleeve [mm]"] >= wired["diameter [mm]"] - 1e-6).all()
+    assert (wired["sleeve filled [%]"] <= 100.0).all()
+    assert wired["published factor"].notna().all()
+    warm = (bundles["wires"] > 1) & (problem.margins.bundle is Bundling.HEAT)
+    assert (bundles["heat [W/m]"].notna() == warm).all()
+    assert len(heat) == warm.sum() * len(problem.conditions)

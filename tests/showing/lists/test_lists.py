@@ -9,7 +9,6 @@ import pytest
 
 import allocator
 from allocator.layout import Layout
-from allocator.problem import Bundling
 from allocator.showing.lists import LISTS, build_of, made
 from tests.checking.builders import circuit, layout, load, problem
 from tests.checking.cases_wires import numbers_through_wall
@@ -30,7 +29,7 @@ def row(of: str, **where: object) -> dict[str, object]:
 def test_every_list_is_a_table_by_its_name():
     assert list(FOUND) == [
         "violations", "outputs", "trips", "cut-list", "feeds-and-fuses", "splices", "studs", "bulkhead-contacts",
-        "bundles", "condition-currents", "shopping", "assumptions",
+        "bundles", "bundle-heat", "condition-currents", "shopping", "assumptions",
     ]
     assert len(FOUND) == len(LISTS) + 1
     assert all(isinstance(table, pd.DataFrame) for table in FOUND.values())
@@ -140,13 +139,8 @@ def test_more_wires_than_contacts_are_listed_without_a_number():
     assert "contact count" in {*found["violations"]["rule"]}
 
 
-def test_bundles_say_how_thick_they_are_and_what_is_left():
-    found = FOUND["bundles"].set_index("to")
-    assert found.loc["middle", "bulkhead"] == "wall"
-    assert found.loc["middle", "column [%]"] >= 60.0
-    assert 0.0 < found.loc["middle", "factor"] < 1.0
-    off = replace(PROBLEM, margins=replace(PROBLEM.margins, bundle=Bundling.NONE))
-    assert allocator.lists(off, replace(LAYOUT, bundle_loading=None))["bundles"]["factor"].isna().all()
+def test_bundles_name_the_bulkhead_that_they_pass():
+    assert row("bundles", to="middle")["bulkhead"] == "wall"
 
 
 def test_what_breaks_rules_is_named_on_top_and_nothing_is_called_proven():

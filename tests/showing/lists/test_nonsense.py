@@ -22,11 +22,11 @@ def test_nonsense_is_listed_with_the_rules_it_breaks(data, layout, times):
     if read is None:
         return
     build = build_of(PROBLEM, read)
-    assert len(list_files(build)) == 13
+    assert len(list_files(build)) == 14
     assert plain(reporting.reported(build))
     assert reporting.as_json(build)
 
 
 def test_an_empty_layout_has_lists():
     build = build_of(PROBLEM, Layout(problem=""))
-    assert len(list_files(build)) == 13
+    assert len(list_files(build)) == 14

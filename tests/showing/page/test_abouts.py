@@ -8,9 +8,10 @@ from allocator.checking.prepare import prepare
 from allocator.checking.volts import volts_of
 from allocator.problem import Bulkhead, Bundling, ContactSet
 from allocator.showing.loaded import loaded_outputs
-from allocator.showing.page.abouts import abouts
+from allocator.showing.page.abouts import _stretches, abouts
 from allocator.showing.records import wire_records
 from allocator.showing.runs import stretches
+from tests.showing import warm
 from tests.showing.samples import LAYOUT, PROBLEM
 
 
@@ -48,10 +49,33 @@ def test_a_unit_lists_every_output():
     assert ("unit", "rear") not in told()
 
 
-def test_a_stretch_tells_its_column_where_bundles_count_and_that_they_do_not_elsewhere():
-    assert dict(told()["stretch", "nose - warm"].facts)["sized for"] == "60 %, factor 0.750"
-    off = replace(PROBLEM, margins=replace(PROBLEM.margins, bundle=Bundling.NONE))
-    assert dict(told(off)["stretch", "nose - warm"].facts)["bundle factors"] == "off"
+def test_a_stretch_tells_what_lies_in_it_and_how_warm_it_gets():
+    facts = dict(told(warm.CART, warm.LAYOUT)["stretch", "front - middle"].facts)
+    assert (facts["wires in the bundle"], facts["cables beside"]) == ("2", "1")
+    # the figures are those of tests/showing/lists/test_bundles.py
+    assert (facts["diameter"], facts["heat"]) == ("4.3 mm", "2.0 of 5.7 W/m, 35 %, in day")
+    assert facts["hottest wire"] == "circuit fan, out wire"
+    assert "loading" not in facts
+
+
+def test_where_heat_is_left_out_a_stretch_says_so_and_tells_the_loading():
+    off = replace(warm.CART, margins=replace(warm.CART.margins, bundle=Bundling.NONE))
+    facts = dict(told(off, warm.LAYOUT)["stretch", "front - middle"].facts)
+    assert facts["heat of the bundle"] == "left out"
+    assert facts["loading"] == "25 % of what its wires carry, in night"
+    assert "heat" not in facts
+
+
+def test_a_stretch_without_a_bundle_of_the_check_counts_all_that_lies_there():
+    (one, *_) = stretches(prepare(PROBLEM, LAYOUT), LAYOUT)
+    (about,) = _stretches(PROBLEM, [replace(one, bundle=None)])
+    assert dict(about.facts)["wires"] == f"{one.wires}"
+
+
+def test_a_cable_alone_has_no_facts_of_a_bundle():
+    facts = dict(told(warm.CART, warm.LAYOUT)["stretch", "battery - front"].facts)
+    assert (facts["wires in the bundle"], facts["cables beside"]) == ("0", "2")
+    assert not {"diameter", "heat", "loading"} & {*facts}
 
 
 def test_a_bulkhead_tells_which_contacts_are_taken():
