@@ -117,7 +117,7 @@ def _in_turn(
 
     The relaxation is solved before the whole model, and each as if every wire lay alone but in the segments that are
     watched. Where a choice makes a bundle too warm, its segment is watched from then on: heavier wires and ways round
-    are listed there, and rows hold its heat. The circuits of each choice are made good, so that there is a layout early.
+    are listed there, and rows hold its heat. The circuits of each choice are made good, for a layout early.
     Every bound on the way holds for all layouts.
     """
     known: Found | None = None
@@ -162,7 +162,7 @@ def _in_turn(
 
 
 def _most_more_g(known: Found | None, alone_g: float | None) -> float:
-    """What a circuit may weigh more than the lightest in anything better than what is known; ``alone_g``: see `price`."""
+    """What a circuit may weigh above the lightest in anything better than what is known; ``alone_g``: see `price`."""
     if known is None or known.choice.objective_g is None or alone_g is None:
         return inf
     return known.choice.objective_g - alone_g

@@ -223,14 +223,8 @@ def workbench(
     watched = frozenset(g.index for g in alike if g.sample.name in against or g.sample.item in against)
     built = {} if finished is None else finished.returns
     returns = {g.index: built[g.sample.name] for g in alike if g.sample.name in built}
-    return Workbench(
-        problem=problem,
-        network=network,
-        runs=measured_runs(problem),
-        watch=watch or Watch(),
-        watched=watched,
-        returns=returns,
-    )
+    runs = measured_runs(problem)
+    return Workbench(problem, network, runs, watch=watch or Watch(), watched=watched, returns=returns)
 
 
 def bank_matters(problem: Problem, slot: Slot) -> bool:

@@ -75,7 +75,8 @@ def _tree_plans(
             if free and sum(wire.copper_g for wire in choice) >= best:
                 continue
             passages = tuple(wire.crossings for wire in choice)
-            if fixed and sum(wire.copper_g for wire in choice) + lightest > least.get(passages, inf) + bench.most_more_g:
+            grams = sum(wire.copper_g for wire in choice) + lightest
+            if fixed and grams > least.get(passages, inf) + bench.most_more_g:
                 continue
             for plan in _with_returns(bench, groups, backs, wires, choice):
                 least[passages] = min(least.get(passages, inf), plan.copper_g)

@@ -78,12 +78,12 @@ def cheapest_pairs(
 
     Of pairs that take the same contacts none that weighs more than ``most_more_g`` above the lightest.
     """
-    least = {
+    least: dict[object, float] = {
         (o.crossings, r.crossings): o.all_copper_g + r.all_copper_g
         for o, r in _cheapest(_by(out, lambda wire: wire.crossings), _by(back, lambda wire: wire.crossings), limit_v)
     }
-    pairs = _cheapest(_by(out, lambda wire: wire.footprint), _by(back, lambda wire: wire.footprint), limit_v, least, most_more_g)
-    return list(pairs)
+    outs_by, backs_by = _by(out, lambda wire: wire.footprint), _by(back, lambda wire: wire.footprint)
+    return list(_cheapest(outs_by, backs_by, limit_v, least, most_more_g))
 
 
 def _cheapest(
@@ -93,7 +93,7 @@ def _cheapest(
     least_g: Mapping[object, float] | None = None,
     most_more_g: float = inf,
 ) -> Iterator[tuple[Conductor, Conductor]]:
-    """The lightest pair of each group of outgoing and each group of return wires; groups that are too heavy left out."""
+    """The lightest pair of each group of outgoing and each group of return wires; too heavy groups left out."""
     for outs, backs in product(outs_by, backs_by):
         lightest = outs[0].all_copper_g + backs[0].all_copper_g
         if least_g is not None:

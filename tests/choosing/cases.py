@@ -11,10 +11,11 @@ from collections.abc import Collection
 from dataclasses import dataclass
 from pathlib import Path
 
-from allocator.choosing import build
+from allocator.choosing import build, choose
+from allocator.choosing.passed import passed
 from allocator.choosing.solver import run
 from allocator.layout import FEASIBLE, INFEASIBLE, NOTHING_FOUND, OPTIMAL
-from allocator.pricing import Pricing, price
+from allocator.pricing import Pricing, Watch, price
 from allocator.problem import Problem
 from allocator.reading import read_problem
 
@@ -48,8 +49,14 @@ def expected(case: str, which: str) -> Answer:
 
 
 def whole(of: Problem) -> Pricing:
-    """All that the whole model of a problem chooses from."""
-    return price(of)
+    """All that the whole model of a problem chooses from, with every segment watched that a search comes to watch."""
+    watch = Watch()
+    while True:
+        pricing = price(of, watch=watch)
+        more = passed(pricing, choose(pricing))
+        if not more:
+            return pricing
+        watch |= more
 
 
 def answer(pricing: Pricing, without: Collection[str] = ()) -> Answer:

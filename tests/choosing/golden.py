@@ -17,11 +17,13 @@ from tests.paths import ROOT
 ROWS = Path(__file__).parent / "rows"
 CASES = Path("tests/cases/families")
 FOLDER_OF = {
+    "as_stated": "as_stated/fails",
+    "bundle_heat_rows": "bundle_heat_rows/fails",
+    "cables_side_by_side": "cables_side_by_side/fails",
     "copies_in_order": "units_of_a_kind.always/fits",
     "enough_outputs": "enough_outputs.parallel/fits",
     "open_capacity": "unit_current/fits",
     "open_feeds": "feed_current/fits",
-    "room_in_bundles": "room_in_bundles/fails",
     "units_at_a_site": "units_at_a_site/fails",
 }
 """The folder that shows the family's rows, where it is not that of the family's own case that fits."""
