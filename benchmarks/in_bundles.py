@@ -1,4 +1,4 @@
-"""What bundles cost in each demonstration problem, its fullest bundle and its weakest margins.
+"""What bundles cost in each demonstration problem, its warmest bundle and its weakest margins.
 
 python -m benchmarks.in_bundles [PROBLEM ...] [--time-limit SECONDS]
 
@@ -14,12 +14,11 @@ from pathlib import Path
 
 from allocator import Layout, Problem, check, read_problem, solve
 from allocator.advising.margins import margins
-from allocator.checking.prepare import prepare
-from allocator.showing.bundled import fullest
+from allocator.checking.bundles import bundles
 from benchmarks.demonstrations import PROBLEMS, as_if_alone
 from benchmarks.markdown import head, line
 
-HEADINGS = ("problem", "alone g", "seconds", "in bundles g", "status, gap", "seconds", "fullest bundle", "column")
+HEADINGS = ("problem", "alone g", "seconds", "in bundles g", "status, gap", "seconds", "warmest bundle")
 
 
 def timed(problem: Problem, time_limit_s: float | None) -> tuple[Layout, float]:
@@ -36,14 +35,14 @@ def row(problem: Problem, alone: tuple[Layout, float], bundled: tuple[Layout, fl
     gap = "" if layout.gap is None else f", {100.0 * layout.gap:.1f} %"
     figures += [f"{layout.status}{gap}", f"{bundled[1]:.0f}"]
     if layout.objective_g is None:
-        return [*figures, "", ""]
+        return [*figures, ""]
     assert check(problem, layout).clean
-    found = fullest(prepare(problem, layout))
-    first = found[0]
-    condition, loading = first.fullest
-    across = f"{first.wires} wires, {first.diameter_mm:.0f} mm, loaded {100.0 * loading:.0f} % ({condition})"
-    columns = sorted({100.0 * bundle.column for bundle in found if bundle.column is not None})
-    return [*figures, f"{first.name}: {across}", ", ".join(f"{column:.0f} %" for column in columns)]
+    held = [(one, one.warmest) for one in bundles(problem, layout) if one.warmest is not None]
+    if not held:
+        return [*figures, ""]
+    first, warmth = max(held, key=lambda pair: pair[1].share)
+    across = f"{first.wires} wires, {first.diameter_mm:.0f} mm"
+    return [*figures, f"{first.name}: {across}, {100.0 * warmth.share:.0f} % of what it may give ({warmth.condition})"]
 
 
 def _grams(layout: Layout) -> str:

@@ -15,8 +15,9 @@ from allocator.checking.prepare import prepare
 from allocator.checking.report import Breach, excess, number
 from allocator.layout import Layout
 from allocator.problem import Bundling, Problem
-from allocator.wiring import BundledWire, Surroundings, bundle_factor, bundle_heat, next_loading, surroundings_of
+from allocator.wiring import BundledWire, Surroundings, bundle_factor, bundle_heat, surroundings_of
 from allocator.wiring.bundle_heat import PACKING, beside_cable_a, square_mm2
+from allocator.wiring.bundles import LOADINGS
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -219,7 +220,7 @@ def _bundle(context: Context, segment: int, laid: list[_Laid]) -> Bundle:
     currents = [sum(one.cores * one.currents_a[m] for one in inside) for m in range(len(problem.conditions))]
     shares = [current / ampacity if ampacity > 0.0 else 0.0 for current in currents]
     wires = sum(one.cores for one in inside)
-    published = bundle_factor(wires, next_loading(min(1.0, max(shares)))) if wires > 1 and max(shares) > 0.0 else 1.0
+    published = bundle_factor(wires, min(1.0, max(*shares, LOADINGS[0])))
     around = surroundings_of(problem, segment) if problem.margins.bundle is Bundling.HEAT and wires > 1 else None
     squares_mm2, sized = _squares(inside)
     return Bundle(

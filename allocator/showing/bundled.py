@@ -7,7 +7,7 @@ from math import isfinite
 from allocator.checking.bundles import Bundle, Warmth, bundles_of
 from allocator.checking.context import Context
 from allocator.checking.neighbours import stated
-from allocator.problem import Bundling
+from allocator.problem import Bundling, Problem
 from allocator.showing.blocks import Block, Column, Paragraph, Table, counted, number
 
 SHOWN = 5
@@ -65,7 +65,7 @@ def bundled(context: Context, *, in_full: bool = False) -> tuple[Block, ...]:
     how = context.problem.margins.bundle
     shown = found if in_full else found[:SHOWN]
     title, columns = _HEADED[how]
-    rows = tuple((*_lying(one), *_CELLS[how](context, one)) for one in shown)
+    rows = tuple((*_lying(one), *_held(context.problem, one)) for one in shown)
     kept = [n for n in range(len(_LYING) + len(columns)) if any(row[n] for row in rows)]
     rest = len(found) - len(shown)
     said = f"{counted(rest, 'more segment')}, none {'warmer' if how is Bundling.HEAT else 'fuller'}"
@@ -88,7 +88,17 @@ def _lying(bundle: Bundle) -> tuple[str, ...]:
     return bundle.name, f"{bundle.wires}", f"{bundle.cables or ''}", across
 
 
-def _heat(context: Context, bundle: Bundle) -> tuple[str, ...]:
+def _held(problem: Problem, bundle: Bundle) -> tuple[str, ...]:
+    match problem.margins.bundle:
+        case Bundling.HEAT:
+            return _heat(bundle)
+        case Bundling.TABLE:
+            return _stated(problem, bundle)
+        case Bundling.NONE:
+            return _compared(bundle)
+
+
+def _heat(bundle: Bundle) -> tuple[str, ...]:
     warmest = bundle.warmest
     if warmest is None:
         return ("",) * len(_HEAT)
@@ -96,15 +106,15 @@ def _heat(context: Context, bundle: Bundle) -> tuple[str, ...]:
     return heat, number(warmest.allowed_w_m, 1), use(warmest), warmest.condition
 
 
-def _stated(context: Context, bundle: Bundle) -> tuple[str, ...]:
-    wires, loading = stated(context.problem, bundle.segment)
+def _stated(problem: Problem, bundle: Bundle) -> tuple[str, ...]:
+    wires, loading = stated(problem, bundle.segment)
     condition, share = bundle.fullest
     if not bundle.wires:
         return f"{wires}", "", "", ""
     return f"{wires}", _percent(share), _percent(loading), condition
 
 
-def _compared(context: Context, bundle: Bundle) -> tuple[str, ...]:
+def _compared(bundle: Bundle) -> tuple[str, ...]:
     condition, share = bundle.fullest
     if not bundle.wires:
         return ("",) * len(_NONE)
@@ -113,6 +123,3 @@ def _compared(context: Context, bundle: Bundle) -> tuple[str, ...]:
 
 def _percent(share: float) -> str:
     return f"{number(100.0 * share, 0)} %"
-
-
-_CELLS = {Bundling.HEAT: _heat, Bundling.TABLE: _stated, Bundling.NONE: _compared}

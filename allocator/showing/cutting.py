@@ -22,7 +22,7 @@ _COLUMNS = (
 
 NOTE = (
     "Behind A: the trip setting of its output, or its fuse (f); of the return of outputs in parallel, all their trips "
-    "together. Factor: what is left of the ampacity beside other cables, in conduit or foam, or by the table of bundles."
+    "together. Factor: what is left of the ampacity beside other cables, in conduit or foam, or by the table."
 )
 BARE = "A given wire has no protector in this layout: fuse it where its current comes from, for what it carries."
 

@@ -52,10 +52,10 @@ def test_out_gets_layout_tables_and_lists(folder, tmp_path):
     result = run("solve", folder, "--out", tmp_path / "out")
     assert result.code == 0
     assert sorted(path.name for path in (tmp_path / "out").iterdir()) == [
-        "assumptions.csv", "bulkhead-contacts.csv", "bundle-heat.csv", "bundles.csv", "circuits.csv", "condition-currents.csv",
-        "cut-list.csv", "feeds-and-fuses.csv", "layout.json", "layout.txt", "lists.xlsx", "manifest.json",
-        "margins.csv", "outputs.csv", "page.html", "shopping.csv", "splices.csv", "studs.csv", "trips.csv",
-        "violations.csv", "volts.csv", "wires.csv",
+        "assumptions.csv", "bulkhead-contacts.csv", "bundle-heat.csv", "bundles.csv", "circuits.csv",
+        "condition-currents.csv", "cut-list.csv", "feeds-and-fuses.csv", "layout.json", "layout.txt", "lists.xlsx",
+        "manifest.json", "margins.csv", "outputs.csv", "page.html", "shopping.csv", "splices.csv", "studs.csv",
+        "trips.csv", "violations.csv", "volts.csv", "wires.csv",
     ]
     assert f"written to {tmp_path / 'out'}\n" in result.err
     text = (tmp_path / "out" / "layout.txt").read_text(encoding="utf-8")
