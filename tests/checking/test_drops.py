@@ -4,8 +4,10 @@ import pytest
 
 from allocator.checking import complete
 from allocator.layout import Contact
-from allocator.problem import Bulkhead, ContactSet
+from allocator.problem import Bulkhead, Bundling, ContactSet
+from allocator.wiring import resistance_ohm_m
 from tests.checking.builders import SEGMENTS, SHARED, back, circuit, layout, load, out, problem, replace, shared_circuit
+from tests.checking.cases_bundles import row
 from tests.checking.cases_wires import lost_v
 
 
@@ -18,6 +20,18 @@ def drop_v(given, decisions) -> float:
 
 def test_a_wire_and_its_return_at_running_temperature():
     assert drop_v(problem(), layout()) == pytest.approx(lost_v("1.5 mm2", 2.3, 4.0) + lost_v("1.5 mm2", 0.3, 4.0))
+
+
+def test_a_wire_in_a_bundle_is_taken_to_be_warm():
+    """Where bundles go by heat: 0.8^1.5 of its rise to the class, however little it carries; more where it does."""
+    heat = {"bundle": Bundling.HEAT}
+    hot = 45.0 + 0.8**1.5 * 55.0
+    warm = 4.0 * resistance_ohm_m(row("1.5 mm2"), hot) * 2.3
+    lone = lost_v("1.5 mm2", 0.3, 4.0)  # a ground lead passes no segment
+    assert drop_v(problem(margins=heat), layout()) == pytest.approx(warm + lone)
+    busy = problem(load(current_a=17.0), margins={**heat, "branch_drop": 0.2})
+    full = lost_v("1.5 mm2", 2.3, 17.0) + lost_v("1.5 mm2", 0.3, 17.0)
+    assert drop_v(busy, layout(circuit(pins="b1"))) == pytest.approx(full)
 
 
 def test_parallel_wires_carry_their_share_and_the_return_all():

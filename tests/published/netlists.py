@@ -11,7 +11,7 @@ import subprocess
 from collections.abc import Sequence
 
 from allocator.layout import Circuit, DirectCircuit, Feed, FittedUnit, Layout, PlacedWire
-from allocator.problem import SOURCE, Load, Problem, Source, Wire, WireTable
+from allocator.problem import SOURCE, Bundling, Cables, Load, Problem, Source, Wire, WireTable
 from allocator.routing import Network, Route
 from allocator.wiring import ampacity_a, resistance_ohm_m, running_temperature_c
 
@@ -134,18 +134,27 @@ class Netlist:
         return self.problem.source[name]
 
     def _ohm(self, owner: Circuit | DirectCircuit, wire: PlacedWire) -> float:
-        """At the temperature of the full current."""
+        """At the temperature of the full current, or at that to which its bundle may warm it."""
         names = wire.loads if isinstance(owner, DirectCircuit) or wire.role != "out" else owner.loads
         loads = [self.problem.load[name] for name in names]
         parallel = len(owner.pins) if isinstance(owner, Circuit) and not loads[0].bridge else 1
         current = sum(load.full_current_a for load in loads) / (parallel if wire.role == "out" else 1)
         assert wire.length_m is not None
-        row = _row(self._tables(owner), wire.size, wire.insulation_c)
+        tables = self._tables(owner)
+        row = _row(tables, wire.size, wire.insulation_c)
         route = self._followed(wire.route, wire.length_m)
-        hot = running_temperature_c(
-            current, self._bears_a(row, route, wire.factor), route.ambient_c, row.insulation_c
-        )
+        cable = row not in tables[0].wires or tables[0] is self.problem.feed_wires
+        hot = self._hot_c(row, route, current, wire.factor, cable=cable)
         return resistance_ohm_m(row, hot) * wire.length_m
+
+    def _hot_c(self, row: Wire, route: Route, current_a: float, factor: float, *, cable: bool) -> float:
+        """Where bundles go by heat, a line of one has at least the allowance to the power 1.5 of its rise."""
+        margins, full = self.problem.margins, self._bears_a(row, route, factor)
+        own_c = running_temperature_c(current_a, full, route.ambient_c, row.insulation_c)
+        beside = cable and margins.cables is Cables.BESIDE
+        if margins.bundle is not Bundling.HEAT or beside or not route.segments:
+            return own_c
+        return max(own_c, route.ambient_c + margins.ampacity**1.5 * (row.insulation_c - route.ambient_c))
 
     def _feed_ohm(self, unit: FittedUnit) -> float:
         feed = unit.feed
@@ -153,9 +162,7 @@ class Netlist:
         row = _row((self.problem.feed_wires,), feed.size, feed.insulation_c)
         route = self._followed(feed.route, feed.length_m)
         current = max(a for _, a in unit.current_a) + self.problem.unit[unit.name].spare_current_a
-        hot = running_temperature_c(
-            current, self._bears_a(row, route, feed.factor), route.ambient_c, row.insulation_c
-        )
+        hot = self._hot_c(row, route, current, feed.factor, cable=True)
         return resistance_ohm_m(row, hot) * feed.length_m
 
     def _tables(self, owner: Circuit | DirectCircuit) -> tuple[WireTable, ...]:

@@ -18,6 +18,7 @@ from allocator.wiring.bundle_heat import (
     BundledWire,
     Surroundings,
     beside_cable_a,
+    body_rise_k,
     bundle_diameter_mm,
     bundle_heat,
     free_heat_w_m,
@@ -207,6 +208,16 @@ def test_the_thicker_a_bundle_the_more_a_wire_adds_at_its_trip(
     own = BundledWire(wire, current, 20.0)
     less, more = (around.added_w_m(own, n * SQUARES_STEP_MM2) for n in sorted((one, other)))
     assert less <= more + 1e-9
+
+
+@settings(max_examples=200, deadline=None)
+@given(PLACES, STEPS)
+def test_a_bundle_at_what_it_may_give_is_no_warmer_than_drops_are_taken_at(around: Surroundings, steps: int):
+    """The allowance in current to the power 1.5 of the rise to the class."""
+    squares = steps * SQUARES_STEP_MM2
+    heat = around.allowed_w_m(squares, beside=False)
+    rise = body_rise_k(heat, squares, around.ambient_c, around.altitude_m)
+    assert rise <= around.allowance**1.5 * (around.limit_c - around.ambient_c) * (1.0 + 1e-6)
 
 
 @settings(max_examples=100, deadline=None)
