@@ -6,6 +6,7 @@ import time
 from collections.abc import Callable
 from contextlib import AbstractContextManager
 from dataclasses import dataclass, replace
+from itertools import count
 from typing import TypeVar
 
 from allocator.choosing import OPTIMAL, Choice, Model, choose, held_against, pairs_of
@@ -18,6 +19,9 @@ T = TypeVar("T")
 
 LEAST_S = 1.0
 """Seconds that making good a known layout may take beyond the limit."""
+
+EXACT_ROUNDS, KEPT_BACK = 2, 0.01
+"""Rounds in which a layout is made good by the rows as they are, and the share of the heat kept back in each further one."""
 
 COMPLETING_S, COMPLETING_SHARE = 0.004, 0.25
 """Seconds a load that assembling, checking and showing take, kept back from the limit; never more than this share."""
@@ -107,8 +111,10 @@ def made_good(
     """
     pairs, watch = pairs_of(loose, first), watch or loose.watch
     with completing(first.interrupted):
-        while True:
-            tight = price(problem, only=pairs, watch=watch)
+        for round_number in count():
+            # answers that get away from the rows by a hair would take many rounds: then a little is kept back
+            spared = min(KEPT_BACK * max(0, round_number - EXACT_ROUNDS), 1.0)
+            tight = price(problem, only=pairs, watch=replace(watch, kept_back=spared))
             choice = choose(tight, time_limit_s=time_limit_s, change=change)
             more = passed(tight, choice)
             if not more:

@@ -16,7 +16,8 @@ class Watch:
     its heat are exact; none of these where it is held by the table. ``conditions``: those in which one was too warm.
     ``hottest_w_m``: the least that the hottest wire of one that was too warm added at its trip. ``cables``: segments
     whose cables are counted, up to how many side by side; more than that are taken to warm each other no more, until
-    they are met. ``feeds``: currents in A at which the heat of a slot's feed is exact, where feeds lie inside.
+    they are met. ``feeds``: currents in A at which the heat of a slot's feed is exact, where feeds lie inside. ``kept_back``: the share of
+    the heat allowed that rows leave unused: above 0 they find a layout sooner, and prove nothing.
     """
 
     bundles: Mapping[int, tuple[float, ...]] = field(default_factory=dict)
@@ -24,6 +25,7 @@ class Watch:
     hottest_w_m: Mapping[int, float] = field(default_factory=dict)
     cables: Mapping[int, int] = field(default_factory=dict)
     feeds: Mapping[int, tuple[float, ...]] = field(default_factory=dict)
+    kept_back: float = 0.0
 
     def __bool__(self) -> bool:
         return bool(self.bundles or self.cables)
@@ -40,6 +42,7 @@ class Watch:
             hottest_w_m={e: min(found) for e, found in _both(self.hottest_w_m, other.hottest_w_m)},
             cables={e: max(found) for e, found in _both(self.cables, other.cables)},
             feeds=_joined(self.feeds, other.feeds),
+            kept_back=max(self.kept_back, other.kept_back),
         )
 
 

@@ -178,7 +178,7 @@ class _Heat:
         for at, fuller in steps:
             yield from self._worst(m, worst, at, fuller, carried)
         given = [(heat, 1.0), (worst, 1.0)]
-        share = self.around.allowance**2
+        share = self.around.allowance**2 * (1.0 - v.pricing.watch.kept_back)
         for n, (at, _) in enumerate(steps):
             slope = share * self.around.slope_w_m(at)
             free = share * self.around.free_w_m(at) * (1.0 + TOLERANCE / 10) - slope * at
