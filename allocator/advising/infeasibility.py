@@ -43,7 +43,8 @@ class Infeasibility:
     ``reasons`` are facts of which each alone rules out every layout. ``shortfalls`` are the limits that would have to
     be passed in the choice that passes them least (``least`` False: the best found in the time). ``vain``: kinds of
     change, each by itself or several at once, with which there is no layout either. ``complete`` False: the time was
-    up, or it was stopped, before every kind of change had been tried. ``unfed``: there are loads that no output can feed;
+    up, or it was stopped, before every kind of change had been tried. ``unfed``: there are loads that no output can
+    feed;
     they are left aside in what is lacking.
     """
 

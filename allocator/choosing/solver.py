@@ -46,7 +46,8 @@ class Outcome:
     """What the solver found: whole numbers per column (None: nothing), a bound, and why it stopped.
 
     ``proven`` is True when the bound meets the objective, ``infeasible`` when no solution exists; neither when
-    a limit or an interrupt stopped it. ``objective_g`` is the solver's own figure for the values, None where it gave none.
+    a limit or an interrupt stopped it. ``objective_g`` is the solver's own figure for the values,
+    None where it gave none.
     """
 
     values: tuple[float, ...] | None

@@ -29,8 +29,8 @@ FOR_EVER_S = 3600.0
 class FeedOption:
     """A cable size on a route; ``capacity_ma`` is the largest whole milliamperes that fuse, cable and drop allow.
 
-    ``fuse_a`` is the largest fuse that the cable allows, or, where it lies inside a watched bundle, any. ``ampacity_a``,
-    ``side``, ``at_most`` and ``bundles`` are as of a conductor.
+    ``fuse_a`` is the largest fuse that the cable allows, or, where it lies inside a watched bundle, any.
+    ``ampacity_a``, ``side``, ``at_most`` and ``bundles`` are as of a conductor.
     """
 
     index: int

@@ -16,8 +16,9 @@ class Watch:
     its heat are exact; none of these where it is held by the table. ``conditions``: those in which one was too warm.
     ``hottest_w_m``: the least that the hottest wire of one that was too warm added at its trip. ``cables``: segments
     whose cables are counted, up to how many side by side; more than that are taken to warm each other no more, until
-    they are met. ``feeds``: currents in A at which the heat of a slot's feed is exact, where feeds lie inside. ``kept_back``: the share of
-    the heat allowed that rows leave unused: above 0 they find a layout sooner, and prove nothing.
+    they are met. ``feeds``: currents in A at which the heat of a slot's feed is exact, where feeds lie inside.
+    ``kept_back``: the share of the heat allowed that rows leave unused: above 0 they find a layout sooner, and prove
+    nothing.
     """
 
     bundles: Mapping[int, tuple[float, ...]] = field(default_factory=dict)

@@ -22,8 +22,8 @@ LIGHT: Burden = (1.0, 1.0, 0.0, 0.0)
 class Link:
     """What joins two places: a segment, or a straight line (``segment`` None).
 
-    ``burden``: by which of them a line carries less there. ``length_nm`` is what lengths are compared by: whole numbers add up alike in every order, so that
-    0.1 m + 0.2 m ties with 0.3 m.
+    ``burden``: what makes a line carry less there. ``length_nm`` is what lengths are compared by: whole numbers add up
+    alike in every order, so that 0.1 m + 0.2 m ties with 0.3 m.
     """
 
     length_m: float

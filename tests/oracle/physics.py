@@ -82,7 +82,7 @@ def free_air_a(wire: Wire, ambient_c: float, altitude_m: float, limit_c: float |
 
 
 def hot_ohm(wire: Wire, length_m: float, share: float, ambient_c: float, warmed: float = 0.0) -> float:
-    """Resistance of a wire at the temperature that its current gives it, a share of what it may carry, or its bundle."""
+    """Resistance of a wire as warm as its current, a share of what it may carry, or its bundle makes it."""
     hot = ambient_c + (wire.insulation_c - ambient_c) * max(warmed, min(1.0, share) ** 0.5)
     return length_m * ohm_per_m(wire, hot)
 
