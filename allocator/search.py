@@ -21,7 +21,7 @@ LEAST_S = 1.0
 """Seconds that making good a known layout may take beyond the limit."""
 
 EXACT_ROUNDS, KEPT_BACK = 2, 0.01
-"""Rounds in which a layout is made good by the rows as they are; the share of the heat kept back in each further one."""
+"""Rounds in which a layout is made good by the rows as they are; the share of heat kept back in each further one."""
 
 COMPLETING_S, COMPLETING_SHARE = 0.004, 0.25
 """Seconds a load that assembling, checking and showing take, kept back from the limit; never more than this share."""

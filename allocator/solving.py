@@ -10,6 +10,7 @@ from allocator.assembling import assemble
 from allocator.checking import Report, check
 from allocator.checking.contact_numbers import numbered
 from allocator.choosing import NOTHING_FOUND, Choice, Progress, choose, held_against
+from allocator.choosing.objective import lightest_g
 from allocator.choosing.passed import passed
 from allocator.clock import TimeUpError
 from allocator.layout import INFEASIBLE, Layout
@@ -124,22 +125,24 @@ def _in_turn(
     watch = Watch()
     levels = (True, False) if relaxation(problem) is not problem else (False,)
     alone_g: float | None = None
+    standing = _Standing(progress, clock)
     for relaxed in levels:
         while True:
             pricing = price(problem, relaxed=relaxed, watch=watch, most_more_g=_most_more_g(known, alone_g))
             if known is None and start is not None:
                 known, watch = _from_start(problem, pricing, start, clock, watch)
             begin = _begin(pricing, known, start)
+            standing.begun(pricing, known)
             choice = choose(
                 pricing,
                 time_limit_s=clock.left_for(begin),
                 gap=gap,
                 start=begin,
-                progress=_heard(progress, known),
+                progress=None if progress is None else standing.heard,
                 kept_back_s=clock.kept_back_s,
                 enough_g=_known_g(known),
             )
-            if not watch and choice.bound_g is not None:
+            if not pricing.watch and choice.bound_g is not None:
                 alone_g = choice.bound_g
             over = passed(pricing, choice)
             found = Found(pricing, choice, pricing)
@@ -189,18 +192,29 @@ def _begin(pricing: Pricing, known: Found | None, start: Layout | None) -> Choic
     return None if start is None else choice_from(pricing, start)
 
 
-def _heard(progress: Callable[[Progress], None] | None, known: Found | None) -> Callable[[Progress], None] | None:
-    """Progress with the best layout and the best bound that are known anywhere in the search."""
-    if progress is None or known is None:
-        return progress
+class _Standing:
+    """Passes progress on with the best layout and the best bound that are known anywhere in the search."""
 
-    def heard(now: Progress) -> None:
-        bounds = [bound for bound in (now.bound_g, known.choice.bound_g) if bound is not None]
-        bound, best = max(bounds, default=None), known.choice.objective_g
-        gap = None if best is None or bound is None else (best - bound) / abs(best)
-        progress(Progress(best, bound, gap, now.seconds))
+    def __init__(self, progress: Callable[[Progress], None] | None, clock: Clock):
+        self.progress, self.clock = progress, clock
+        self.known: Found | None = None
+        self.bound_g: float | None = None
 
-    return heard
+    def begun(self, pricing: Pricing, known: Found | None) -> None:
+        """Tell what is known before a solve: at the least that each load takes its lightest circuit."""
+        self.known = known
+        if self.progress is not None:
+            self.heard(Progress(None, lightest_g(pricing), None, 0.0))
+
+    def heard(self, now: Progress) -> None:
+        """Tell more."""
+        choice = None if self.known is None else self.known.choice
+        bounds = [self.bound_g, now.bound_g, None if choice is None else choice.bound_g]
+        self.bound_g = max((bound for bound in bounds if bound is not None), default=None)
+        best = now.best_g if choice is None or choice.objective_g is None else choice.objective_g
+        gap = (best - self.bound_g) / abs(best) if best and self.bound_g is not None else None
+        if self.progress is not None:
+            self.progress(Progress(best, self.bound_g, gap, self.clock.seconds))
 
 
 def _proven(choice: Choice, gap: float) -> bool:

@@ -203,6 +203,19 @@ def test_progress_is_told_while_solving(monkeypatch: pytest.MonkeyPatch) -> None
     assert [x.seconds for x in told] == sorted(x.seconds for x in told)
 
 
+@pytest.mark.parametrize("begun", [False, True], ids=["from nothing", "from a known layout"])
+def test_a_bound_is_told_before_anything_is_solved_and_never_falls(begun: bool) -> None:
+    told: list[Progress] = []
+    layout = solved(WHOLE)
+    solve(middling(WHOLE), start=layout if begun else None, progress=told.append)
+    bounds = [x.bound_g for x in told if x.bound_g is not None]
+    assert len(bounds) == len(told)
+    assert bounds == sorted(bounds)
+    assert 0.0 < bounds[0] <= bounds[-1] <= (layout.objective_g or 0.0) + 1e-3
+    if begun:
+        assert told[0].best_g == pytest.approx(layout.objective_g)
+
+
 @pytest.mark.parametrize("seed", [RELAXED, WHOLE])
 def test_an_interrupt_gives_the_best_layout_so_far(monkeypatch: pytest.MonkeyPatch, seed: int) -> None:
     monkeypatch.setattr(solver, "SECONDS_BETWEEN_REPORTS", 0.0)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from allocator.choosing.variables import Term, Variables
+from allocator.pricing import Pricing
 
 
 def objective(v: Variables) -> list[Term]:
@@ -20,3 +21,24 @@ def objective(v: Variables) -> list[Term]:
         idle = (slot.outputs - slot.spare) * prices.unused_output_g
         terms.append((v.fit[slot.index], idle + prices.unit_mass * slot.unit_type.mass_g))
     return terms
+
+
+def lightest_g(pricing: Pricing) -> float | None:
+    """A bound on every layout before anything is solved, in grams: each load by its lightest circuit, feeds left out.
+
+    A circuit of several loads counts for each with its part. None where a load has no circuit at all. Unused
+    outputs and unit mass are left out too: they are never worth less than nothing.
+    """
+    used = pricing.problem.prices.used_output_g
+    least: dict[int, float] = {}
+    for option in pricing.options:
+        part = (option.plan.price_g + option.outputs * used) / sum(n for _, n in option.candidate.members)
+        for group, _ in option.candidate.members:
+            least[group] = min(least.get(group, part), part)
+    if len(least) < len(pricing.alike):
+        return None
+    direct: dict[str, float] = {}
+    for own in pricing.direct:
+        direct[own.load.name] = min(direct.get(own.load.name, own.plan.copper_g), own.plan.copper_g)
+    loads = sum(least[group.index] * len(group.loads) for group in pricing.alike)
+    return loads + sum(direct.values()) + sum(core.copper_g for core in pricing.given)

@@ -82,8 +82,9 @@ def non_dominated_ways(
 
     Respects are length, hottest ambient (not below ``ambient_c``, that of the end places), what conduit or a stated
     bundle takes from the ampacity, for each bulkhead how often it is crossed, and for each segment of
-    ``around`` whether it is passed: of these, sets compare by inclusion. Ways that ask for different insulation (not below ``asked_c``, that of every wire)
-    never beat each other: where more is asked for, better wire is taken, and that may be the thinner one.
+    ``around`` whether it is passed: of these, sets compare by inclusion. Ways that ask for different insulation (not
+    below ``asked_c``, that of every wire) never beat each other: where more is asked for, better wire is taken, and
+    that may be the thinner one.
     Labels are settled by length, then place names; one that an earlier label at its place equals or beats in
     every respect is dropped (label setting after Martins, European Journal of Operational Research 16, 1984;
     reference from memory), but one that asks for more than every wire only for a label that, before it asked
