@@ -5,13 +5,12 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
-from allocator.checking.crowds import NO_CROWD
-
 from allocator.checking.branches import Fed, Mounted
 from allocator.checking.circuits import carried, drops_v, feed_circuit
 from allocator.checking.conductors import accepts, on_shelf
 from allocator.checking.decisions import decided
 from allocator.checking.direct import drop_limit_v
+from allocator.checking.neighbours import Neighbours
 from allocator.checking.short_circuit import output_lets_through_a2s
 from allocator.layout import Circuit, FittedUnit, Layout, PlacedWire
 from allocator.problem import Load, Problem
@@ -41,7 +40,8 @@ def wired(
     """
     units = (FittedUnit(name=mounted.name, site=mounted.site.name),)
     any_size = replace(circuit, wires=(PlacedWire(role="any", size=problem.wires.wires[0].size, route=way),))
-    (plain,) = decided(problem, network, NO_CROWD, Layout(problem="", units=units, circuits=(any_size,))).circuits
+    bare = Layout(problem="", units=units, circuits=(any_size,))
+    (plain,) = decided(problem, network, Neighbours(problem), bare).circuits
     sizes = [row.size for row in problem.wires.wires if on_shelf(problem, row)]
     tried = [_in(problem, network, mounted, plain, size) for size in dict.fromkeys(sizes)]
     best: tuple[float, Circuit] | None = None
@@ -88,7 +88,7 @@ def drop_limit(problem: Problem, load: Load) -> float:
 
 def _in(problem: Problem, network: Network, mounted: Mounted, plain: Circuit, size: str) -> InOneSize:
     wires = tuple(replace(wire, size=size) for wire in plain.wires)
-    fed = feed_circuit(problem, network, NO_CROWD, mounted, replace(plain, wires=wires))
+    fed = feed_circuit(problem, network, Neighbours(problem), mounted, replace(plain, wires=wires))
     contacts = [_contact_v(problem, fed, n) for n in range(len(wires))]
     back_v = {n: (one.drop_v or 0.0) + (contacts[n] or 0.0) for n, one in fed.pairs("return")}
     return InOneSize(

@@ -12,6 +12,7 @@ from allocator.problem import Fit, Function, Problem
 from allocator.solving import solve
 from benchmarks.by_hand import row
 from benchmarks.careful import by_hand
+from benchmarks.demonstrations import as_if_alone
 from tests.checking.builders import SHARED, load, problem, unit
 from tests.checking.rich import rich_problem
 
@@ -23,7 +24,7 @@ def unit_of(layout: Layout, name: str) -> str:
     return next(one.unit for one in layout.circuits if name in one.loads)
 
 
-@pytest.mark.parametrize("given", [CART, rich_problem(), problem(*SHARED)], ids=["cart", "every feature", "shared"])
+@pytest.mark.parametrize("given", [CART, as_if_alone(rich_problem()), problem(*SHARED)], ids=["cart", "every feature", "shared"])
 def test_it_is_clean(given: Problem):
     assert check(given, by_hand(given)).violations == ()
 

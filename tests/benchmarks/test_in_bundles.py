@@ -6,7 +6,7 @@ from benchmarks.in_bundles import HEADINGS, report, row, timed, weakest
 from tests.paths import PROBLEMS
 
 
-def test_a_row_holds_both_objectives_and_the_fullest_bundle():
+def test_a_row_holds_both_objectives_and_the_warmest_bundle():
     problem = read_problem(PROBLEMS / "hill-climber")
     bundled = timed(problem, None)
     figures = row(problem, timed(as_if_alone(problem), None), bundled)
@@ -14,7 +14,7 @@ def test_a_row_holds_both_objectives_and_the_fullest_bundle():
     alone_g, in_bundles_g = (float(figures[n].replace(",", "")) for n in (1, 3))
     assert alone_g < in_bundles_g
     assert " wires, " in figures[6]
-    assert figures[7] == "80 %"
+    assert " % of what it may give (" in figures[6]
     assert len(list(weakest(problem, bundled[0]))) == 5
 
 

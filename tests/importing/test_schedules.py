@@ -20,6 +20,7 @@ from allocator.importing.grid import grids_of
 from allocator.importing.report import WIDTH, all_findings
 from allocator.importing.schedule import OPEN, Schedule
 from allocator.importing.understanding import read_schedule
+from allocator.reading.toml_text import parsed
 from tests.cli.running import allocator
 
 SCHEDULES = Path(__file__).parents[1] / "cases" / "schedules"
@@ -96,7 +97,7 @@ def test_every_row_is_an_item_or_is_told_of(case, read):
 
 @every_case
 def test_what_it_says_nothing_of_is_left_to_the_defaults(case, read, tmp_path):
-    settings = tomllib.loads((write_folder(read[case.name], tmp_path / "made") / "problem.toml").read_text())
+    settings = parsed((write_folder(read[case.name], tmp_path / "made") / "problem.toml").read_text())
     assert {"margins", "objective"} & set(settings) == set()
 
 

@@ -6,7 +6,7 @@ Written from "What the rules mean, exactly" in DEVELOPERS.md, on the physics and
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, fields, replace
 from unittest.mock import patch
 
 from allocator.layout import Circuit, Layout, PlacedWire
@@ -142,7 +142,7 @@ def stays(problem: Problem, circuit: Circuit, sites: dict[str, str]) -> list[Sta
     return [
         Stays(
             circuit.loads, unit.name, site, outputs.bank, outputs.name, circuit.pins, w.copper_mg, w.needs, w.cut,
-            w.studs, circuit.name,
+            w.studs, w.lines, circuit.name,
         )
         for w in wirings.worth_having(found)
     ]
@@ -257,5 +257,10 @@ def feed_stays(problem: Problem, layout: Layout, unit: str, move_mg: int) -> Fee
             if same and path.places == fitted.feed.route and length <= (fitted.feed.length_m or 0.0) + LONGER_M:
                 for option in fused(problem, unit, fitted.site, cable):
                     if option.capacity_ma > 0:
-                        return FeedStays(unit, fitted.site, -move_mg, option.capacity_ma, path.bulkheads, option.fuse_a)
+                        return replace(_stays(option), cost_mg=-move_mg)
     return None
+
+
+def _stays(option: FeedOption) -> FeedStays:
+    """A feed as one that stays."""
+    return FeedStays(**{field.name: getattr(option, field.name) for field in fields(option)})

@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from dataclasses import replace
 
 from hypothesis import strategies as st
 
 from allocator.problem import (
     Bulkhead,
-    Bundling,
     ContactSet,
+    Line,
     Load,
     Margins,
     OutputClass,
@@ -28,13 +29,7 @@ OUTPUT = OutputClass(name="plain", pins=("1",), continuous_a=20.0, wire_mm2=(0.5
 UNIT_TYPE = UnitType(name="one-way", continuous_a=20.0, outputs=(OUTPUT,))
 
 
-def machine(
-    places: Iterable[Place],
-    segments: Iterable[Segment] = (),
-    *,
-    ambient_c: float = 40.0,
-    bundle: Bundling = Bundling.NONE,
-) -> Problem:
+def machine(places: Iterable[Place], segments: Iterable[Segment] = (), *, ambient_c: float = 40.0) -> Problem:
     """Battery, unit and the only load sit at the first place: nobody asks for them here."""
     places, segments = tuple(places), tuple(segments)
     here = places[0].name
@@ -57,17 +52,24 @@ def machine(
             Bulkhead(name=name, contacts=contacts, studs=1)
             for name in sorted({segment.bulkhead for segment in segments if segment.bulkhead})
         ),
-        margins=Margins(route_factor=1.2, bundle=bundle),
+        margins=Margins(route_factor=1.2),
     )
 
 
 def torn(problem: Problem, *lost: int) -> Problem:
     """The machine without some of its segments, whatever a problem says of a network in pieces."""
-    whole = dict(vars(problem))
-    kept = tuple(segment for n, segment in enumerate(problem.segments) if n not in lost)
-    broken = object.__new__(Problem)
-    vars(broken).update(whole, segments=kept)
-    return broken
+    return _with_segments(problem, (segment for n, segment in enumerate(problem.segments) if n not in lost))
+
+
+def all_open(problem: Problem, line: Line) -> Problem:
+    """The machine with just the segments that a wire, or a cable, may pass, and these open to all."""
+    return _with_segments(problem, (replace(s, only=None) for s in problem.segments if s.only in (None, line)))
+
+
+def _with_segments(problem: Problem, segments: Iterable[Segment]) -> Problem:
+    changed = object.__new__(Problem)
+    vars(changed).update(vars(problem), segments=tuple(segments))
+    return changed
 
 
 def joined(*stretches: tuple[str, str, float], **ambients: float) -> Problem:
@@ -84,8 +86,11 @@ def at(name: str, x: float, y: float, z: float = 0.0, ambient_c: float | None = 
 
 
 @st.composite
-def machines(draw: st.DrawFn, most_places: int = 7, most_segments: int = 10) -> Problem:
-    """Machines of segments; lengths are whole decimetres, so that ties are frequent."""
+def machines(draw: st.DrawFn, most_places: int = 7, most_segments: int = 10, *, closed: bool = False) -> Problem:
+    """Machines of segments; lengths are whole decimetres, so that ties are frequent.
+
+    ``closed``: some segments are for wires only or for cables only.
+    """
     count = draw(st.integers(2, most_places))
     trunk = [(n, draw(st.integers(0, n - 1))) for n in range(1, count)]
     pairs = [(a, b) for a in range(count) for b in range(a) if (a, b) not in trunk]
@@ -99,6 +104,7 @@ def machines(draw: st.DrawFn, most_places: int = 7, most_segments: int = 10) -> 
             ambient_c=draw(st.sampled_from([None, None, 60.0, 90.0])),
             bulkhead=draw(st.sampled_from([None, None, None, "front wall", "floor"])),
             insulation_c=draw(st.sampled_from([None, None, 125.0])),
+            only=draw(st.sampled_from([None, None, None, *Line])) if closed else None,
         )
         for a, b in trunk + more
     ]
