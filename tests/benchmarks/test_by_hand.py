@@ -24,7 +24,10 @@ def unit_of(layout: Layout, name: str) -> str:
     return next(one.unit for one in layout.circuits if name in one.loads)
 
 
-@pytest.mark.parametrize("given", [CART, as_if_alone(rich_problem()), problem(*SHARED)], ids=["cart", "every feature", "shared"])
+RICH = as_if_alone(rich_problem())
+
+
+@pytest.mark.parametrize("given", [CART, RICH, problem(*SHARED)], ids=["cart", "every feature", "shared"])
 def test_it_is_clean(given: Problem):
     assert check(given, by_hand(given)).violations == ()
 
