@@ -93,6 +93,7 @@ def _decide(
     Where the time is up or Ctrl-C comes between two solves, what is known by then stands.
     """
     found: Found | None = None
+    interrupted = False
     try:
         plain = evident(problem)
         if plain.faults:
@@ -102,12 +103,12 @@ def _decide(
     except TimeUpError:
         pass
     except KeyboardInterrupt:
-        if found is None:
-            raise
-        found = replace(found, choice=replace(found.choice, interrupted=True))
+        interrupted = True
     if found is None:
-        nothing = replace(unpriced(problem), cut_short=(UNLISTED,))
-        return Found(nothing, Choice(status=NOTHING_FOUND), nothing)
+        nothing = replace(unpriced(problem), cut_short=() if interrupted else (UNLISTED,))
+        return Found(nothing, Choice(status=NOTHING_FOUND, interrupted=interrupted), nothing)
+    if interrupted:
+        return replace(found, choice=replace(found.choice, interrupted=True))
     return found
 
 

@@ -46,9 +46,15 @@ def asked_for(route: Route) -> float:
     return max(WireRules().insulation_c, route.insulation_c)
 
 
-def as_good(one: Route, other: Route, around: frozenset[int]) -> bool:
+def beside_wires(problem: Problem, route: Route) -> bool:
+    """Whether wires may lie anywhere on the route: a cable carries less there."""
+    return any(problem.segments[e].only is not Line.CABLE for e in route.segments)
+
+
+def as_good(problem: Problem, one: Route, other: Route, around: frozenset[int]) -> bool:
     return (
-        one.length_m <= other.length_m
+        beside_wires(problem, one) <= beside_wires(problem, other)
+        and one.length_m <= other.length_m
         and one.ambient_c <= other.ambient_c
         and asked_for(one) == asked_for(other)
         and Counter(one.bulkheads) <= Counter(other.bulkheads)
@@ -56,11 +62,11 @@ def as_good(one: Route, other: Route, around: frozenset[int]) -> bool:
     )
 
 
-def worth_having(routes: list[Route], around: frozenset[int]) -> list[Route]:
+def worth_having(problem: Problem, routes: list[Route], around: frozenset[int]) -> list[Route]:
     """The non-dominated routes, of equal ones the first by names."""
     kept: list[Route] = []
     for route in sorted(routes, key=lambda r: (r.length_m, r.places)):
-        if not any(as_good(other, route, around) for other in kept):
+        if not any(as_good(problem, other, route, around) for other in kept):
             kept.append(route)
     return kept
 
@@ -88,7 +94,7 @@ def test_routes_are_the_non_dominated_among_all_simple_paths(problem: Problem, d
     network = Network(problem)
     # one network is asked everything: what it keeps of one question must not answer another
     for line, around in product(Line, [frozenset[int](), data.draw(some_segments(problem))]):
-        expected = worth_having(all_routes(problem, start, end, line), around)
+        expected = worth_having(problem, all_routes(problem, start, end, line), around)
         assert [r.places for r in network.routes(start, end, line, around)] == [r.places for r in expected]
         for found, wanted in zip(network.routes(start, end, line, around), expected, strict=True):
             assert found.length_m == pytest.approx(wanted.length_m, rel=1e-12)
