@@ -25,6 +25,7 @@ __all__ = ["InternalError", "Progress", "solve"]
 
 UNLISTED = "The time was up before every option was listed."
 
+
 class InternalError(RuntimeError):
     """A layout of the engine's own that the independent check refuses: a bug, never an answer."""
 

@@ -6,7 +6,6 @@ from collections.abc import Callable
 from dataclasses import replace
 
 from allocator.advising.changes import Change, figure
-from allocator.pricing.bench import stated
 from allocator.problem import Place, Problem, Segment
 
 
@@ -20,7 +19,7 @@ def insulated(problem: Problem, number: int, class_c: float) -> Change:
 
 def stated_wires(problem: Problem, number: int, count: int) -> Change:
     """More wires stated for the bundle of a segment."""
-    before = stated(problem.segments[number], problem.margins)[0]
+    before = problem.stated_of(problem.segments[number])[0]
     words = f"state {count} wires for the bundle of segment '{problem.segments[number].name}', not {before}"
     return _of_segment(
         number, problem.segments[number], "bundle wires", str(before), str(count), words, wires=count
@@ -30,7 +29,7 @@ def stated_wires(problem: Problem, number: int, count: int) -> Change:
 def stated_loading(problem: Problem, number: int, share: float) -> Change:
     """More loading stated for the bundle of a segment."""
     before, after = (
-        f"{figure(100.0 * own)} %" for own in (stated(problem.segments[number], problem.margins)[1], share)
+        f"{figure(100.0 * own)} %" for own in (problem.stated_of(problem.segments[number])[1], share)
     )
     words = f"state a loading of {after} for the bundle of segment '{problem.segments[number].name}', not {before}"
     return _of_segment(number, problem.segments[number], "bundle loading", before, after, words, loading=share)

@@ -34,7 +34,6 @@ from allocator.choosing.keys import (
 )
 from allocator.choosing.rows import Row
 from allocator.choosing.variables import Variables, spare_classes
-from allocator.pricing.bench import stated
 from allocator.problem import Problem
 from allocator.wiring import surroundings_of
 
@@ -184,10 +183,10 @@ def _in_segment(
         case BesideCable():
             return bundle_limit(problem, Rule.BESIDE_CABLE, e, 0.0)
         case BundleWires():
-            return bundle_limit(problem, Rule.WIRES, e, float(stated(problem.segments[e], problem.margins)[0]))
+            return bundle_limit(problem, Rule.WIRES, e, float(problem.stated_of(problem.segments[e])[0]))
         case BundleLoading(condition=condition):
             # what the wire that leaves most room leaves of what it bears, for each wire that there may be
-            most = -min((c for _, c in row.terms), default=0.0) * stated(problem.segments[e], problem.margins)[0]
+            most = -min((c for _, c in row.terms), default=0.0) * problem.stated_of(problem.segments[e])[0]
             return bundle_limit(problem, Rule.LOADING, e, max(most, 0.0), condition)
         case SideBySide():
             return bundle_limit(problem, Rule.CABLES, e, 1.0)

@@ -14,7 +14,6 @@ from allocator.checking.conductors import Conductor
 from allocator.checking.context import Context
 from allocator.checking.decisions import trip_needed_a
 from allocator.checking.direct import drop_limit_v
-from allocator.checking.neighbours import stated
 from allocator.checking.prepare import prepare
 from allocator.layout import Layout
 from allocator.notebook import shown
@@ -227,7 +226,7 @@ def _of_bundles(context: Context) -> Iterator[Margin]:
             what = f"bundle {bundle.name} in condition {one.condition}"
             text = relief.of_bundle(context, bundle, one)
             yield from _margin(BUNDLE, what, one.heat_w_m + one.worst_w_m, one.allowed_w_m, "W/m", text)
-        most, loading = stated(context.problem, bundle.segment)
+        most, loading = context.problem.stated_of(context.problem.segments[bundle.segment])
         if context.problem.margins.bundle is Bundling.TABLE and most > 1 and bundle.wires:
             condition, share = bundle.fullest
             what = f"bundle {bundle.name} in condition {condition}"

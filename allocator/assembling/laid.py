@@ -8,10 +8,10 @@ from functools import cached_property
 from allocator.choosing import Choice
 from allocator.choosing.laid import laid
 from allocator.pricing import Conductor, FeedOption, Plan, Pricing
-from allocator.pricing.bench import factor_of, lies_beside
+from allocator.pricing.bench import factor_of, warmed_on
 from allocator.problem import Line
 from allocator.routing import Route
-from allocator.wiring import ampacity_a, resistance_ohm_m, running_temperature_c, warmed_share
+from allocator.wiring import ampacity_a, resistance_ohm_m, running_temperature_c
 
 
 class Laid:
@@ -44,8 +44,7 @@ class Laid:
         ampacity = alone * self.factor(route, own.line)
         if ampacity == own.ampacity_a:
             return own
-        in_bundle = bool(route.segments) and not lies_beside(self.problem, own.line)
-        warmed = warmed_share(self.problem, in_bundle=in_bundle)
+        warmed = warmed_on(self.problem, route, own.line)
         priced, laid = (
             resistance_ohm_m(
                 own.wire,

@@ -10,7 +10,7 @@ from allocator.assembling.taken import Taken
 from allocator.choosing import Choice
 from allocator.layout import Feed, FittedUnit
 from allocator.pricing import FeedOption, Pricing, Slot
-from allocator.pricing.bench import lies_beside
+from allocator.pricing.bench import warmed_on
 from allocator.pricing.feeds import FOR_EVER_S
 from allocator.problem import Line, Load, Problem
 from allocator.wiring import (
@@ -18,7 +18,6 @@ from allocator.wiring import (
     resistance_ohm_m,
     running_temperature_c,
     standard_fuses,
-    warmed_share,
     wire_g,
 )
 
@@ -64,8 +63,7 @@ def _feed(
     spare_a: float,
 ) -> Feed:
     most_a = max(currents.values()) + spare_a
-    in_bundle = bool(feed.route.segments) and not lies_beside(problem, Line.CABLE)
-    warmed = warmed_share(problem, in_bundle=in_bundle)
+    warmed = warmed_on(problem, feed.route, Line.CABLE)
     hot = running_temperature_c(most_a, feed.ampacity_a, feed.route.ambient_c, feed.wire.insulation_c, warmed)
     drop = most_a * resistance_ohm_m(feed.wire, hot) * feed.length_m
     return Feed(

@@ -10,7 +10,6 @@ from math import pi, sqrt
 from allocator.checking.circuits import carried, divided
 from allocator.checking.conductors import Conductor
 from allocator.checking.context import Context
-from allocator.checking.neighbours import stated
 from allocator.checking.prepare import prepare
 from allocator.checking.report import Breach, excess, number
 from allocator.layout import Layout
@@ -154,7 +153,7 @@ def stated_wires(context: Context) -> Iterator[Breach]:
     if context.problem.margins.bundle is not Bundling.TABLE:
         return
     for bundle in bundles_of(context):
-        most, _ = stated(context.problem, bundle.segment)
+        most, _ = context.problem.stated_of(context.problem.segments[bundle.segment])
         if bundle.wires > most:
             text = f"bundle {bundle.name} has {bundle.wires} wires, {bundle.wires - most} more than the {most} stated"
             yield Breach(f"segment {bundle.name}", bundle.wires - most, "wires", text)
@@ -165,7 +164,7 @@ def stated_loading(context: Context) -> Iterator[Breach]:
     if context.problem.margins.bundle is not Bundling.TABLE:
         return
     for bundle in bundles_of(context):
-        most, loading = stated(context.problem, bundle.segment)
+        most, loading = context.problem.stated_of(context.problem.segments[bundle.segment])
         condition, found = bundle.fullest
         over = found - loading
         if most > 1 and over > WARM_TOLERANCE * loading:
@@ -210,7 +209,7 @@ def _laid(context: Context) -> Iterator[_Laid]:
 
 
 def _one(context: Context, own: Conductor, cores: int, currents: tuple[float, ...], guard_a: float) -> _Laid:
-    return _Laid(own, cores, currents, guard_a, context.neighbours.beside(own.line))
+    return _Laid(own, cores, currents, guard_a, context.problem.lies_beside(own.line))
 
 
 def _bundle(context: Context, segment: int, laid: list[_Laid]) -> Bundle:

@@ -127,11 +127,6 @@ def line_of_table(problem: Problem, table: WireTable) -> Line:
     return Line.CABLE if table is problem.feed_wires and table is not problem.wires else Line.WIRE
 
 
-def line_of_size(problem: Problem, size: str) -> Line:
-    """What a given wire is: a cable where only the cable table has its size."""
-    return Line.WIRE if any(row.size == size for row in problem.wires.wires) else Line.CABLE
-
-
 def on_shelf(problem: Problem, row: Wire) -> bool:
     """Whether a row of the wire table is on the shelf, and not below the smallest area."""
     rules = problem.wire_rules

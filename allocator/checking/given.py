@@ -13,7 +13,6 @@ from allocator.checking.conductors import (
     class_asked,
     followed,
     free_air_a,
-    line_of_size,
     row_of,
     shortest,
     table_of,
@@ -42,7 +41,7 @@ def lay_given(problem: Problem, network: Network, neighbours: Neighbours, run: G
     route = followed(problem, network, run.route)
     table = table_of(problem, wire.size, route, branch=False)
     row = row_of(table, wire.size, run.insulation_c)
-    line = line_of_size(problem, wire.size)
+    line = problem.line_of(wire.size)
     conductor = Conductor(
         label=f"given wire {wire.name}",
         route=route,
@@ -115,7 +114,7 @@ def _filled(problem: Problem, network: Network, run: GivenRun, wire: GivenWire |
     if run.route:
         route = followed(problem, network, run.route)
     else:
-        route = shortest(problem, network, wire.start, wire.end, line_of_size(problem, wire.size))
+        route = shortest(problem, network, wire.start, wire.end, problem.line_of(wire.size))
         run = replace(run, route=() if route is None else route.places)
     run = replace(run, size=run.size or wire.size)
     if run.insulation_c is None:

@@ -7,9 +7,9 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 
 from allocator.checking.branches import Mounted
-from allocator.checking.conductors import followed, line_of_size, line_of_table, shortest, table_of
+from allocator.checking.conductors import followed, line_of_table, shortest, table_of
 from allocator.layout import Layout
-from allocator.problem import Bundling, Cables, Line, Problem
+from allocator.problem import Bundling, Line, Problem
 from allocator.routing import Network, Route
 from allocator.wiring import bundle_factor
 
@@ -21,13 +21,9 @@ class Neighbours:
     problem: Problem
     cables: Mapping[int, int] = field(default_factory=dict)
 
-    def beside(self, line: Line) -> bool:
-        """Whether such a line lies beside the bundles, and not in them."""
-        return line is Line.CABLE and self.problem.margins.cables is Cables.BESIDE
-
     def in_bundle(self, route: Route | None, line: Line) -> bool:
         """Whether a line lies in bundles."""
-        return route is not None and bool(route.segments) and not self.beside(line)
+        return route is not None and bool(route.segments) and not self.problem.lies_beside(line)
 
     def factor(self, route: Route | None, line: Line) -> float:
         """Share of its free-air ampacity left to a line on a route: the least over the segments it passes."""
@@ -39,27 +35,18 @@ class Neighbours:
         segment, margins = self.problem.segments[e], self.problem.margins
         if margins.bundle is Bundling.NONE:
             return segment.factor
-        if self.beside(line):
+        if self.problem.lies_beside(line):
             return segment.factor * bundle_factor(self.cables.get(e, 1), 1.0)
         if margins.bundle is Bundling.TABLE:
-            return segment.factor * bundle_factor(*stated(self.problem, e))
+            return segment.factor * bundle_factor(*self.problem.stated_of(segment))
         return segment.factor
-
-
-def stated(problem: Problem, e: int) -> tuple[int, float]:
-    """Most wires and the loading that a segment is stated to have: its own, or those of the margins."""
-    segment, margins = problem.segments[e], problem.margins
-    wires = segment.wires if segment.wires is not None else margins.bundle_wires
-    loading = segment.loading if segment.loading is not None else margins.bundle_loading
-    return wires or 1, loading or 1.0
 
 
 def side_by_side(problem: Problem, network: Network, layout: Layout, mounted: Mapping[str, Mounted]) -> dict[int, int]:
     """Cables in each segment that has any, once for each pass, and one more for the bundle where wires may pass."""
     cables: Counter[int] = Counter()
-    alone = Neighbours(problem)
     for route, line, cores in _ways(problem, network, layout, mounted):
-        if route is not None and alone.beside(line):
+        if route is not None and problem.lies_beside(line):
             for segment in route.segments:
                 cables[segment] += cores
     return {e: count + (problem.segments[e].only is not Line.CABLE) for e, count in cables.items()}
@@ -85,4 +72,4 @@ def _ways(
     for run in layout.given:
         if run.wire in given:
             one = given[run.wire]
-            yield followed(problem, network, run.route), line_of_size(problem, one.size), one.cores
+            yield followed(problem, network, run.route), problem.line_of(one.size), one.cores

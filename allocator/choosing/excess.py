@@ -8,7 +8,6 @@ from enum import StrEnum
 
 from allocator.choosing.laid import Segment
 from allocator.choosing.lying import Lying
-from allocator.pricing.bench import stated
 from allocator.problem import Bundling, Problem
 from allocator.wiring import bundle_factor, bundle_heat, surroundings_of
 from allocator.wiring.bundle_heat import TOLERANCE, beside_cable_a
@@ -74,7 +73,7 @@ def _heat(problem: Problem, e: int, segment: Segment) -> Iterator[Excess]:
 
 
 def _past_stated(problem: Problem, e: int, segment: Segment) -> Iterator[Excess]:
-    most, loading = stated(problem.segments[e], problem.margins)
+    most, loading = problem.stated_of(problem.segments[e])
     if segment.wires > most:
         yield Excess(Rule.WIRES, e, segment.wires - most, most)
     if most < 2:

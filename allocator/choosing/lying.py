@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from allocator.pricing import Conductor, FeedOption, GivenCore
-from allocator.pricing.bench import factor_of, lies_beside
+from allocator.pricing.bench import factor_of
 from allocator.problem import Line, Problem, Wire
 from allocator.routing import Route
 from allocator.wiring import BundledWire, ampacity_a
@@ -48,7 +48,7 @@ def of_conductor(problem: Problem, own: Conductor) -> Lying:
         own.currents_a,
         own.ampacity_a,
         alone_a(problem, own.wire, own.route, own.line),
-        lies_beside(problem, own.line),
+        problem.lies_beside(own.line),
         own.at_most,
     )
 
@@ -56,7 +56,7 @@ def of_conductor(problem: Problem, own: Conductor) -> Lying:
 def of_feed(problem: Problem, feed: FeedOption, currents_a: tuple[float, ...] = ()) -> Lying:
     """A feed; what it carries is known of a choice only."""
     wire = BundledWire(feed.wire, max(currents_a, default=0.0), feed.fuse_a)
-    beside = lies_beside(problem, Line.CABLE)
+    beside = problem.lies_beside(Line.CABLE)
     alone = alone_a(problem, feed.wire, feed.route, Line.CABLE)
     return Lying(feed.route, 1, wire, currents_a, feed.ampacity_a, alone, beside, feed.at_most)
 
@@ -65,5 +65,5 @@ def of_core(problem: Problem, core: GivenCore) -> Lying:
     """A core of a given wire: it carries the current given for it, in every condition."""
     currents = (core.current_a,) * len(problem.conditions)
     wire = BundledWire(core.wire, core.current_a, core.current_a)
-    alone, beside = alone_a(problem, core.wire, core.route, core.line), lies_beside(problem, core.line)
+    alone, beside = alone_a(problem, core.wire, core.route, core.line), problem.lies_beside(core.line)
     return Lying(core.route, 1, wire, currents, core.ampacity_a, alone, beside, core.at_most)

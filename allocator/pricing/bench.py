@@ -9,9 +9,9 @@ from typing import TYPE_CHECKING
 
 from allocator.pricing.finished import FinishedWire
 from allocator.pricing.watch import Watch
-from allocator.problem import Bundling, Cables, Line, Margins, Problem, Segment, Wire, WireTable
+from allocator.problem import Bundling, Line, Problem, Wire, WireTable
 from allocator.routing import Network, Route
-from allocator.wiring import bundle_factor, of_class
+from allocator.wiring import bundle_factor, of_class, warmed_share
 
 if TYPE_CHECKING:
     from allocator.pricing.plan import Plan
@@ -65,7 +65,7 @@ class Workbench:
 
     def bundles_on(self, route: Route, line: Line) -> tuple[int, ...]:
         """Watched segments of a route in whose bundle a line lies."""
-        inside = not lies_beside(self.problem, line)
+        inside = not self.problem.lies_beside(line)
         return tuple(sorted({e for e in route.segments if inside and e in self.watch.bundles}))
 
     def side_on(self, route: Route) -> tuple[int, ...]:
@@ -82,7 +82,7 @@ class Workbench:
             route
             for line in lines
             for route in self.network.routes(
-                start, end, line, self.watch.segments if lies_beside(self.problem, line) else bundles
+                start, end, line, self.watch.segments if self.problem.lies_beside(line) else bundles
             )
         )
         return tuple(sorted(found, key=lambda route: (route.length_m, route.places)))
@@ -94,7 +94,7 @@ class Workbench:
         """
         least = max((with_bundle(self.problem, e) for e in route.segments), default=1)
         most = max((self.watch.cables.get(e, least) for e in route.segments), default=least)
-        if lies_beside(self.problem, line) and self.problem.margins.bundle is not Bundling.NONE:
+        if self.problem.lies_beside(line) and self.problem.margins.bundle is not Bundling.NONE:
             for abreast in range(least, most):
                 yield abreast, factor_of(self.problem, route, line, abreast)
         yield None, factor_of(self.problem, route, line, most)
@@ -108,14 +108,9 @@ def with_bundle(problem: Problem, e: int) -> int:
     return 1 if problem.segments[e].only is Line.CABLE else 2
 
 
-def line_of(problem: Problem, size: str) -> Line:
-    """Whether a given wire lies in bundles or, of a size that only the feed table has, beside them."""
-    return Line.WIRE if any(wire.size == size for wire in problem.wires.wires) else Line.CABLE
-
-
-def lies_beside(problem: Problem, line: Line) -> bool:
-    """Whether such a line lies beside the bundles, and not in them."""
-    return line is Line.CABLE and problem.margins.cables is Cables.BESIDE
+def warmed_on(problem: Problem, route: Route, line: Line) -> float:
+    """The share of its rise that a line on a route is taken to be warmed to by bundles, when its drop is reckoned."""
+    return warmed_share(problem, in_bundle=bool(route.segments) and not problem.lies_beside(line))
 
 
 def factor_of(
@@ -137,16 +132,8 @@ def _in_segment(problem: Problem, e: int, line: Line, abreast: int) -> float:
     segment, bundling = problem.segments[e], problem.margins.bundle
     if bundling is Bundling.NONE:
         return segment.factor
-    if lies_beside(problem, line):
+    if problem.lies_beside(line):
         return segment.factor * bundle_factor(abreast, 1.0)
     if bundling is Bundling.TABLE:
-        return segment.factor * bundle_factor(*stated(segment, problem.margins))
+        return segment.factor * bundle_factor(*problem.stated_of(segment))
     return segment.factor
-
-
-def stated(segment: Segment, margins: Margins) -> tuple[int, float]:
-    """Most wires and the loading that a segment is stated to have, its own or those of all."""
-    wires = margins.bundle_wires if segment.wires is None else segment.wires
-    loading = margins.bundle_loading if segment.loading is None else segment.loading
-    # the problem has been checked: with the table, both are stated
-    return wires or 1, loading or 1.0

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from itertools import product
 
 from allocator.clock import heed_clock
-from allocator.pricing.bench import AREA_TOLERANCE, Workbench, lies_beside
+from allocator.pricing.bench import AREA_TOLERANCE, Workbench, warmed_on
 from allocator.pricing.finished import FinishedWire
 from allocator.problem import CHASSIS, SOURCE, ContactSet, Line, Load, Problem, Wire, WireTable
 from allocator.routing import Route, RouteError
@@ -16,7 +16,6 @@ from allocator.wiring import (
     copper_g,
     resistance_ohm_m,
     running_temperature_c,
-    warmed_share,
     withstand_a2s,
 )
 
@@ -166,9 +165,8 @@ def conductors(
             if withstand_a2s(wire) * (1.0 + 1e-9) < duty.let_through_a2s:
                 continue
             bundles = bench.bundles_on(way.route, line)
-            side = bench.side_on(way.route) if lies_beside(problem, line) else ()
-            in_bundle = bool(way.route.segments) and not lies_beside(problem, line)
-            warmed = warmed_share(problem, in_bundle=in_bundle)
+            side = bench.side_on(way.route) if problem.lies_beside(line) else ()
+            warmed = warmed_on(problem, way.route, line)
             for at_most, factor in bench.neighbours(way.route, line):
                 ampacity = alone * factor
                 if ampacity * (1.0 + 1e-9) < duty.trip_a or ampacity <= 0.0:

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from math import inf
 from operator import ge
 
-from allocator.pricing.bench import Workbench, line_of
+from allocator.pricing.bench import Workbench
 from allocator.pricing.conductors import (
     Conductor,
     Crossing,
@@ -164,7 +164,7 @@ def given_cores(bench: Workbench) -> tuple[tuple[GivenCore, ...], tuple[str, ...
 def _given_core(bench: Workbench, given: GivenWire) -> GivenCore | str:
     """One core as it lies, bearing as many cables beside it as it can; or why it cannot lie so."""
     problem = bench.problem
-    line = line_of(problem, given.size)
+    line = problem.line_of(given.size)
     try:
         route = bench.network.shortest(given.start, given.end, line)
     except RouteError as why:

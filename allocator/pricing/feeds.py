@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
 from allocator.clock import heed_clock
-from allocator.pricing.bench import Workbench, lies_beside
+from allocator.pricing.bench import Workbench, warmed_on
 from allocator.pricing.slots import Slot
 from allocator.problem import Line, Problem, Wire
 from allocator.routing import Route
@@ -18,7 +18,6 @@ from allocator.wiring import (
     resistance_ohm_m,
     running_temperature_c,
     standard_fuses,
-    warmed_share,
 )
 
 FOR_EVER_S = 3600.0
@@ -149,8 +148,7 @@ def fuses_up_to(ampacity: float) -> list[float]:
 def _capacity_ma(problem: Problem, wire: Wire, route: Route, length_m: float, ampacity: float, fuse: float) -> int:
     """Largest whole milliamperes I with I <= fuse_use x fuse and I R(T(I)) <= feed_drop x running."""
     limit_v = problem.margins.feed_drop * problem.running_v * (1.0 + 1e-9)
-    in_bundle = bool(route.segments) and not lies_beside(problem, Line.CABLE)
-    warmed = warmed_share(problem, in_bundle=in_bundle)
+    warmed = warmed_on(problem, route, Line.CABLE)
 
     def fits(milliamperes: int) -> bool:
         current = milliamperes / 1000.0

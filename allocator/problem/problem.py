@@ -12,9 +12,9 @@ from allocator.problem.draft import Draft
 from allocator.problem.duplicates import duplicates
 from allocator.problem.loads import Load
 from allocator.problem.mistakes import ProblemError
-from allocator.problem.network import Bulkhead, GivenWire, Place, Run, Segment
+from allocator.problem.network import Bulkhead, GivenWire, Line, Place, Run, Segment
 from allocator.problem.self_checks import Checks
-from allocator.problem.settings import Function, Margins, Prices, Source, WireRules, WireTable
+from allocator.problem.settings import Cables, Function, Margins, Prices, Source, WireRules, WireTable
 from allocator.problem.units import Unit, UnitType
 
 
@@ -108,6 +108,27 @@ class Problem:
         ]
         rows = [(unit.name, unit.type, unit.sites, unit.source, unit.fit) for unit in self.units]
         return shown(f"Problem {self.name}", facts, ("unit", "type", "sites", "source", "fit"), rows)
+
+    def segment_ambient_c(self, segment: Segment) -> float:
+        """Ambient of a segment, the system's where it gives none."""
+        return self.ambient_c if segment.ambient_c is None else segment.ambient_c
+
+    def stated_of(self, segment: Segment) -> tuple[int, float]:
+        """Most wires and the loading that are stated for the bundle of a segment: its own, or the margins'.
+
+        Where bundles go by the table both are stated for every segment; elsewhere this is one wire.
+        """
+        wires = self.margins.bundle_wires if segment.wires is None else segment.wires
+        loading = self.margins.bundle_loading if segment.loading is None else segment.loading
+        return wires or 1, loading or 1.0
+
+    def line_of(self, size: str) -> Line:
+        """What a given wire is: a cable where only the cable table has its size."""
+        return Line.WIRE if any(wire.size == size for wire in self.wires.wires) else Line.CABLE
+
+    def lies_beside(self, line: Line) -> bool:
+        """Whether such a line lies beside the bundles, and not in them."""
+        return line is Line.CABLE and self.margins.cables is Cables.BESIDE
 
     def place_ambient_c(self, place: str) -> float:
         """Ambient of a place, the system's where it gives none."""

@@ -65,7 +65,7 @@ def _from_segments(problem: Problem) -> Graph:
         (segment.start, segment.end): Link(
             length_m=segment.length_m,
             length_nm=_nanometres(segment.length_m),
-            ambient_c=problem.ambient_c if segment.ambient_c is None else segment.ambient_c,
+            ambient_c=problem.segment_ambient_c(segment),
             insulation_c=segment.insulation_c or 0.0,
             bulkhead=segment.bulkhead,
             segment=index,
@@ -78,9 +78,7 @@ def _from_segments(problem: Problem) -> Graph:
 
 
 def _burden(problem: Problem, segment: Segment) -> Burden:
-    margins = problem.margins
-    wires = (margins.bundle_wires if segment.wires is None else segment.wires) or 1
-    loading = (margins.bundle_loading if segment.loading is None else segment.loading) or 0.0
+    wires, loading = problem.stated_of(segment)
     return (1.0 / segment.factor, float(wires), loading, float(segment.only is not Line.CABLE))
 
 

@@ -18,6 +18,6 @@ def beside(context: Context, labels: Labels) -> frozenset[str]:
         for wire in wires_of(context, labels)
         if wire.conductor is not None
         and wire.conductor.route is not None
-        and context.neighbours.beside(wire.conductor.line)
+        and context.problem.lies_beside(wire.conductor.line)
         and not bundled.isdisjoint(wire.conductor.route.segments)
     )

@@ -6,7 +6,6 @@ from math import isfinite
 
 from allocator.checking.bundles import Bundle, Warmth, bundles_of
 from allocator.checking.context import Context
-from allocator.checking.neighbours import stated
 from allocator.problem import Bundling, Problem
 from allocator.showing.blocks import Block, Column, Paragraph, Table, counted, number
 
@@ -107,7 +106,7 @@ def _heat(bundle: Bundle) -> tuple[str, ...]:
 
 
 def _stated(problem: Problem, bundle: Bundle) -> tuple[str, ...]:
-    wires, loading = stated(problem, bundle.segment)
+    wires, loading = problem.stated_of(problem.segments[bundle.segment])
     condition, share = bundle.fullest
     if not bundle.wires:
         return f"{wires}", "", "", ""

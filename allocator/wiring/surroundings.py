@@ -14,7 +14,7 @@ def surroundings_of(problem: Problem, segment: int) -> Surroundings | None:
     if not asked:
         return None
     return Surroundings(
-        ambient_c=problem.ambient_c if own.ambient_c is None else own.ambient_c,
+        ambient_c=problem.segment_ambient_c(own),
         limit_c=asked[0].insulation_c,
         altitude_m=problem.altitude_m,
         allowance=problem.margins.ampacity * own.factor,

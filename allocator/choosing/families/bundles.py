@@ -12,7 +12,7 @@ from allocator.choosing.lying import Lying, of_conductor, of_core, of_feed
 from allocator.choosing.rows import Row, Variable, at_least, at_most, equal
 from allocator.choosing.variables import Term, Variables, most_often
 from allocator.pricing import Option
-from allocator.pricing.bench import stated, with_bundle
+from allocator.pricing.bench import with_bundle
 from allocator.problem import Bundling
 from allocator.wiring import Surroundings, surroundings_of
 from allocator.wiring.bundle_heat import BESIDE, SQUARES_STEP_MM2, TOLERANCE, beside_cable_a, square_mm2
@@ -130,6 +130,7 @@ class _Heat:
 
     def __init__(self, v: Variables, e: int, around: Surroundings, bundle: list[Taker], cables: list[Taker]):
         self.v, self.e, self.around, self.bundle, self.cables = v, e, around, bundle, cables
+        self.groups = list(alternatives(bundle).values())
         self.most_mm2 = most_of(bundle, lambda own: own.squares_mm2)
         self.squares = v.add(f"squares[{e}]", None, integer=False)
         self.beside = v.add(f"beside[{e}]") if cables else None
@@ -141,7 +142,7 @@ class _Heat:
             yield from present(f"beside[{self.e}]", self.beside, self.cables)
             yield from self._too_hot_beside(self.beside)
         relief = list(self._several())
-        yield from (row for row, _ in relief if row is not None)
+        yield from (row for row, _ in relief)
         lone = [term for _, term in relief]
         steps = [(at, self._fuller(n)) for n, at in enumerate(squares)]
         for n, (at, fuller) in enumerate(steps):
@@ -209,7 +210,7 @@ class _Heat:
             return max(around.added_w_m(one.at(m), at) for one in own.lines)
 
         least = LEAST_OF_HOTTEST * self.v.pricing.watch.hottest_w_m[self.e]
-        for n, group in enumerate(alternatives(self.bundle).values()):
+        for n, group in enumerate(self.groups):
             for k, (some, taken) in enumerate(self._at_once(n, group)):
                 most = max(adds(own) for own in some)
                 if most < least:
@@ -270,7 +271,7 @@ class _Heat:
 
     def _too_hot_beside(self, beside: Variable) -> Iterator[Row]:
         """``sum_o n[o] x[o] <= n (1 - beside)`` over what carries more than it may beside a cable."""
-        for n, group in enumerate(alternatives(self.bundle).values()):
+        for n, group in enumerate(self.groups):
             hot = [
                 own
                 for own in group
@@ -283,7 +284,7 @@ class _Heat:
                     BesideCable(self.e, n), [*terms, (beside, float(group[0].choices))], group[0].choices - there
                 )
 
-    def _several(self) -> Iterator[tuple[Row | None, Term]]:
+    def _several(self) -> Iterator[tuple[Row, Term]]:
         """Where the rows would hold a wire that lies alone: ``- M (1 - several)``, with ``wires <= 1 + N several``."""
         share = self.around.allowance**2
         over = 0.0
@@ -319,7 +320,7 @@ def as_stated(v: Variables) -> Iterator[Row]:
     if problem.margins.bundle is not Bundling.TABLE:
         return
     for e in v.pricing.watch.bundles:
-        most, loading = stated(problem.segments[e], problem.margins)
+        most, loading = problem.stated_of(problem.segments[e])
         bundle = takers(v, e, beside=False)
         terms, there = terms_of(bundle, lambda own: own.add_up(lambda _: 1.0))
         yield at_most(BundleWires(e), terms, most - there)
