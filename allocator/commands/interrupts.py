@@ -2,11 +2,16 @@
 
 from __future__ import annotations
 
+import _thread
 import os
 import signal
+import sys
 import threading
 from contextlib import suppress
-from typing import Self
+from typing import TYPE_CHECKING, Self
+
+if TYPE_CHECKING:
+    from sys import UnraisableHookArgs
 
 INTERRUPTED = 130
 """The exit code that each of them leads to."""
@@ -15,9 +20,25 @@ SIGNALS = tuple(getattr(signal, name) for name in ("SIGINT", "SIGTERM", "SIGHUP"
 """What asks a command to stop. Windows knows no SIGHUP."""
 
 
+AGAIN_S = 0.02
+"""A signal that was lost is sent again after so many seconds."""
+
+
 def listen() -> None:
     """From now on each of these signals raises KeyboardInterrupt, but one that is ignored: nohup ignores SIGHUP."""
+    sys.unraisablehook = _sent_again
     _answer(signal.default_int_handler)
+
+
+def _sent_again(lost: UnraisableHookArgs) -> None:
+    """Python drops what is raised while it clears an object away, or lets go of a module's lock: a signal as well."""
+    if issubclass(lost.exc_type, KeyboardInterrupt):
+        # not at once: it would be raised in here, and be lost as well
+        again = threading.Timer(AGAIN_S, _thread.interrupt_main)
+        again.daemon = True
+        again.start()
+    else:
+        sys.__unraisablehook__(lost)
 
 
 def ignore() -> None:

@@ -33,8 +33,9 @@ HANGS_S = 20.0
 
 @pytest.fixture
 def handlers() -> Iterator[None]:
-    before = {one: signal.getsignal(one) for one in SIGNALS}
+    before, hook = {one: signal.getsignal(one) for one in SIGNALS}, sys.unraisablehook
     yield
+    sys.unraisablehook = hook
     for one, handler in before.items():
         signal.signal(one, handler)
 
@@ -110,6 +111,30 @@ def test_outside_the_solver_each_of_them_raises_what_ctrl_c_raises_and_is_counte
             os.kill(os.getpid(), one)
             time.sleep(HANGS_S)
         assert interrupts.pressed()
+
+
+@pytest.mark.usefixtures("handlers")
+@pytest.mark.parametrize("one", SIGNALS, ids=lambda one: one.name)
+def test_a_signal_that_comes_while_an_object_is_cleared_away_is_not_lost(one: signal.Signals) -> None:
+    class Cleared:
+        def __del__(self) -> None:
+            os.kill(os.getpid(), one)
+
+    listen()
+    with pytest.raises(KeyboardInterrupt):
+        Cleared()
+        time.sleep(HANGS_S)
+
+
+@pytest.mark.usefixtures("handlers")
+def test_what_else_goes_wrong_there_is_told(capsys: pytest.CaptureFixture[str]) -> None:
+    class Cleared:
+        def __del__(self) -> None:
+            raise RuntimeError("not cleared")
+
+    listen()
+    Cleared()
+    assert "not cleared" in capsys.readouterr().err
 
 
 @pytest.mark.usefixtures("handlers")
