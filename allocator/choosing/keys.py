@@ -193,12 +193,16 @@ class InSegment(Key):
 
 @dataclass(frozen=True, slots=True)
 class BundleHeat(InSegment):
-    """Heat of a bundle in a condition; ``step``: where the row is exact, ``beside``: with a cable there."""
+    """Heat of a bundle in a condition; ``step``: where the row is exact, ``beside``: with a cable there.
+
+    ``at_trip``: the group, the load and the wire of it that carries its trip; None for what all give.
+    """
 
     label: ClassVar[str] = "bundle heat"
     condition: int
     step: int
     beside: bool
+    at_trip: tuple[int, int, int] | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -11,7 +11,7 @@ from allocator.pricing import Pricing, Watch
 from allocator.problem import Bundling, Cables
 from allocator.wiring.bundle_heat import SQUARES_STEP_MM2
 
-STEPS = (0.85, 0.95, 1.0)
+STEPS = (0.6, 0.8, 1.0)
 """Shares of the squares of a bundle that is too warm, at which its rows are exact.
 
 With the last alone a wire less in the bundle gets away from them: the hill climber took ten rounds, and takes two.

@@ -8,7 +8,8 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 
 from allocator.choosing.families.bulkheads import enough_contacts, enough_studs
-from allocator.choosing.families.bundles import as_stated, bundle_heat_rows, cables_side_by_side
+from allocator.choosing.families.bundle_heat import bundle_heat_rows
+from allocator.choosing.families.cables import cables_side_by_side
 from allocator.choosing.families.currents import (
     bank_current,
     feed_current,
@@ -22,6 +23,7 @@ from allocator.choosing.families.loads import each_direct_load_once, each_load_o
 from allocator.choosing.families.outputs import enough_outputs, spare_outputs
 from allocator.choosing.families.sites import copies_in_order, one_feed_each, units_at_a_site, units_of_a_kind
 from allocator.choosing.families.starts import feed_starts
+from allocator.choosing.families.stated_bundles import as_stated
 from allocator.choosing.rows import Row
 from allocator.choosing.variables import Variables
 
