@@ -6,9 +6,11 @@ from dataclasses import replace
 from functools import cached_property
 
 from allocator.choosing import Choice
-from allocator.choosing.laid import laid
+from allocator.choosing.laid import Segment, laid
+from allocator.choosing.warmth import bodies
 from allocator.pricing import Conductor, FeedOption, Plan, Pricing
-from allocator.pricing.bench import factor_of, warmed_on
+from allocator.pricing.bench import factor_of
+from allocator.pricing.warm import temperatures, warm_drop_v
 from allocator.problem import Line
 from allocator.routing import Route
 from allocator.wiring import ampacity_a, resistance_ohm_m, running_temperature_c
@@ -22,8 +24,17 @@ class Laid:
         self._pricing, self._choice = pricing, choice
 
     @cached_property
+    def _segments(self) -> dict[int, Segment]:
+        return laid(self._pricing, self._choice)
+
+    @cached_property
     def _side_by_side(self) -> dict[int, int]:
-        return {e: segment.side_by_side for e, segment in laid(self._pricing, self._choice).items() if segment.cables}
+        return {e: segment.side_by_side for e, segment in self._segments.items() if segment.cables}
+
+    @cached_property
+    def _warm(self) -> dict[int, float]:
+        """How warm the middle of each bundle is, in degC."""
+        return temperatures(bodies(self.problem, self._segments))
 
     def factor(self, route: Route, line: Line) -> float:
         """Share of its ampacity that is left to a line on its route."""
@@ -42,15 +53,13 @@ class Laid:
         route = own.route
         alone = self.problem.margins.ampacity * ampacity_a(own.wire, route.ambient_c, self.problem.altitude_m)
         ampacity = alone * self.factor(route, own.line)
-        if ampacity == own.ampacity_a:
-            return own
-        warmed = warmed_on(self.problem, route, own.line)
         priced, laid = (
             resistance_ohm_m(
                 own.wire,
-                running_temperature_c(own.current_a, bears, route.ambient_c, own.wire.insulation_c, warmed),
+                running_temperature_c(own.current_a, bears, route.ambient_c, own.wire.insulation_c),
             )
             for bears in (own.ampacity_a, ampacity)
         )
-        drop = own.drop_v + own.current_a * own.length_m * (laid - priced)
-        return replace(own, ampacity_a=ampacity, drop_v=drop)
+        cool = own.drop_v + own.current_a * own.length_m * (laid - priced)
+        found = replace(own, ampacity_a=ampacity, drop_v=cool)
+        return replace(found, drop_v=warm_drop_v(self.problem, found, self._warm))

@@ -10,7 +10,6 @@ from allocator.assembling.taken import Taken
 from allocator.choosing import Choice
 from allocator.layout import Feed, FittedUnit
 from allocator.pricing import FeedOption, Pricing, Slot
-from allocator.pricing.bench import warmed_on
 from allocator.pricing.feeds import FOR_EVER_S
 from allocator.problem import Line, Load, Problem
 from allocator.wiring import (
@@ -18,6 +17,7 @@ from allocator.wiring import (
     resistance_ohm_m,
     running_temperature_c,
     standard_fuses,
+    warmest_bundle_c,
     wire_g,
 )
 
@@ -63,8 +63,9 @@ def _feed(
     spare_a: float,
 ) -> Feed:
     most_a = max(currents.values()) + spare_a
-    warmed = warmed_on(problem, feed.route, Line.CABLE)
-    hot = running_temperature_c(most_a, feed.ampacity_a, feed.route.ambient_c, feed.wire.insulation_c, warmed)
+    ambient, limit = feed.route.ambient_c, feed.wire.insulation_c
+    bundle_c = warmest_bundle_c(problem, ambient, limit) if feed.route.segments else None
+    hot = running_temperature_c(most_a, feed.ampacity_a, ambient, limit, bundle_c)
     drop = most_a * resistance_ohm_m(feed.wire, hot) * feed.length_m
     return Feed(
         size=feed.wire.size,

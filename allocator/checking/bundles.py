@@ -2,20 +2,18 @@
 
 from __future__ import annotations
 
-from collections import defaultdict
 from collections.abc import Iterator
 from dataclasses import dataclass
 from math import pi, sqrt
 
-from allocator.checking.circuits import carried, divided
-from allocator.checking.conductors import Conductor
 from allocator.checking.context import Context
 from allocator.checking.prepare import prepare
 from allocator.checking.report import Breach, excess, number
+from allocator.checking.warmth import Laid, by_segment, squares_of
 from allocator.layout import Layout
 from allocator.problem import Bundling, Problem
 from allocator.wiring import BundledWire, Surroundings, bundle_factor, bundle_heat, surroundings_of
-from allocator.wiring.bundle_heat import PACKING, beside_cable_a, square_mm2
+from allocator.wiring.bundle_heat import PACKING, beside_cable_a
 from allocator.wiring.bundles import LOADINGS
 
 
@@ -76,17 +74,6 @@ class Bundle:
         return max(self.warmth, key=lambda one: one.share, default=None)
 
 
-@dataclass(frozen=True, slots=True)
-class _Laid:
-    """Alike conductors in one segment, and what each carries in each condition."""
-
-    conductor: Conductor
-    cores: int
-    currents_a: tuple[float, ...]
-    guard_a: float
-    beside: bool
-
-
 def bundles(problem: Problem, layout: Layout) -> tuple[Bundle, ...]:
     """What lies together in each segment of a layout, in the order of the problem's segments; empty ones left out.
 
@@ -98,12 +85,12 @@ def bundles(problem: Problem, layout: Layout) -> tuple[Bundle, ...]:
 
 def bundles_of(context: Context) -> tuple[Bundle, ...]:
     """The bundle of each segment that has any line, in the order of the problem's segments."""
-    return tuple(_bundle(context, segment, own) for segment, own in _by_segment(context))
+    return tuple(_bundle(context, segment, own) for segment, own in by_segment(context))
 
 
 def bundle_of(context: Context, segment: int) -> Bundle:
     """The bundle of one segment that has a line."""
-    return _bundle(context, segment, dict(_by_segment(context))[segment])
+    return _bundle(context, segment, dict(by_segment(context))[segment])
 
 
 def bundle_warmth(context: Context) -> Iterator[Breach]:
@@ -129,7 +116,7 @@ def beside_cable(context: Context) -> Iterator[Breach]:
     """``trip <= 0.825 ampacity`` at the class and ambient of a segment, for a wire with a cable beside it."""
     if context.problem.margins.bundle is not Bundling.HEAT:
         return
-    for segment, laid in _by_segment(context):
+    for segment, laid in by_segment(context):
         around = surroundings_of(context.problem, segment)
         if around is None or not any(one.beside for one in laid):
             continue
@@ -179,40 +166,7 @@ def _percent(share: float) -> str:
     return f"{number(100.0 * share)} %"
 
 
-def _by_segment(context: Context) -> list[tuple[int, list[_Laid]]]:
-    laid: dict[int, list[_Laid]] = defaultdict(list)
-    for one in _laid(context):
-        if one.conductor.route is not None:
-            for segment in one.conductor.route.segments:
-                laid[segment].append(one)
-    return sorted(laid.items())
-
-
-def _laid(context: Context) -> Iterator[_Laid]:
-    """Every conductor of a layout with its current in each condition, spreads included."""
-    problem = context.problem
-    conditions = range(len(problem.conditions))
-    for name, feed in context.feeds.items():
-        circuits, spare = context.on_unit(name), problem.unit[name].spare_current_a
-        currents = tuple(context.heating_a(circuits, m) + spare for m in conditions)
-        yield _one(context, feed, 1, currents, feed.guard_a or 0.0)
-    for branch in context.branches:
-        for n, conductor in branch.pairs():
-            loads = [problem.load[name] for name in carried(branch, n) if name in problem.load]
-            together = (sum(load.full_current_a * load.heating(m) for load in loads) for m in conditions)
-            currents = tuple(current / divided(branch, n) for current in together)
-            yield _one(context, conductor, 1, currents, conductor.guard_a or 0.0)
-    for given in context.given:
-        if given.conductor is not None and given.wire is not None:
-            current = given.wire.current_a
-            yield _one(context, given.conductor, given.wire.cores, (current,) * len(conditions), current)
-
-
-def _one(context: Context, own: Conductor, cores: int, currents: tuple[float, ...], guard_a: float) -> _Laid:
-    return _Laid(own, cores, currents, guard_a, context.problem.lies_beside(own.line))
-
-
-def _bundle(context: Context, segment: int, laid: list[_Laid]) -> Bundle:
+def _bundle(context: Context, segment: int, laid: list[Laid]) -> Bundle:
     problem = context.problem
     inside = [one for one in laid if not one.beside]
     ampacity = sum(one.cores * (one.conductor.ampacity_a or 0.0) for one in inside)
@@ -221,7 +175,7 @@ def _bundle(context: Context, segment: int, laid: list[_Laid]) -> Bundle:
     wires = sum(one.cores for one in inside)
     published = bundle_factor(wires, min(1.0, max(*shares, LOADINGS[0])))
     around = surroundings_of(problem, segment) if problem.margins.bundle is Bundling.HEAT and wires > 1 else None
-    squares_mm2, sized = _squares(inside)
+    squares_mm2, sized = squares_of(inside)
     return Bundle(
         segment=segment,
         name=problem.segments[segment].name,
@@ -241,12 +195,12 @@ def _bundle(context: Context, segment: int, laid: list[_Laid]) -> Bundle:
     )
 
 
-def _warmth(context: Context, around: Surroundings, laid: list[_Laid], inside: list[_Laid]) -> tuple[Warmth, ...]:
+def _warmth(context: Context, around: Surroundings, laid: list[Laid], inside: list[Laid]) -> tuple[Warmth, ...]:
     """Heat in each condition; none where a wire is of no known size, which another rule names."""
     if any(one.conductor.row is None for one in inside):
         return ()
     each = [one for one in inside for _ in range(one.cores)]
-    beside, (squares_mm2, _) = any(one.beside for one in laid), _squares(inside)
+    beside, (squares_mm2, _) = any(one.beside for one in laid), squares_of(inside)
     found = []
     for m, condition in enumerate(context.problem.conditions):
         wires = [BundledWire(one.conductor.row, one.currents_a[m], one.guard_a) for one in each if one.conductor.row]
@@ -263,9 +217,3 @@ def _warmth(context: Context, around: Surroundings, laid: list[_Laid], inside: l
             )
         )
     return tuple(found)
-
-
-def _squares(laid: list[_Laid]) -> tuple[float, int]:
-    """Squared diameters of all lines, and how many; one of unknown size takes no room, and another rule names it."""
-    rows = [(one.cores, one.conductor.row) for one in laid if one.conductor.row is not None]
-    return sum(cores * square_mm2(row) for cores, row in rows), sum(cores for cores, _ in rows)

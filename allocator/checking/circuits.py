@@ -20,7 +20,7 @@ from allocator.checking.neighbours import Neighbours
 from allocator.layout import Circuit, DirectCircuit, PlacedWire
 from allocator.problem import CHASSIS, SOURCE, Load, Problem, Source
 from allocator.routing import Network, Route, RouteError
-from allocator.wiring import SPLICE_OHM, warmed_share
+from allocator.wiring import SPLICE_OHM
 
 ROLES = ("out", "trunk", "branch", "return")
 
@@ -157,7 +157,7 @@ def _conductor(problem: Problem, network: Network, neighbours: Neighbours, fed: 
         guard_a=guard_a,
         guard="fuse" if direct else "trip",
         contact_ohm=_contact_ohm(problem, wire),
-        warmed=warmed_share(problem, in_bundle=neighbours.in_bundle(route, line)),
+        bundle_c=neighbours.bundle_c(route, line),
     )
 
 

@@ -27,7 +27,7 @@ class Conductor:
     ``line`` says whether it is a wire or a cable. ``free_a`` is what it may carry alone in free air and ``factor`` what
     is left of that on its route, ``current_a`` what it does carry, ``guard_a`` the trip or fuse it sits behind
     (``guard`` says which), ``contact_ohm`` the contacts it passes,
-    ``warmed`` the share of its rise to the class that its bundle is taken to warm it to.
+    ``bundle_c`` the warmest that the middle of a bundle is in which it lies, None where it lies in none.
     """
 
     label: str
@@ -43,7 +43,7 @@ class Conductor:
     guard_a: float | None = None
     guard: str = "trip"
     contact_ohm: float = 0.0
-    warmed: float = 0.0
+    bundle_c: float | None = None
 
     @property
     def ampacity_a(self) -> float | None:
@@ -69,7 +69,7 @@ class Conductor:
         # without any ampacity (ambient at or above the class) the conductor is at least as hot as both
         hot = max(ambient, limit)
         if self.ampacity_a > 0.0:
-            hot = running_temperature_c(self.current_a, self.ampacity_a, ambient, limit, self.warmed)
+            hot = running_temperature_c(self.current_a, self.ampacity_a, ambient, limit, self.bundle_c)
         return self.current_a * (resistance_ohm_m(self.row, hot) * self.length_m + self.contact_ohm)
 
 

@@ -11,9 +11,9 @@ from allocator.checking.branches import Branch, Direct, Fed, Given, Mounted
 from allocator.checking.conductors import Conductor, class_asked, followed, free_air_a, row_of
 from allocator.checking.neighbours import Neighbours
 from allocator.layout import Contact, Layout, PlacedWire
-from allocator.problem import SOURCE, Line, Load, Problem
-from allocator.routing import Network
-from allocator.wiring import warmed_share
+from allocator.problem import SOURCE, Line, Load, Problem, Wire
+from allocator.routing import Network, Route
+from allocator.wiring import warmest_bundle_c
 
 if TYPE_CHECKING:
     from allocator.checking.volts import Volts
@@ -133,5 +133,12 @@ def feed_of(context: Context, mounted: Mounted) -> Conductor:
         length_m=None if route is None else route.length_m + problem.margins.tail_m,
         guard_a=stated.fuse_a,
         guard="fuse",
-        warmed=warmed_share(problem, in_bundle=context.neighbours.in_bundle(route, Line.CABLE)),
+        bundle_c=None if row is None else _warmest_c(problem, route, row),
     )
+
+
+def _warmest_c(problem: Problem, route: Route | None, row: Wire) -> float | None:
+    """How warm the bundles are taken to be in which a feed may lie."""
+    if route is None or not route.segments:
+        return None
+    return warmest_bundle_c(problem, route.ambient_c, row.insulation_c)

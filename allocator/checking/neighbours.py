@@ -16,14 +16,21 @@ from allocator.wiring import bundle_factor
 
 @dataclass(frozen=True)
 class Neighbours:
-    """Cables that lie side by side in each segment, by its number in the problem; a bundle of wires counts as one."""
+    """What a line finds in each segment, by its number in the problem.
+
+    ``cables`` lie side by side there, a bundle of wires counting as one; ``bodies_c`` is how warm the middle of the
+    bundle is, in degC.
+    """
 
     problem: Problem
     cables: Mapping[int, int] = field(default_factory=dict)
+    bodies_c: Mapping[int, float] = field(default_factory=dict)
 
-    def in_bundle(self, route: Route | None, line: Line) -> bool:
-        """Whether a line lies in bundles."""
-        return route is not None and bool(route.segments) and not self.problem.lies_beside(line)
+    def bundle_c(self, route: Route | None, line: Line) -> float | None:
+        """The warmest bundle that a line lies in along a route, in degC; None where it lies in none that is known."""
+        if route is None or self.problem.lies_beside(line):
+            return None
+        return max((self.bodies_c[e] for e in route.segments if e in self.bodies_c), default=None)
 
     def factor(self, route: Route | None, line: Line) -> float:
         """Share of its free-air ampacity left to a line on a route: the least over the segments it passes."""

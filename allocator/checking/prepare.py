@@ -13,6 +13,7 @@ from allocator.checking.fittings import fitted
 from allocator.checking.given import decided_given, lay_given
 from allocator.checking.lookups import mounts
 from allocator.checking.neighbours import Neighbours, side_by_side
+from allocator.checking.warmth import bodies_c
 from allocator.layout import Layout
 from allocator.problem import Problem
 from allocator.routing import Network
@@ -28,7 +29,19 @@ def prepare(problem: Problem, stated: Layout, network: Network | None = None) ->
     alone = Neighbours(problem)
     layout = _decided(problem, network, alone, stated)
     cables = side_by_side(problem, network, layout, mounts(problem, layout.units))
-    return _completed(problem, network, Neighbours(problem, cables), stated)
+    context = _completed(problem, network, Neighbours(problem, cables), stated)
+    warm = bodies_c(context)
+    if not warm:
+        return context
+    # what is left to choose is chosen with bundles as warm as they were; then they may be cooler
+    context = _completed(problem, network, Neighbours(problem, cables, warm), stated)
+    cooler = bodies_c(context)
+    return context if cooler == warm else _as_warm(context, Neighbours(problem, cables, cooler))
+
+
+def _as_warm(context: Context, neighbours: Neighbours) -> Context:
+    """The same layout, complete as it is, between bundles of other temperatures."""
+    return _resolved(context.problem, context.network, neighbours, context.stated, context.layout)
 
 
 def _completed(problem: Problem, network: Network, neighbours: Neighbours, stated: Layout) -> Context:

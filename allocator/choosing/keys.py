@@ -206,6 +206,17 @@ class BundleHeat(InSegment):
 
 
 @dataclass(frozen=True, slots=True)
+class WarmDrop(InSegment):
+    """Circuits of a load that lose too much between a watched set of warm bundles, in so many of which they lie."""
+
+    label: ClassVar[str] = "drop between warm bundles"
+    bundles: int
+    kind: str
+    group: int | str
+    passed: int
+
+
+@dataclass(frozen=True, slots=True)
 class BesideCable(InSegment):
     """Wires of a group that are too small to lie beside a cable."""
 

@@ -7,6 +7,7 @@ from collections.abc import Collection
 from allocator.choosing.choose import Choice
 from allocator.choosing.excess import Excess, Rule, excesses
 from allocator.choosing.laid import Segment, feed_currents_a, laid
+from allocator.choosing.warmth import too_warm
 from allocator.pricing import Pricing, Watch
 from allocator.problem import Bundling, Cables
 from allocator.wiring.bundle_heat import SQUARES_STEP_MM2
@@ -23,10 +24,14 @@ def passed(pricing: Pricing, choice: Choice) -> Watch:
     problem = pricing.problem
     if problem.margins.bundle is Bundling.NONE or choice.objective_g is None:
         return Watch()
-    watch = Watch()
-    for e, segment in laid(pricing, choice).items():
+    watch, segments = Watch(), laid(pricing, choice)
+    for e, segment in segments.items():
         for excess in excesses(problem, e, segment):
             watch |= _watching(excess, segment)
+    for found in too_warm(pricing, choice, segments):
+        for one in found.bundles:
+            watch |= Watch({one.segment: _steps(segments[one.segment].squares_mm2)}, {one.segment: (one.condition,)})
+        watch |= Watch(warm=(found.bundles,))
     return watch | Watch(feeds=_feeds_inside(pricing, choice, watch.bundles))
 
 

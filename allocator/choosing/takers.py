@@ -54,7 +54,7 @@ def takers(v: Variables, e: int, *, beside: bool) -> list[Taker]:
     for option in pricing.options:
         lines = here(of_conductor(problem, own) for own in option.conductors)
         if lines:
-            member, n, loads = _tightest(v, option)
+            member, n, loads = tightest(v, option)
             group = ("load", member)
             found.append(Taker(v.take[option.index], lines, group, most_often(pricing, option), n, loads))
     for direct in pricing.direct:
@@ -72,7 +72,7 @@ def takers(v: Variables, e: int, *, beside: bool) -> list[Taker]:
     return found
 
 
-def _tightest(v: Variables, option: Option) -> tuple[int, int, int]:
+def tightest(v: Variables, option: Option) -> tuple[int, int, int]:
     """Of the groups that an option feeds the one of fewest loads: its number, how many are fed, how many there are."""
     members = ((g, n, len(v.pricing.alike[g].loads)) for g, n in option.candidate.members)
     return min(members, key=lambda member: (member[2], member[0]))

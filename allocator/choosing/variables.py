@@ -6,6 +6,7 @@ from dataclasses import dataclass, field
 
 from allocator.choosing.rows import Variable
 from allocator.pricing import Option, Pricing, Slot
+from allocator.pricing.watch import Warm
 
 Term = tuple[Variable, float]
 
@@ -20,7 +21,8 @@ class Variables:
     the dual pair of the spread of group *i* (Bertsimas and Sim 2004) in bank *b* (None: the whole unit).
     ``lost[f, b, s]``: loads of function *f* at slot *s* that the failure of bulkhead *b* takes away.
     ``direct[d]``: option *d* of a load fused at the source. ``present[e, n, k]``: any of the alike wires *k* of alike
-    loads *n* lies in segment *e*; ``held`` has those with a row that says so.
+    loads *n* lies in segment *e*; ``held`` has those with a row that says so. ``warm[e, m, c]``: the middle of the
+    bundle in segment *e* is at *c* degC or above in condition *m*.
     """
 
     pricing: Pricing
@@ -36,6 +38,7 @@ class Variables:
     direct: list[Variable] = field(default_factory=list)
     present: dict[tuple[int, int, int], Variable] = field(default_factory=dict)
     held: set[tuple[int, int, int]] = field(default_factory=set)
+    warm: dict[Warm, Variable] = field(default_factory=dict)
 
     def add(self, name: str, upper: float | None = 1.0, integer: bool = True) -> Variable:
         """A new column."""

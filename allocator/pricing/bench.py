@@ -11,7 +11,7 @@ from allocator.pricing.finished import FinishedWire
 from allocator.pricing.watch import Watch
 from allocator.problem import Bundling, Line, Problem, Wire, WireTable
 from allocator.routing import Network, Route
-from allocator.wiring import bundle_factor, of_class, warmed_share
+from allocator.wiring import bundle_factor, of_class
 
 if TYPE_CHECKING:
     from allocator.pricing.plan import Plan
@@ -106,11 +106,6 @@ def with_bundle(problem: Problem, e: int) -> int:
     Whether any wire does pass today is not asked: one that is added later must not make the cable too small.
     """
     return 1 if problem.segments[e].only is Line.CABLE else 2
-
-
-def warmed_on(problem: Problem, route: Route, line: Line) -> float:
-    """The share of its rise that a line on a route is taken to be warmed to by bundles, when its drop is reckoned."""
-    return warmed_share(problem, in_bundle=bool(route.segments) and not problem.lies_beside(line))
 
 
 def factor_of(

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from itertools import product
 
 from allocator.clock import heed_clock
-from allocator.pricing.bench import AREA_TOLERANCE, Workbench, warmed_on
+from allocator.pricing.bench import AREA_TOLERANCE, Workbench
 from allocator.pricing.finished import FinishedWire
 from allocator.problem import CHASSIS, SOURCE, ContactSet, Line, Load, Problem, Wire, WireTable
 from allocator.routing import Route, RouteError
@@ -166,12 +166,11 @@ def conductors(
                 continue
             bundles = bench.bundles_on(way.route, line)
             side = bench.side_on(way.route) if problem.lies_beside(line) else ()
-            warmed = warmed_on(problem, way.route, line)
             for at_most, factor in bench.neighbours(way.route, line):
                 ampacity = alone * factor
                 if ampacity * (1.0 + 1e-9) < duty.trip_a or ampacity <= 0.0:
                     continue
-                hot = running_temperature_c(duty.current_a, ampacity, way.route.ambient_c, wire.insulation_c, warmed)
+                hot = running_temperature_c(duty.current_a, ampacity, way.route.ambient_c, wire.insulation_c)
                 drop = duty.current_a * resistance_ohm_m(wire, hot) * way.length_m
                 grams = copper_g(wire, way.length_m)
                 built = bench.returns.get(members[0][0]) if role == "return" and members else None

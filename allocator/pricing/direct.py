@@ -18,7 +18,8 @@ from allocator.pricing.conductors import (
 )
 from allocator.pricing.jobs import SLACK, shares_of
 from allocator.pricing.plan import Plan, cheapest_by_footprint, drop_limit_v
-from allocator.pricing.single import cheapest_pairs
+from allocator.pricing.single import cheapest_pairs, warmed_by
+from allocator.pricing.warm import judged
 from allocator.problem import GivenWire, Line, Load, Problem, Supply, Wire
 from allocator.routing import Route, RouteError
 from allocator.wiring import (
@@ -85,7 +86,7 @@ def _options_of(bench: Workbench, load: Load) -> list[tuple[float, Plan]] | str:
     out = list(conductors(bench, ways, "out", duty, tables=tables))
     back_ways = return_ways(bench, load, place, tuple(Line))
     back = list(conductors(bench, back_ways, "return", duty, tables=tables))
-    pairs = cheapest_pairs(out, back, drop_limit_v(problem, load, fed=False))
+    pairs = cheapest_pairs(out, back, drop_limit_v(problem, load, fed=False), lost=warmed_by(bench))
     plans = [
         Plan(
             conductors=(o,) if r is None else (o, r),
@@ -100,6 +101,7 @@ def _options_of(bench: Workbench, load: Load) -> list[tuple[float, Plan]] | str:
             f"direct load '{load.name}': no wire of either table carries its fuse of {fuse:g} A there and back within "
             "its drop: give it a larger max_drop, a place nearer to the source, or heavier wire"
         )
+    plans = [judged(problem, plan, [(None, load)], bench.watch) for plan in plans]
     return [(fuse, plan) for plan in _most_side_by_side(cheapest_by_footprint(plans))]
 
 

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
 from allocator.clock import heed_clock
-from allocator.pricing.bench import Workbench, warmed_on
+from allocator.pricing.bench import Workbench
 from allocator.pricing.slots import Slot
 from allocator.problem import Line, Problem, Wire
 from allocator.routing import Route
@@ -18,6 +18,7 @@ from allocator.wiring import (
     resistance_ohm_m,
     running_temperature_c,
     standard_fuses,
+    warmest_bundle_c,
 )
 
 FOR_EVER_S = 3600.0
@@ -148,11 +149,11 @@ def fuses_up_to(ampacity: float) -> list[float]:
 def _capacity_ma(problem: Problem, wire: Wire, route: Route, length_m: float, ampacity: float, fuse: float) -> int:
     """Largest whole milliamperes I with I <= fuse_use x fuse and I R(T(I)) <= feed_drop x running."""
     limit_v = problem.margins.feed_drop * problem.running_v * (1.0 + 1e-9)
-    warmed = warmed_on(problem, route, Line.CABLE)
+    bundle_c = warmest_bundle_c(problem, route.ambient_c, wire.insulation_c) if route.segments else None
 
     def fits(milliamperes: int) -> bool:
         current = milliamperes / 1000.0
-        hot = running_temperature_c(current, ampacity, route.ambient_c, wire.insulation_c, warmed)
+        hot = running_temperature_c(current, ampacity, route.ambient_c, wire.insulation_c, bundle_c)
         return current * resistance_ohm_m(wire, hot) * length_m <= limit_v
 
     low, high = 0, int(1000.0 * fuse * problem.margins.fuse_use + 1e-6)

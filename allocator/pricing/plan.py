@@ -17,7 +17,8 @@ from allocator.problem import Load, Problem
 class Plan:
     """The wires of a circuit, its splices as (place, count) and their price, and the drop of its worst load in V.
 
-    ``watched`` are the alike loads of functions that a bulkhead must not take away.
+    ``watched`` are the alike loads of functions that a bulkhead must not take away, ``too_warm`` the numbers of the
+    watched sets of warm bundles between which a load of it would lose more than it may.
     """
 
     conductors: tuple[Conductor, ...]
@@ -25,6 +26,7 @@ class Plan:
     splice_g: float
     drop_v: float
     watched: frozenset[int] = frozenset()
+    too_warm: frozenset[int] = frozenset()
 
     @cached_property
     def copper_g(self) -> float:
@@ -69,7 +71,8 @@ class Plan:
     @cached_property
     def footprint(self) -> object:
         """What it takes of what is shared (contacts, bundles), and what a bulkhead takes away with it."""
-        return (self.crossings, self.side, frozenset(self.warmth.items()), tuple(sorted(self.cut_off.items())))
+        lost = tuple(sorted(self.cut_off.items()))
+        return (self.crossings, self.side, frozenset(self.warmth.items()), lost, self.too_warm)
 
     @cached_property
     def key(self) -> object:
@@ -85,7 +88,7 @@ class Plan:
         That a wire which gives little heat may cool a bundle by its surface is left aside: none is laid for that.
         """
         loses_no_more = all(count <= other.cut_off.get(key, 0) for key, count in self.cut_off.items())
-        within = self.side <= other.side and self.warmth <= other.warmth
+        within = self.side <= other.side and self.warmth <= other.warmth and self.too_warm <= other.too_warm
         return loses_no_more and within and self._contacts_within(other)
 
     def _contacts_within(self, other: Plan) -> bool:

@@ -14,7 +14,9 @@ from allocator.pricing.circuits import Alike, Candidate
 from allocator.pricing.conductors import Conductor, Way, conductors, in_range, return_ways
 from allocator.pricing.jobs import SLACK, Job, Refusal, shares_of
 from allocator.pricing.plan import Plan, cheapest_by_footprint, drop_limit_v, not_much_heavier, refuse
+from allocator.pricing.single import Lost, warmed_by
 from allocator.pricing.slots import Slot
+from allocator.pricing.warm import judged
 from allocator.routing import Piece, RouteError, TreeWires, split_tree
 from allocator.wiring import SPLICE_OHM
 
@@ -127,28 +129,34 @@ def _with_returns(
     problem = bench.problem
     splices = dict(wires.splices)
     drops = _drops_at_loads(wires, chosen, splices)
+    lost = warmed_by(bench)
+    warm = drops if lost is None else _drops_at_loads(wires, chosen, splices, lost)
     returns: list[list[_Backs]] = []
     for (group, count), back in zip(groups, backs, strict=True):
         limit = drop_limit_v(problem, group.sample) * SLACK
-        worst = max(drops[group.index])
-        fits: dict[object, tuple[Conductor, float]] = {}
+        worst, warmest = max(drops[group.index]), max(warm[group.index])
+        fits: list[tuple[Conductor, float]] = []
+        enough: set[object] = set()
         least: dict[object, float] = {}
         for wire in back:
             if worst + wire.drop_v > limit:
                 continue
             least.setdefault(wire.crossings, wire.copper_g)
             heavier = wire.copper_g - least[wire.crossings]
-            if heavier <= bench.most_more_g + 1e-6 and wire.footprint not in fits:
-                fits[wire.footprint] = (wire, worst + wire.drop_v)
-        returns.append(_of_alike(bench, list(fits.values()), group.index, count))
+            if heavier <= bench.most_more_g + 1e-6 and wire.footprint not in enough:
+                fits.append((wire, worst + wire.drop_v))
+                if lost is None or warmest + lost(wire) <= limit:
+                    enough.add(wire.footprint)
+        returns.append(_of_alike(bench, fits, group.index, count))
     for choice in _return_choices(bench, returns):
-        yield Plan(
+        plan = Plan(
             conductors=(*chosen, *(wire for own, _ in choice for wire in own)),
             splices=wires.splices,
             splice_g=problem.prices.splice_g * sum(splices.values()),
             drop_v=max(total for _, total in choice),
             watched=bench.watched,
         )
+        yield judged(problem, plan, [(group.index, group.sample) for group, _ in groups], bench.watch)
 
 
 _Backs = tuple[tuple[Conductor, ...], float]
@@ -191,16 +199,19 @@ def _return_choices(bench: Workbench, returns: list[list[_Backs]]) -> Iterator[t
 
 
 def _drops_at_loads(
-    wires: TreeWires, chosen: tuple[Conductor, ...], splices: Mapping[str, int]
+    wires: TreeWires,
+    chosen: tuple[Conductor, ...],
+    splices: Mapping[str, int],
+    lost: Lost = lambda wire: wire.drop_v,
 ) -> dict[int, list[float]]:
     """Volts lost from the output to each group's loads, out and through splices, by group index."""
     result: dict[int, list[float]] = {}
     for piece, wire in zip(wires.pieces, chosen, strict=True):
         if piece.at_load:
             before = sum(
-                other.drop_v + splices[above.end] * SPLICE_OHM * other.current_a
+                lost(other) + splices[above.end] * SPLICE_OHM * other.current_a
                 for above, other in zip(wires.pieces, chosen, strict=True)
                 if not above.at_load and above.feeds(piece.end)
             )
-            result.setdefault(wire.members[0][0], []).append(before + wire.drop_v)
+            result.setdefault(wire.members[0][0], []).append(before + lost(wire))
     return result

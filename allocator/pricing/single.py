@@ -12,6 +12,7 @@ from allocator.pricing.conductors import Conductor, conductors, in_range, outgoi
 from allocator.pricing.jobs import SLACK, Job, Refusal
 from allocator.pricing.plan import Plan, cheapest_by_footprint, drop_limit_v, not_much_heavier, refuse
 from allocator.pricing.slots import Slot
+from allocator.pricing.warm import judged, warm_drop_v, warmest
 from allocator.problem import Load
 
 
@@ -38,9 +39,11 @@ def single_plans(
         if not back:
             return refuse((load.name,), slot, job, "no return wire carries the trip", duty.trip_a, None, "A")
         least = min(o.drop_v for o in out) + min(r.drop_v for r in back)
-        best = cheapest_pairs(out, back, limit, bench.most_more_g)
+        best = cheapest_pairs(out, back, limit, bench.most_more_g, warmed_by(bench))
         found = [Plan((o, r), (), 0.0, o.drop_v + r.drop_v, bench.watched) for o, r in best]
-    found = cheapest_by_footprint([plan for plan in found if plan.drop_v <= limit * SLACK])
+    own = [(members[0][0], load)]
+    kept = [judged(problem, plan, own, bench.watch) for plan in found if plan.drop_v <= limit * SLACK]
+    found = cheapest_by_footprint(kept)
     found = not_much_heavier(found, bench.most_more_g)
     return found or refuse((load.name,), slot, job, "drop over the limit with the heaviest wire", least, limit, "V")
 
@@ -71,19 +74,52 @@ def _no_wire(load: Load, slot: Slot, job: Job, carrying: list[Conductor]) -> Ref
     return refuse((load.name,), slot, job, "no wire carries the trip on the route", job.trip_a, None, "A")
 
 
+Lost = Callable[[Conductor], float]
+"""What a conductor loses in V between the warmest bundles that are watched."""
+
+
+def warmed_by(bench: Workbench) -> Lost | None:
+    """What wires lose between the warmest bundles that are watched; None where none is."""
+    warm = warmest(bench.watch)
+    return (lambda own: warm_drop_v(bench.problem, own, warm)) if warm else None
+
+
 def cheapest_pairs(
-    out: list[Conductor], back: list[Conductor], limit_v: float, most_more_g: float = inf
+    out: list[Conductor],
+    back: list[Conductor],
+    limit_v: float,
+    most_more_g: float = inf,
+    lost: Lost | None = None,
 ) -> list[tuple[Conductor, Conductor]]:
     """The outgoing and return wire of least copper within the drop, for each pair of footprints.
 
-    Of pairs that take the same contacts none that weighs more than ``most_more_g`` above the lightest.
+    Of pairs that take the same contacts none that weighs more than ``most_more_g`` above the lightest. With ``lost``
+    also heavier pairs, up to those that keep the drop between the warmest bundles.
     """
     least: dict[object, float] = {
         (o.crossings, r.crossings): o.all_copper_g + r.all_copper_g
         for o, r in _cheapest(_by(out, lambda wire: wire.crossings), _by(back, lambda wire: wire.crossings), limit_v)
     }
     outs_by, backs_by = _by(out, lambda wire: wire.footprint), _by(back, lambda wire: wire.footprint)
-    return list(_cheapest(outs_by, backs_by, limit_v, least, most_more_g))
+    found = list(_cheapest(outs_by, backs_by, limit_v, least, most_more_g))
+    if lost is not None:
+        for outs, backs in product(outs_by, backs_by):
+            most = least.get((outs[0].crossings, backs[0].crossings), inf) + most_more_g
+            found += _warm_pairs(outs, backs, limit_v, most, lost)
+    return found
+
+
+def _warm_pairs(
+    outs: list[Conductor], backs: list[Conductor], limit_v: float, most_g: float, lost: Lost
+) -> Iterator[tuple[Conductor, Conductor]]:
+    """Pairs within the drop as if alone, each outgoing wire up to the return wire that keeps it in the warmth too."""
+    for o in outs:
+        for r in backs:
+            if o.drop_v + r.drop_v > limit_v * SLACK or o.all_copper_g + r.all_copper_g > most_g + 1e-6:
+                continue
+            yield o, r
+            if lost(o) + lost(r) <= limit_v * SLACK:
+                break
 
 
 def _cheapest(

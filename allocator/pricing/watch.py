@@ -5,7 +5,15 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from itertools import chain
-from typing import TypeVar
+from typing import NamedTuple, TypeVar
+
+
+class Warm(NamedTuple):
+    """A bundle whose middle is so warm, or warmer, in a condition: segment, condition, degC."""
+
+    segment: int
+    condition: int
+    body_c: float
 
 
 @dataclass(frozen=True)
@@ -17,6 +25,7 @@ class Watch:
     ``hottest_w_m``: the least that the hottest wire of one that was too warm added at its trip. ``cables``: segments
     whose cables are counted, up to how many side by side; more than that are taken to warm each other no more, until
     they are met. ``feeds``: currents in A at which the heat of a slot's feed is exact, where feeds lie inside.
+    ``warm``: sets of warm bundles between which a circuit lost too much on its wires; each of ``bundles`` too.
     ``kept_back``: the share of the heat allowed that rows leave unused: above 0 they find a layout sooner, and prove
     nothing.
     """
@@ -26,6 +35,7 @@ class Watch:
     hottest_w_m: Mapping[int, float] = field(default_factory=dict)
     cables: Mapping[int, int] = field(default_factory=dict)
     feeds: Mapping[int, tuple[float, ...]] = field(default_factory=dict)
+    warm: tuple[tuple[Warm, ...], ...] = ()
     kept_back: float = 0.0
 
     def __bool__(self) -> bool:
@@ -36,6 +46,11 @@ class Watch:
         """All that are watched for anything."""
         return frozenset(self.bundles) | frozenset(self.cables)
 
+    def levels(self, segment: int, condition: int) -> tuple[Warm, ...]:
+        """The temperatures at which a bundle is told apart in a condition."""
+        own = {one for some in self.warm for one in some if (one.segment, one.condition) == (segment, condition)}
+        return tuple(sorted(own))
+
     def __or__(self, other: Watch) -> Watch:
         return Watch(
             bundles=_joined(self.bundles, other.bundles),
@@ -43,6 +58,7 @@ class Watch:
             hottest_w_m={e: min(found) for e, found in _both(self.hottest_w_m, other.hottest_w_m)},
             cables={e: max(found) for e, found in _both(self.cables, other.cables)},
             feeds=_joined(self.feeds, other.feeds),
+            warm=tuple(sorted({*self.warm, *other.warm})),
             kept_back=max(self.kept_back, other.kept_back),
         )
 

@@ -13,7 +13,7 @@ from allocator.wiring.conductors import (
 )
 from allocator.wiring.protection import fuse_stands_a, least_trip, standard_fuses, trip_settings
 from allocator.wiring.short_circuit import fuse_let_through_a2s, k_factor, withstand_a2s
-from allocator.wiring.surroundings import surroundings_of, warmed_share
+from allocator.wiring.surroundings import surroundings_of, warmest_bundle_c
 
 __all__ = [
     "SPLICE_OHM",
@@ -36,7 +36,7 @@ __all__ = [
     "standard_fuses",
     "surroundings_of",
     "trip_settings",
-    "warmed_share",
+    "warmest_bundle_c",
     "wire_g",
     "withstand_a2s",
 ]

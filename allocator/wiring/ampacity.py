@@ -56,12 +56,17 @@ def leaving_w_m(diameter_m: float, surface_c: float, ambient_c: float, pressure:
 
 
 def running_temperature_c(
-    current_a: float, ampacity: float, ambient_c: float, limit_c: float, least_share: float = 0.0
+    current_a: float, ampacity: float, ambient_c: float, limit_c: float, bundle_c: float | None = None
 ) -> float:
     """Conductor temperature at a current below the ampacity, in degC.
 
     ``T = Ta + (Tmax - Ta) sqrt(min(1, I / ampacity))`` (AC 43.13-1B chapter 11, which calls it conservative;
-    formula from memory). An ampacity of 0 gives the limit. Others may warm it to a share of the rise at the least.
+    formula from memory). An ampacity of 0 gives the limit. In a bundle whose middle is at ``bundle_c`` it is as warm as
+    that and its own rise ``(Tmax - Ta) (I / ampacity)^2``, up to the limit, where that is more. Its own rise is that of
+    a wire alone, which has the film of air at its surface: between other wires it is less.
     """
     share = min(1.0, current_a / ampacity) if ampacity > 0 else 1.0
-    return ambient_c + (limit_c - ambient_c) * max(least_share, sqrt(share))
+    own_c = ambient_c + (limit_c - ambient_c) * sqrt(share)
+    if bundle_c is None:
+        return own_c
+    return max(own_c, bundle_c, min(limit_c, bundle_c + (limit_c - ambient_c) * share**2))

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from allocator.problem import Bundling, Problem
+from allocator.problem import Bundling, Line, Problem
 from allocator.wiring.bundle_heat import Surroundings
 from allocator.wiring.conductors import of_class
 
@@ -21,12 +21,14 @@ def surroundings_of(problem: Problem, segment: int) -> Surroundings | None:
     )
 
 
-def warmed_share(problem: Problem, *, in_bundle: bool) -> float:
-    """The share of its rise to the class that a wire is taken to be warmed to by its bundle, when its drop is reckoned.
+def warmest_bundle_c(problem: Problem, ambient_c: float, limit_c: float) -> float | None:
+    """How warm a feed that lies in bundles is taken to find them when its drop is reckoned, in degC; None beside them.
 
-    The heat rule lets a bundle give ``allowance^2`` of the heat at which it would reach the class, what a wire adds of
-    its own included. A rise grows as the heat to the power 0.75 or faster (Churchill and Chu 1975: the film of a
-    cylinder; conduction and radiation are nearer to 1), so it stays below ``allowance^1.5``. The bundle may be cooler
-    than that. 0 for a line that lies in none, and where bundles do not go by heat.
+    What a feed carries at the most is worked out before there is a layout. The heat rule lets a bundle give
+    ``allowance^2`` of the heat at which it would reach the class. A rise grows as the heat to the power 0.75 or faster
+    (Churchill and Chu 1975: the film of a cylinder; conduction and radiation are nearer to 1), so it stays below
+    ``allowance^1.5`` of that to the class.
     """
-    return problem.margins.ampacity**1.5 if in_bundle and problem.margins.bundle is Bundling.HEAT else 0.0
+    if problem.lies_beside(Line.CABLE) or problem.margins.bundle is not Bundling.HEAT:
+        return None
+    return ambient_c + float(problem.margins.ampacity**1.5) * (limit_c - ambient_c)

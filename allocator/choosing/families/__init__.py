@@ -1,6 +1,7 @@
 """One function per constraint family, each a generator of rows; the registry fixes their order.
 
-``spread`` stands before the current rows: it makes the variables that they carry.
+``spread`` stands before the current rows, ``bundle_heat_rows`` before those on warm bundles: they make variables that
+the others carry.
 """
 
 from __future__ import annotations
@@ -24,6 +25,7 @@ from allocator.choosing.families.outputs import enough_outputs, spare_outputs
 from allocator.choosing.families.sites import copies_in_order, one_feed_each, units_at_a_site, units_of_a_kind
 from allocator.choosing.families.starts import feed_starts
 from allocator.choosing.families.stated_bundles import as_stated
+from allocator.choosing.families.warm_drops import drops_between_warm_bundles
 from allocator.choosing.rows import Row
 from allocator.choosing.variables import Variables
 
@@ -56,6 +58,7 @@ FAMILIES: dict[str, Family] = {
         enough_studs,
         feed_starts,
         bundle_heat_rows,
+        drops_between_warm_bundles,
         as_stated,
         cables_side_by_side,
     )

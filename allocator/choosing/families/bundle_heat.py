@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
+from math import inf
 
 from allocator.choosing.families.currents import slot_current
 from allocator.choosing.keys import BesideCable, BundleHeat
@@ -18,6 +19,9 @@ from allocator.wiring.bundle_heat import BESIDE, SQUARES_STEP_MM2, TOLERANCE, be
 
 LEAST_OF_HOTTEST = 0.6
 """Rows for the hottest wire are made of loads that may add this share of what was too hot; others as they are met."""
+
+NEAR = 1e-5
+"""A bundle counts as warm as a level where its heat is within this share of it: else rounding would let it slip."""
 
 SAMPLES = 24
 """At so many diameters a tangent is held against the curve that it has to lie above."""
@@ -112,6 +116,7 @@ class _Segment:
                 key = BundleHeat(e, m, n, allowed.only is not None)
                 yield self._held(key, [(heat, 1.0), (worst, 1.0)], free, allowed, lone)
                 yield from self._at_its_trip(m, n, at, allowed, heat, carried, lone)
+        yield from self._warm_rows(m, squares, heat, feeds, lone)
 
     def _held(
         self,
@@ -159,6 +164,34 @@ class _Segment:
             self.lines[key] = _Line(line.at_0 + max(0.0, above), slope)
         return self.lines[key]
 
+    def _warm_rows(
+        self, m: int, squares: Sequence[float], heat: Variable, feeds: Sequence[Taker], lone: Sequence[Term]
+    ) -> Iterator[Row]:
+        """``H <= L(S*) + L'(S*) (S - S*) + M warm``, ``L`` the heat that brings the middle of the bundle to a level."""
+        v, e = self.v, self.e
+        most = most_of(self.bundle, lambda own: self._given(own, m)) + sum(self._most_given(own) for own in feeds)
+        for one in v.pricing.watch.levels(e, m):
+            v.warm[one] = warm = v.add(f"warm[{e},{m},{one.body_c}]")
+            level = replace(self.around, limit_c=one.body_c)
+            for n, at in enumerate(squares):
+                for allowed in self.allowed:
+                    share = self.around.allowance**2 * (1.0 if allowed.only is None else BESIDE**2)
+                    slope = share * level.slope_w_m(at)
+                    line = _Line(share * level.free_w_m(at) * (1.0 - NEAR) - slope * at, slope)
+                    terms = [(heat, 1.0), (self.squares, -line.slope), (warm, -most), *((x, most) for x, _ in lone)]
+                    right = line.at_0 + most * len(lone)
+                    if allowed.only is not None:
+                        terms.append((allowed.only, most))
+                        right += most
+                    yield at_most(f"warm[{e},{m},{one.body_c},{n},{allowed.only is not None}]", terms, right)
+
+    def _most_given(self, feed: Taker) -> float:
+        """Heat of a feed at the most."""
+        assert feed.slot is not None
+        slot = self.v.pricing.slots[feed.slot]
+        most_a = (slot.limit_ma + slot.spare_current_ma) / 1000.0
+        return feed.add_up(lambda one: self.around.given_w_m(one.wire.wire, most_a))
+
     def _given(self, own: Taker, m: int) -> float:
         def gives(one: Lying) -> float:
             return self.around.given_w_m(one.wire.wire, one.currents_a[m]) if one.currents_a else 0.0
@@ -194,7 +227,7 @@ class _Segment:
 
     @property
     def _least_added(self) -> float:
-        return LEAST_OF_HOTTEST * self.v.pricing.watch.hottest_w_m[self.e]
+        return LEAST_OF_HOTTEST * self.v.pricing.watch.hottest_w_m.get(self.e, inf)
 
     @staticmethod
     def _of_feed(some: Sequence[Taker], carried: dict[int | None, Variable]) -> list[Term]:
@@ -306,7 +339,8 @@ class _Segment:
                 one, at = own.lines[0], own.squares_mm2
                 gives = self.around.given_w_m(one.wire.wire, one.wire.trip_a) + self.around.spread_w_m(one.wire, at)
                 over = max(over, gives - share * BESIDE**2 * self.around.free_w_m(at))
-        if over <= 0.0:
+        watched = any(one.segment == self.e for some in self.v.pricing.watch.warm for one in some)
+        if over <= 0.0 and not watched:
             return
         several = self.v.add(f"several[{self.e}]")
         terms, there = terms_of(self.bundle, lambda own: own.add_up(lambda _: 1.0))

@@ -1,0 +1,91 @@
+"""What wires lose between others that warm them."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import replace
+
+from allocator.pricing.circuits import Alike
+from allocator.pricing.conductors import Conductor
+from allocator.pricing.jobs import SLACK
+from allocator.pricing.plan import Plan, drop_limit_v
+from allocator.pricing.watch import Warm, Watch
+from allocator.problem import Load, Problem, Supply
+from allocator.wiring import SPLICE_OHM, resistance_ohm_m, running_temperature_c
+
+Temperatures = Mapping[int, float]
+"""How warm the middle of a bundle is, in degC, by segment; those not named warm nothing."""
+
+
+def warm_drop_v(problem: Problem, own: Conductor, warm: Temperatures) -> float:
+    """Drop of a conductor in V, as warm all along as the warmest of the bundles that it lies in makes it."""
+    bundles = [] if problem.lies_beside(own.line) else [warm[e] for e in own.route.segments if e in warm]
+    if not bundles:
+        return own.drop_v
+    alone_c, warmed_c = (
+        running_temperature_c(own.current_a, own.ampacity_a, own.route.ambient_c, own.wire.insulation_c, bundle_c)
+        for bundle_c in (None, max(bundles))
+    )
+    more_ohm_m = resistance_ohm_m(own.wire, warmed_c) - resistance_ohm_m(own.wire, alone_c)
+    return own.drop_v + own.current_a * own.length_m * more_ohm_m
+
+
+def warm_drops_v(
+    problem: Problem, plan: Plan, loads: Iterable[tuple[int | None, Load]], warm: Temperatures
+) -> Iterator[tuple[Load, float]]:
+    """What each kind of load of a plan loses there and back, in V: of alike loads the one that loses most.
+
+    ``loads`` are the alike loads by their number; None for one that is fused at the source.
+    """
+    splices = dict(plan.splices)
+    for group, load in loads:
+        own = [c for c in plan.conductors if group is None or group in dict(c.members)]
+        lost = [(c, warm_drop_v(problem, c, warm)) for c in own]
+        out = [volts for c, volts in lost if c.role == "out" for _ in range(c.count)]
+        total = sum(out) if load.bridge else max(out, default=0.0)
+        for role in ("branch", "return"):
+            total += max((volts for c, volts in lost if c.role == role), default=0.0)
+        for c, volts in lost:
+            if c.role == "trunk":
+                total += volts + splices.get(c.route.places[-1], 0) * SPLICE_OHM * c.current_a
+        yield load, total
+
+
+def limit_v(problem: Problem, load: Load) -> float:
+    """Most volts that a load may lose on its wires, with what rounding adds."""
+    return drop_limit_v(problem, load, fed=load.supply is not Supply.DIRECT) * SLACK
+
+
+def judged(
+    problem: Problem, plan: Plan, loads: Iterable[tuple[int | None, Load]], watch: Watch
+) -> Plan:
+    """A plan with the sets of warm bundles between which one of its loads would lose too much."""
+    own = tuple(loads)
+    inside = {e for c in plan.conductors if not problem.lies_beside(c.line) for e in c.route.segments}
+    failing = []
+    for n, bundles in enumerate(watch.warm):
+        warm = temperatures(bundles)
+        if inside & warm.keys() and any(
+            volts > limit_v(problem, load) for load, volts in warm_drops_v(problem, plan, own, warm)
+        ):
+            failing.append(n)
+    return replace(plan, too_warm=frozenset(failing)) if failing else plan
+
+
+def temperatures(bundles: Iterable[Warm]) -> dict[int, float]:
+    """The warmest of each segment."""
+    found: dict[int, float] = {}
+    for one in bundles:
+        found[one.segment] = max(one.body_c, found.get(one.segment, one.body_c))
+    return found
+
+
+def warmest(watch: Watch) -> dict[int, float]:
+    """The warmest that each segment was met."""
+    return temperatures(one for bundles in watch.warm for one in bundles)
+
+
+def members_of(members: Iterable[tuple[int, int]], alike: Iterable[Alike]) -> tuple[tuple[int | None, Load], ...]:
+    """The alike loads of a circuit, by number."""
+    groups = tuple(alike)
+    return tuple((g, groups[g].sample) for g, _ in members)
