@@ -7,12 +7,14 @@ from collections.abc import Callable
 from contextlib import AbstractContextManager
 from dataclasses import dataclass, replace
 from itertools import count
+from math import inf
 from typing import TypeVar
 
 from allocator.choosing import OPTIMAL, Choice, Model, choose, held_against, pairs_of
 from allocator.choosing.passed import passed
 from allocator.clock import at_least, until
-from allocator.pricing import Pricing, Watch, price
+from allocator.layout import INFEASIBLE
+from allocator.pricing import Cutoff, Pricing, Watch, price
 from allocator.problem import Problem
 
 T = TypeVar("T")
@@ -22,6 +24,9 @@ LEAST_S = 1.0
 
 EXACT_ROUNDS, KEPT_BACK = 2, 0.01
 """Rounds in which a layout is made good by the rows as they are; the share of heat kept back in each further one."""
+
+MUCH = 0.003
+"""Share of a whole layout by which the wires of a circuit may pass the lightest while a layout is made good."""
 
 COMPLETING_S, COMPLETING_SHARE = 0.004, 0.25
 """Seconds a load that assembling, checking and showing take, kept back from the limit; never more than this share."""
@@ -110,12 +115,17 @@ def made_good(
     Held against the bound of the first choice, and with the segments that had to be watched.
     """
     pairs, watch = pairs_of(loose, first), watch or loose.watch
+    # what weighs much more than the lightest is seldom of use here, and listing it takes long
+    cutoffs: tuple[Cutoff, ...] = (Cutoff(Watch(), MUCH * (first.objective_g or inf)),)
     with completing(first.interrupted):
         for round_number in count():
             # answers that get away from the rows by a hair would take many rounds: then a little is kept back
             spared = min(KEPT_BACK * max(0, round_number - EXACT_ROUNDS), 1.0)
-            tight = price(problem, only=pairs, watch=replace(watch, kept_back=spared))
+            tight = price(problem, only=pairs, watch=replace(watch, kept_back=spared), cutoffs=cutoffs)
             choice = choose(tight, time_limit_s=time_limit_s, change=change)
+            if choice.status == INFEASIBLE and cutoffs:
+                cutoffs = ()
+                continue
             more = passed(tight, choice)
             if not more:
                 break

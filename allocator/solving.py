@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import replace
 from math import inf
 
@@ -14,7 +14,7 @@ from allocator.choosing.objective import lightest_g
 from allocator.choosing.passed import passed
 from allocator.clock import TimeUpError
 from allocator.layout import INFEASIBLE, Layout
-from allocator.pricing import Pricing, Watch, price, relaxation, unpriced
+from allocator.pricing import Cutoff, Pricing, Watch, price, relaxation, unpriced
 from allocator.pricing.evident import evident
 from allocator.problem import Problem
 from allocator.search import Clock, Found, better, made_good
@@ -124,15 +124,15 @@ def _in_turn(
     Every bound on the way holds for all layouts.
     """
     known: Found | None = None
-    watch = Watch()
+    watch, met = Watch(), Watch()
+    bounds: list[tuple[Watch, float]] = []
     levels = (True, False) if relaxation(problem) is not problem else (False,)
-    alone_g: float | None = None
     standing = _Standing(progress, clock)
     for relaxed in levels:
         while True:
-            pricing = price(problem, relaxed=relaxed, watch=watch, most_more_g=_most_more_g(known, alone_g))
+            pricing = price(problem, relaxed=relaxed, watch=watch, cutoffs=_cutoffs(known, bounds))
             if known is None and start is not None:
-                known, watch = _from_start(problem, pricing, start, clock, watch)
+                known, met = _from_start(problem, pricing, start, clock, met)
             begin = _begin(pricing, known, start)
             standing.begun(pricing, known)
             choice = choose(
@@ -144,8 +144,8 @@ def _in_turn(
                 kept_back_s=clock.kept_back_s,
                 enough_g=_known_g(known),
             )
-            if not pricing.watch and choice.bound_g is not None:
-                alone_g = choice.bound_g
+            if choice.bound_g is not None:
+                bounds.append((watch, choice.bound_g))
             over = passed(pricing, choice)
             found = Found(pricing, choice, pricing)
             if choice.objective_g is not None and (over or relaxed):
@@ -154,7 +154,8 @@ def _in_turn(
                 known = better(Found(pricing, bound, pricing), known)
                 yield known
                 if not _proven(known.choice, gap):
-                    found, watch = made_good(problem, pricing, choice, clock.left_for(choice), watch=watch | over)
+                    met |= watch | over
+                    found, met = made_good(problem, pricing, choice, clock.left_for(choice), watch=met)
                     known = better(found, known)
             else:
                 known = better(found, known)
@@ -164,13 +165,15 @@ def _in_turn(
                 return
             if not over:
                 break
+            # heat comes first: with its bound at hand, little has to be listed where drops alone ask for more
+            watch |= over.without_warm or over
 
 
-def _most_more_g(known: Found | None, alone_g: float | None) -> float:
-    """What a circuit may weigh above the lightest in anything better than what is known; ``alone_g``: see `price`."""
-    if known is None or known.choice.objective_g is None or alone_g is None:
-        return inf
-    return known.choice.objective_g - alone_g
+def _cutoffs(known: Found | None, bounds: Sequence[tuple[Watch, float]]) -> tuple[Cutoff, ...]:
+    """What is too heavy for anything better than what is known; nothing where nothing is."""
+    if known is None or known.choice.objective_g is None:
+        return ()
+    return tuple(Cutoff(watch, max(0.0, known.choice.objective_g - bound)) for watch, bound in bounds)
 
 
 def _from_start(

@@ -11,13 +11,14 @@ from allocator.pricing.plan import Plan
 from allocator.pricing.pricing import Pricing, bank_matters, price, unpriced
 from allocator.pricing.relaxing import relaxation
 from allocator.pricing.slots import Kind, Slot, SlotClass, milliamperes_down, milliamperes_up
-from allocator.pricing.watch import Watch
+from allocator.pricing.watch import Cutoff, Watch
 
 __all__ = [
     "Alike",
     "Candidate",
     "Conductor",
     "Crossing",
+    "Cutoff",
     "DirectOption",
     "FeedOption",
     "Finished",

@@ -4,11 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
-from math import inf
 from typing import TYPE_CHECKING
 
 from allocator.pricing.finished import FinishedWire
-from allocator.pricing.watch import Watch
+from allocator.pricing.watch import Cutoff, Watch
 from allocator.problem import Bundling, Line, Problem, Wire, WireTable
 from allocator.routing import Network, Route
 from allocator.wiring import bundle_factor, of_class
@@ -22,9 +21,9 @@ AREA_TOLERANCE = 0.005
 
 @dataclass(frozen=True)
 class Workbench:
-    """A problem at work. ``watch``: segments whose bundles are looked at, ``most_more_g``: what wires
-    of a circuit may weigh there above the lightest that take the same contacts; ``watched`` are the alike
-    loads of functions held against bulkheads; ``returns`` are finished return wires by alike group.
+    """A problem at work. ``watch``: segments whose bundles are looked at, ``cutoffs``: what is too heavy for any
+    better layout; ``watched`` are the alike loads of functions held against bulkheads; ``returns`` are finished return
+    wires by alike group.
 
     ``priced`` keeps plans made before, ``cut`` what was cut short, ``usable`` wires by class and tables.
     """
@@ -33,7 +32,7 @@ class Workbench:
     network: Network
     runs: Mapping[tuple[str, str], float]
     watch: Watch = field(default_factory=Watch)
-    most_more_g: float = inf
+    cutoffs: tuple[Cutoff, ...] = ()
     watched: frozenset[int] = frozenset()
     returns: Mapping[int, FinishedWire] = field(default_factory=dict)
     priced: dict[object, list[Plan]] = field(default_factory=dict)

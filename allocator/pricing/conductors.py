@@ -9,6 +9,7 @@ from itertools import product
 from allocator.clock import heed_clock
 from allocator.pricing.bench import AREA_TOLERANCE, Workbench
 from allocator.pricing.finished import FinishedWire
+from allocator.pricing.watch import Watch
 from allocator.problem import CHASSIS, SOURCE, ContactSet, Line, Load, Problem, Wire, WireTable
 from allocator.routing import Route, RouteError
 from allocator.wiring import (
@@ -65,6 +66,12 @@ class Conductor:
     def footprint(self) -> tuple[object, ...]:
         """What it takes of what is shared: contacts, room beside cables, and in watched bundles what it is itself."""
         return (self.crossings, self.side, self.at_most, self.bundles, self.warmth if self.bundles else ())
+
+    def seen(self, watch: Watch) -> tuple[object, ...]:
+        """Its footprint where no more than some segments are watched."""
+        bundles = tuple(e for e in self.bundles if e in watch.bundles)
+        side = tuple(e for e in self.side if e in watch.segments)
+        return (self.crossings, side, self.at_most if side else None, bundles, self.warmth if bundles else ())
 
     @property
     def all_copper_g(self) -> float:

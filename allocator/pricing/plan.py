@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 from math import inf
@@ -10,7 +11,11 @@ from math import inf
 from allocator.pricing.conductors import Conductor, Crossing
 from allocator.pricing.jobs import Job, Refusal
 from allocator.pricing.slots import Slot
+from allocator.pricing.watch import Cutoff, Watch
 from allocator.problem import Load, Problem
+
+ROUNDING_G = 1e-6
+"""Grams by which rounding may part two weights that are the same."""
 
 
 @dataclass(frozen=True)
@@ -82,6 +87,14 @@ class Plan:
             for c in self.conductors
         )
 
+    def seen(self, watch: Watch, own: Watch) -> object:
+        """What it takes of what is shared where no more than ``watch`` is watched; ``own`` is what it was made for."""
+        wires = Counter((e, c.warmth) for c in self.conductors for e in c.bundles * c.count if e in watch.bundles)
+        side = frozenset((e, c.at_most) for c in self.conductors for e in c.side if e in watch.segments)
+        too_warm = frozenset(n for n in self.too_warm if own.warm[n] in watch.warm)
+        lost = tuple(sorted(self.cut_off.items()))
+        return (self.crossings, side, frozenset(wires.items()), lost, too_warm)
+
     def no_harder_than(self, other: Plan) -> bool:
         """Whether this plan takes no contact and adds no wire to a bundle that ``other`` does not, nor loses more.
 
@@ -111,21 +124,23 @@ def cheapest_by_footprint(found: list[Plan]) -> list[Plan]:
     return list(best.values())
 
 
-def not_much_heavier(found: list[Plan], most_more_g: float) -> list[Plan]:
-    """Plans that weigh at most so much more than the lightest that takes the same contacts and is lost as seldom.
+def not_much_heavier(found: Iterable[Plan], cutoffs: Sequence[Cutoff], watch: Watch) -> list[Plan]:
+    """Plans that no cutoff leaves out: none too heavy beside the lightest that is the same to what it watched.
 
-    With a known layout and a bound on all layouts as if every wire lay alone: what weighs more than the difference of
-    the two above the lightest, which might stand in its place then, stands in no better layout.
+    ``watch`` is what the plans were made for.
     """
-    least: dict[object, float] = {}
-    for plan in found:
-        key = (plan.crossings, tuple(sorted(plan.cut_off.items())))
-        least[key] = min(least.get(key, inf), plan.price_g)
-    return [
-        plan
-        for plan in found
-        if plan.price_g <= least[plan.crossings, tuple(sorted(plan.cut_off.items()))] + most_more_g + 1e-6
-    ]
+    plans = list(found)
+    for cutoff in cutoffs:
+        least: dict[object, float] = {}
+        seen = [plan.seen(cutoff.watch, watch) for plan in plans]
+        for plan, own in zip(plans, seen, strict=True):
+            least[own] = min(least.get(own, inf), plan.price_g)
+        plans = [
+            plan
+            for plan, own in zip(plans, seen, strict=True)
+            if plan.price_g <= least[own] + cutoff.more_g + ROUNDING_G
+        ]
+    return plans
 
 
 def drop_limit_v(problem: Problem, load: Load, *, fed: bool = True) -> float:

@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Collection, Sequence
 from dataclasses import dataclass, field, replace
 from functools import cached_property
-from math import inf
 from typing import TYPE_CHECKING
 
 from allocator.clock import heed_clock
@@ -20,7 +19,7 @@ from allocator.pricing.options import Option, numbered, options_of
 from allocator.pricing.relaxing import relaxation
 from allocator.pricing.slots import Kind, Slot, kinds, milliamperes_up, slots
 from allocator.pricing.standing import standing_faults
-from allocator.pricing.watch import Watch
+from allocator.pricing.watch import Cutoff, Watch
 from allocator.problem import Problem
 from allocator.routing import Network
 
@@ -127,7 +126,7 @@ def price(
     relaxed: bool = False,
     only: Pairs | None = None,
     watch: Watch | None = None,
-    most_more_g: float = inf,
+    cutoffs: tuple[Cutoff, ...] = (),
     finished: Finished | None = None,
 ) -> Pricing:
     """List and price everything that the model may choose from.
@@ -140,9 +139,8 @@ def price(
         Price just these (members of a candidate, slot) pairs.
     watch
         Segments whose bundles are looked at: in all others each wire is taken to lie alone, which is a relaxation.
-    most_more_g
-        What wires of a circuit may weigh above the lightest that take the same contacts. A known layout less a bound on
-        all layouts with nothing watched is enough: whatever weighs more stands in no better one.
+    cutoffs
+        What is known of all layouts: circuits that are too heavy for any better one are left out.
     finished
         What is built already: finished returns cost nothing, units that are built are told apart.
 
@@ -158,7 +156,7 @@ def price(
     alike = alike_loads(problem, finished)
     most = max((c.rating_a for s in places for c in s.classes), default=0.0) * view.margins.output_use
     circuits, cut = candidates(problem, network, alike, most)
-    bench = replace(workbench(view, network, alike, watch, finished), most_more_g=most_more_g)
+    bench = replace(workbench(view, network, alike, watch, finished), cutoffs=cutoffs)
     feeds: list[FeedOption] = []
     for slot in places:
         feeds += feed_options(bench, slot, len(feeds))

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
 from itertools import combinations_with_replacement, product
 from math import comb, inf, prod
@@ -13,10 +13,11 @@ from allocator.pricing.bench import Workbench
 from allocator.pricing.circuits import Alike, Candidate
 from allocator.pricing.conductors import Conductor, Way, conductors, in_range, return_ways
 from allocator.pricing.jobs import SLACK, Job, Refusal, shares_of
-from allocator.pricing.plan import Plan, cheapest_by_footprint, drop_limit_v, not_much_heavier, refuse
+from allocator.pricing.plan import ROUNDING_G, Plan, cheapest_by_footprint, drop_limit_v, not_much_heavier, refuse
 from allocator.pricing.single import Lost, warmed_by
 from allocator.pricing.slots import Slot
 from allocator.pricing.warm import judged
+from allocator.pricing.watch import Cutoff, Watch
 from allocator.routing import Piece, RouteError, TreeWires, split_tree
 from allocator.wiring import SPLICE_OHM
 
@@ -42,9 +43,26 @@ def shared_plans(
     wet = [place for place, _ in wires.splices if problem.place[place].wet]
     if wet:
         return refuse(names, slot, job, f"a splice would sit in the wet at '{wet[0]}'")
-    found = list(_tree_plans(bench, groups, slot, job, wires))
-    listed = not_much_heavier(cheapest_by_footprint(found), bench.most_more_g)
+    members = [(group.index, group.sample) for group, _ in groups]
+    kept = _not_too_heavy(_tree_plans(bench, groups, slot, job, wires), bench.cutoffs)
+    found = [judged(problem, plan, members, bench.watch) for plan in kept]
+    listed = not_much_heavier(cheapest_by_footprint(found), bench.cutoffs, bench.watch)
     return listed or refuse(names, slot, job, "no wire of one size carries trip and drop")
+
+
+def _not_too_heavy(found: Iterable[Plan], cutoffs: Sequence[Cutoff]) -> Iterator[Plan]:
+    """Plans without those that are too heavy beside one before them, by the cutoffs that know of no warm bundle."""
+    least: dict[object, float] = {}
+    blind = Watch()
+    for plan in found:
+        heavy = False
+        for n, cutoff in enumerate(cutoffs):
+            if not cutoff.watch.warm:
+                seen = (n, plan.seen(cutoff.watch, blind))
+                least[seen] = min(least.get(seen, inf), plan.price_g)
+                heavy = heavy or plan.price_g > least[seen] + cutoff.more_g + ROUNDING_G
+        if not heavy:
+            yield plan
 
 
 def _tree_plans(
@@ -70,6 +88,7 @@ def _tree_plans(
     # what is too heavy is known beforehand where the contacts of the returns are no choice
     fixed = all(len({wire.crossings for wire in own}) <= 1 for own in backs)
     least: dict[object, float] = {}
+    most_more_g = min((cutoff.more_g for cutoff in bench.cutoffs if not cutoff.watch), default=inf)
     for size in [s for s in per_piece[0] if all(s in piece for piece in per_piece)]:
         for choice in product(*(piece[size] for piece in per_piece)):
             heed_clock()
@@ -78,7 +97,7 @@ def _tree_plans(
                 continue
             passages = tuple(wire.crossings for wire in choice)
             grams = sum(wire.copper_g for wire in choice) + lightest
-            if fixed and grams > least.get(passages, inf) + bench.most_more_g:
+            if fixed and grams > least.get(passages, inf) + most_more_g:
                 continue
             for plan in _with_returns(bench, groups, backs, wires, choice):
                 least[passages] = min(least.get(passages, inf), plan.copper_g)
@@ -137,26 +156,23 @@ def _with_returns(
         worst, warmest = max(drops[group.index]), max(warm[group.index])
         fits: list[tuple[Conductor, float]] = []
         enough: set[object] = set()
-        least: dict[object, float] = {}
+        heavy = _too_heavy(bench)
         for wire in back:
             if worst + wire.drop_v > limit:
                 continue
-            least.setdefault(wire.crossings, wire.copper_g)
-            heavier = wire.copper_g - least[wire.crossings]
-            if heavier <= bench.most_more_g + 1e-6 and wire.footprint not in enough:
+            if not heavy(wire) and wire.footprint not in enough:
                 fits.append((wire, worst + wire.drop_v))
                 if lost is None or warmest + lost(wire) <= limit:
                     enough.add(wire.footprint)
         returns.append(_of_alike(bench, fits, group.index, count))
     for choice in _return_choices(bench, returns):
-        plan = Plan(
+        yield Plan(
             conductors=(*chosen, *(wire for own, _ in choice for wire in own)),
             splices=wires.splices,
             splice_g=problem.prices.splice_g * sum(splices.values()),
             drop_v=max(total for _, total in choice),
             watched=bench.watched,
         )
-        yield judged(problem, plan, [(group.index, group.sample) for group, _ in groups], bench.watch)
 
 
 _Backs = tuple[tuple[Conductor, ...], float]
@@ -196,6 +212,21 @@ def _return_choices(bench: Workbench, returns: list[list[_Backs]]) -> Iterator[t
             yield tuple(choice if m == n else other[0] for m, other in enumerate(ranked))
     for n in range(1, max(len(own) for own in ranked)):
         yield tuple(own[min(n, len(own) - 1)] for own in ranked)
+
+
+def _too_heavy(bench: Workbench) -> Callable[[Conductor], bool]:
+    """Whether a return wire is too heavy beside one before it; they come the lightest first, each within its drop."""
+    least: dict[object, float] = {}
+    cutoffs = [cutoff for cutoff in bench.cutoffs if not cutoff.watch.warm]
+
+    def heavy(wire: Conductor) -> bool:
+        found = False
+        for n, cutoff in enumerate(cutoffs):
+            lightest = least.setdefault((n, wire.seen(cutoff.watch)), wire.copper_g)
+            found = found or wire.copper_g > lightest + cutoff.more_g + ROUNDING_G
+        return found
+
+    return heavy
 
 
 def _drops_at_loads(

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import replace
 from itertools import combinations_with_replacement, product
 from math import inf
@@ -10,9 +10,10 @@ from math import inf
 from allocator.pricing.bench import Workbench
 from allocator.pricing.conductors import Conductor, conductors, in_range, outgoing_ways, return_ways
 from allocator.pricing.jobs import SLACK, Job, Refusal
-from allocator.pricing.plan import Plan, cheapest_by_footprint, drop_limit_v, not_much_heavier, refuse
+from allocator.pricing.plan import ROUNDING_G, Plan, cheapest_by_footprint, drop_limit_v, not_much_heavier, refuse
 from allocator.pricing.slots import Slot
 from allocator.pricing.warm import judged, warm_drop_v, warmest
+from allocator.pricing.watch import Cutoff
 from allocator.problem import Load
 
 
@@ -39,12 +40,12 @@ def single_plans(
         if not back:
             return refuse((load.name,), slot, job, "no return wire carries the trip", duty.trip_a, None, "A")
         least = min(o.drop_v for o in out) + min(r.drop_v for r in back)
-        best = cheapest_pairs(out, back, limit, bench.most_more_g, warmed_by(bench))
+        best = cheapest_pairs(out, back, limit, bench.cutoffs, warmed_by(bench))
         found = [Plan((o, r), (), 0.0, o.drop_v + r.drop_v, bench.watched) for o, r in best]
     own = [(members[0][0], load)]
     kept = [judged(problem, plan, own, bench.watch) for plan in found if plan.drop_v <= limit * SLACK]
     found = cheapest_by_footprint(kept)
-    found = not_much_heavier(found, bench.most_more_g)
+    found = not_much_heavier(found, bench.cutoffs, bench.watch)
     return found or refuse((load.name,), slot, job, "drop over the limit with the heaviest wire", least, limit, "V")
 
 
@@ -88,34 +89,60 @@ def cheapest_pairs(
     out: list[Conductor],
     back: list[Conductor],
     limit_v: float,
-    most_more_g: float = inf,
+    cutoffs: Sequence[Cutoff] = (),
     lost: Lost | None = None,
 ) -> list[tuple[Conductor, Conductor]]:
     """The outgoing and return wire of least copper within the drop, for each pair of footprints.
 
-    Of pairs that take the same contacts none that weighs more than ``most_more_g`` above the lightest. With ``lost``
-    also heavier pairs, up to those that keep the drop between the warmest bundles.
+    None that a cutoff leaves out. With ``lost`` also heavier pairs, up to those that keep the drop between the warmest
+    bundles.
     """
-    least: dict[object, float] = {
-        (o.crossings, r.crossings): o.all_copper_g + r.all_copper_g
-        for o, r in _cheapest(_by(out, lambda wire: wire.crossings), _by(back, lambda wire: wire.crossings), limit_v)
-    }
+    heavy = _heavy(out, back, limit_v, cutoffs)
     outs_by, backs_by = _by(out, lambda wire: wire.footprint), _by(back, lambda wire: wire.footprint)
-    found = list(_cheapest(outs_by, backs_by, limit_v, least, most_more_g))
+    found = list(_cheapest(outs_by, backs_by, limit_v, heavy))
     if lost is not None:
         for outs, backs in product(outs_by, backs_by):
-            most = least.get((outs[0].crossings, backs[0].crossings), inf) + most_more_g
-            found += _warm_pairs(outs, backs, limit_v, most, lost)
+            found += _warm_pairs(outs, backs, limit_v, heavy, lost)
     return found
 
 
+Heavy = Callable[[Conductor, Conductor], bool]
+"""Whether a pair stands in no better layout than what is known."""
+
+
+def _none_is_heavy(_: Conductor, __: Conductor) -> bool:
+    return False
+
+
+def _heavy(out: list[Conductor], back: list[Conductor], limit_v: float, cutoffs: Sequence[Cutoff]) -> Heavy:
+    """By the cutoffs that know of no warm bundle: what they ask of a wire does not hang on the other one."""
+    leasts = []
+    for cutoff in cutoffs:
+        if not cutoff.watch.warm:
+            outs, backs = (_by(own, lambda wire: wire.seen(cutoff.watch)) for own in (out, back))  # noqa: B023
+            least = {
+                (o.seen(cutoff.watch), r.seen(cutoff.watch)): o.all_copper_g + r.all_copper_g
+                for o, r in _cheapest(outs, backs, limit_v, _none_is_heavy)
+            }
+            leasts.append((cutoff, least))
+
+    def heavy(o: Conductor, r: Conductor) -> bool:
+        grams = o.all_copper_g + r.all_copper_g
+        return any(
+            grams > least.get((o.seen(cutoff.watch), r.seen(cutoff.watch)), inf) + cutoff.more_g + ROUNDING_G
+            for cutoff, least in leasts
+        )
+
+    return heavy
+
+
 def _warm_pairs(
-    outs: list[Conductor], backs: list[Conductor], limit_v: float, most_g: float, lost: Lost
+    outs: list[Conductor], backs: list[Conductor], limit_v: float, heavy: Heavy, lost: Lost
 ) -> Iterator[tuple[Conductor, Conductor]]:
     """Pairs within the drop as if alone, each outgoing wire up to the return wire that keeps it in the warmth too."""
     for o in outs:
         for r in backs:
-            if o.drop_v + r.drop_v > limit_v * SLACK or o.all_copper_g + r.all_copper_g > most_g + 1e-6:
+            if o.drop_v + r.drop_v > limit_v * SLACK or heavy(o, r):
                 continue
             yield o, r
             if lost(o) + lost(r) <= limit_v * SLACK:
@@ -126,16 +153,12 @@ def _cheapest(
     outs_by: list[list[Conductor]],
     backs_by: list[list[Conductor]],
     limit_v: float,
-    least_g: Mapping[object, float] | None = None,
-    most_more_g: float = inf,
+    heavy: Heavy,
 ) -> Iterator[tuple[Conductor, Conductor]]:
     """The lightest pair of each group of outgoing and each group of return wires; too heavy groups left out."""
     for outs, backs in product(outs_by, backs_by):
-        lightest = outs[0].all_copper_g + backs[0].all_copper_g
-        if least_g is not None:
-            most = least_g.get((outs[0].crossings, backs[0].crossings), inf) + most_more_g
-            if lightest > most + 1e-6:
-                continue
+        if heavy(outs[0], backs[0]):
+            continue
         best: tuple[tuple[float, float, float], Conductor, Conductor] | None = None
         for o in outs:
             if best is not None and round(o.all_copper_g + backs[0].all_copper_g, 3) > best[0][0]:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from itertools import chain
 from typing import NamedTuple, TypeVar
 
@@ -42,6 +42,17 @@ class Watch:
         return bool(self.bundles or self.cables)
 
     @property
+    def without_warm(self) -> Watch:
+        """The same without the segments that are watched for drops alone."""
+        kept = {e for e in self.bundles if e in self.hottest_w_m or not self.conditions.get(e)}
+        return replace(
+            self,
+            bundles={e: steps for e, steps in self.bundles.items() if e in kept},
+            conditions={e: found for e, found in self.conditions.items() if e in kept},
+            warm=(),
+        )
+
+    @property
     def segments(self) -> frozenset[int]:
         """All that are watched for anything."""
         return frozenset(self.bundles) | frozenset(self.cables)
@@ -61,6 +72,18 @@ class Watch:
             warm=tuple(sorted({*self.warm, *other.warm})),
             kept_back=max(self.kept_back, other.kept_back),
         )
+
+
+@dataclass(frozen=True)
+class Cutoff:
+    """A layout is known ``more_g`` above a bound on all layouts, proven with some segments watched.
+
+    What weighs more than that above the lightest that is the same to those segments stands in no better layout: with
+    the lightest in its place all rows of that bound would still be kept, at less than the bound.
+    """
+
+    watch: Watch
+    more_g: float
 
 
 T = TypeVar("T")
