@@ -11,6 +11,7 @@ from math import inf
 from typing import TypeVar
 
 from allocator.choosing import OPTIMAL, Choice, Model, choose, held_against, pairs_of
+from allocator.choosing.choose import EQUAL_G
 from allocator.choosing.passed import passed
 from allocator.clock import at_least, until
 from allocator.layout import INFEASIBLE
@@ -116,13 +117,14 @@ def made_good(
     """
     pairs, watch = pairs_of(loose, first), watch or loose.watch
     # what weighs much more than the lightest is seldom of use here, and listing it takes long
+    target_g = -inf if first.bound_g is None else first.bound_g + EQUAL_G
     cutoffs: tuple[Cutoff, ...] = (Cutoff(Watch(), MUCH * (first.objective_g or inf)),)
     with completing(first.interrupted):
         for round_number in count():
             # answers that get away from the rows by a hair would take many rounds: then a little is kept back
             spared = min(KEPT_BACK * max(0, round_number - EXACT_ROUNDS), 1.0)
             tight = price(problem, only=pairs, watch=replace(watch, kept_back=spared), cutoffs=cutoffs)
-            choice = choose(tight, time_limit_s=time_limit_s, change=change)
+            choice = choose(tight, time_limit_s=time_limit_s, change=change, target_g=target_g)
             if choice.status == INFEASIBLE and cutoffs:
                 cutoffs = ()
                 continue

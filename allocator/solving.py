@@ -9,7 +9,8 @@ from math import inf
 from allocator.assembling import assemble
 from allocator.checking import Report, check
 from allocator.checking.contact_numbers import numbered
-from allocator.choosing import NOTHING_FOUND, Choice, Progress, choose, held_against
+from allocator.choosing import NOTHING_FOUND, Choice, Progress, choose, held_against, pairs_of
+from allocator.choosing.fixing import Dear, fixed
 from allocator.choosing.objective import lightest_g
 from allocator.choosing.passed import passed
 from allocator.clock import TimeUpError
@@ -126,6 +127,8 @@ def _in_turn(
     known: Found | None = None
     watch, met = Watch(), Watch()
     bounds: list[tuple[Watch, float]] = []
+    dear: tuple[Dear, ...] = ()
+    asked: object = None
     levels = (True, False) if relaxation(problem) is not problem else (False,)
     standing = _Standing(progress, clock)
     for relaxed in levels:
@@ -133,6 +136,8 @@ def _in_turn(
             pricing = price(problem, relaxed=relaxed, watch=watch, cutoffs=_cutoffs(known, bounds))
             if known is None and start is not None:
                 known, met = _from_start(problem, pricing, start, clock, met)
+            if known is not None and known.choice.objective_g is not None:
+                pricing, dear = fixed(pricing, known.choice.objective_g, dear)
             begin = _begin(pricing, known, start)
             standing.begun(pricing, known)
             choice = choose(
@@ -153,9 +158,11 @@ def _in_turn(
                 bound = held_against(replace(choice, objective_g=None), choice.bound_g)
                 known = better(Found(pricing, bound, pricing), known)
                 yield known
-                if not _proven(known.choice, gap):
-                    met |= watch | over
+                met |= watch | over
+                ask = (frozenset(pairs_of(pricing, choice)), met)
+                if not _proven(known.choice, gap) and ask != asked:
                     found, met = made_good(problem, pricing, choice, clock.left_for(choice), watch=met)
+                    asked = (ask[0], met)
                     known = better(found, known)
             else:
                 known = better(found, known)

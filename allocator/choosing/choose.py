@@ -46,11 +46,13 @@ def choose(
     progress: Callable[[Progress], None] | None = None,
     change: Callable[[Model], Model] | None = None,
     enough_g: float = inf,
+    target_g: float = -inf,
     kept_back_s: float = 0.0,
 ) -> Choice:
     """The best choice that can be found and how far it is proven.
 
-    A bound of ``enough_g`` ends the search; where it has found nothing it leaves ``kept_back_s`` of the limit.
+    A bound of ``enough_g`` ends the search, and a choice of ``target_g``; where it has found nothing it leaves
+    ``kept_back_s`` of the limit.
     ``start`` is a choice to begin from. ``optimal`` is said only where the
     bound meets the objective. ``change`` may add rows to the model, and put another objective in place of its own.
     """
@@ -65,6 +67,7 @@ def choose(
         start=values,
         progress=progress,
         enough_g=enough_g,
+        target_g=target_g,
         kept_back_s=kept_back_s,
     )
     return choice_of(model, outcome)

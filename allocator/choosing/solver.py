@@ -70,11 +70,13 @@ def run(
     presolve: bool = True,
     confirmed: bool = True,
     enough_g: float = inf,
+    target_g: float = -inf,
     kept_back_s: float = 0.0,
 ) -> Outcome:
     """Solve a model with HiGHS, on one thread and with a fixed seed.
 
-    A bound of ``enough_g`` ends it: then nothing better than that is to be found.
+    A bound of ``enough_g`` ends it: then nothing better than that is to be found. So does a solution of ``target_g``:
+    who asks knows that there is no better one.
 
     It ends where the time of `clock` is up, too, and within `GRACE_S` of any limit; so many seconds before while it has
     neither begun with a solution nor found one (``kept_back_s``, or half of the time).
@@ -83,15 +85,15 @@ def run(
     not where ``confirmed`` is False: where a wrong one only costs a piece of advice.
     """
     began = time.monotonic()
-    outcome = _solved(model, time_limit_s, gap, start, progress, presolve, enough_g, kept_back_s)
+    outcome = _solved(model, time_limit_s, gap, start, progress, presolve, (enough_g, target_g), kept_back_s)
 
     def left_s() -> float | None:
         return None if time_limit_s is None else max(1.0, time_limit_s - (time.monotonic() - began))
 
     if start is not None and _stale(model, outcome):
-        outcome = _solved(model, left_s(), gap, None, progress, presolve, enough_g, kept_back_s)
+        outcome = _solved(model, left_s(), gap, None, progress, presolve, (enough_g, target_g), kept_back_s)
     if outcome.infeasible and presolve and confirmed:
-        return _solved(model, left_s(), gap, start, progress, False, enough_g, kept_back_s)
+        return _solved(model, left_s(), gap, start, progress, False, (enough_g, target_g), kept_back_s)
     return outcome
 
 
@@ -114,7 +116,7 @@ def _solved(
     start: Mapping[int, float] | None,
     progress: Callable[[Progress], None] | None,
     presolve: bool,
-    enough_g: float,
+    enough_g: tuple[float, float],
     kept_back_s: float,
 ) -> Outcome:
     problem = formulated(model)
@@ -150,6 +152,49 @@ def _solved(
         outcome = watch.outcome()
     watch.raise_any()
     return outcome
+
+
+def relaxed(model: Model) -> tuple[float, tuple[float, ...]] | None:
+    """The optimum of the LP relaxation, in g, and the reduced cost of each column; None where it was not found.
+
+    The rows go to HiGHS as arrays: made one by one they would take longer than the solve.
+    """
+    import highspy
+
+    with _standard_output_closed():
+        highs = highspy.Highs()  # type: ignore[no-untyped-call]
+        highs.silent()
+    highs.passModel(_arrays(model))
+    left_s = ends() - time.monotonic()
+    if left_s < inf:
+        highs.setOptionValue("time_limit", max(0.0, left_s))
+    run_aside(highs.run, heed_clock)
+    if highs.getModelStatus() != highspy.HighsModelStatus.kOptimal:
+        return None
+    bound_g = highs.getInfo().objective_function_value + model.constant_g
+    return bound_g, tuple(float(cost) for cost in highs.getSolution().col_dual)
+
+
+def _arrays(model: Model) -> Any:
+    """The LP relaxation as HiGHS takes it, row by row."""
+    import highspy
+    import numpy as np
+
+    lp, cost = highspy.HighsLp(), np.zeros(len(model.columns))
+    for column, grams in model.objective:
+        cost[column.index] += grams
+    rights = np.array([row.right for _, row in model.rows])
+    at_most = np.array([row.sense is not Sense.AT_LEAST for _, row in model.rows])
+    at_least = np.array([row.sense is not Sense.AT_MOST for _, row in model.rows])
+    lp.num_col_, lp.num_row_ = len(model.columns), len(model.rows)
+    lp.col_cost_, lp.col_lower_ = cost, np.zeros(len(model.columns))
+    lp.col_upper_ = np.array([inf if column.upper is None else column.upper for column in model.columns])
+    lp.row_lower_, lp.row_upper_ = np.where(at_least, rights, -inf), np.where(at_most, rights, inf)
+    lp.a_matrix_.format_ = highspy.MatrixFormat.kRowwise
+    lp.a_matrix_.start_ = np.cumsum([0, *(len(row.terms) for _, row in model.rows)])
+    lp.a_matrix_.index_ = np.array([column.index for _, row in model.rows for column, _ in row.terms])
+    lp.a_matrix_.value_ = np.array([value for _, row in model.rows for _, value in row.terms])
+    return lp
 
 
 def formulated(model: Model) -> Any:
@@ -266,12 +311,12 @@ class _Watch:
         progress: Callable[[Progress], None] | None,
         constant_g: float,
         time_limit_s: float | None,
-        enough_g: float,
+        enough_g: tuple[float, float],
         kept_back_s: float,
     ):
         self.progress = progress
         self.constant_g = constant_g
-        self.enough_g = enough_g - constant_g
+        self.enough_g, self.target_g = (grams - constant_g for grams in enough_g)
         self.interrupted = False
         self.error: BaseException | None = None
         self.began = self.last = time.monotonic()
@@ -292,6 +337,10 @@ class _Watch:
     def over(self, now: float) -> bool:
         """Whether the time is up: sooner where there is nothing yet."""
         return now > self.ends - (self.kept_back_s if self.values is None else 0.0)
+
+    def enough(self, data_out: Any) -> bool:
+        """Whether nothing better is to be found, or what was asked for is."""
+        return self.enough_g <= data_out.mip_dual_bound < inf or data_out.mip_primal_bound <= self.target_g
 
     def ask(self) -> None:
         """Raise LeftBehindError once HiGHS should have stopped and has not."""
@@ -317,7 +366,7 @@ class _Watch:
             if _searching(kind) and abs(data_out.mip_dual_bound) < UNKNOWN:
                 self.bound_g = data_out.mip_dual_bound
             now = time.monotonic()
-            if self.over(now) or (_searching(kind) and self.enough_g <= data_out.mip_dual_bound < inf):
+            if self.over(now) or (_searching(kind) and self.enough(data_out)):
                 data_in.user_interrupt = True
                 return
             if self.progress is None or now - self.last < SECONDS_BETWEEN_REPORTS:

@@ -165,15 +165,17 @@ def conductors(
     problem = bench.problem
     heed_clock()
     for way in ways:
+        lines: dict[Line, _Lies] = {}
         for wire, line in bench.wires(way.route, tables or (problem.wires,)):
-            if bench.network.forbidden(way.route, line):
+            if line not in lines:
+                lines[line] = _lies(bench, way.route, line)
+            lies = lines[line]
+            if lies.forbidden:
                 continue
             alone = problem.margins.ampacity * ampacity_a(wire, way.route.ambient_c, problem.altitude_m)
             if withstand_a2s(wire) * (1.0 + 1e-9) < duty.let_through_a2s:
                 continue
-            bundles = bench.bundles_on(way.route, line)
-            side = bench.side_on(way.route) if problem.lies_beside(line) else ()
-            for at_most, factor in bench.neighbours(way.route, line):
+            for at_most, factor in lies.neighbours:
                 ampacity = alone * factor
                 if ampacity * (1.0 + 1e-9) < duty.trip_a or ampacity <= 0.0:
                     continue
@@ -196,11 +198,27 @@ def conductors(
                         line=line,
                         trip_a=duty.trip_a,
                         currents_a=tuple(share * duty.current_a for share in duty.shares),
-                        bundles=bundles,
-                        side=side,
+                        bundles=lies.bundles,
+                        side=lies.side,
                         at_most=at_most,
                         members=members,
                     )
+
+
+@dataclass(frozen=True, slots=True)
+class _Lies:
+    """What a line of any size finds along a route."""
+
+    forbidden: bool
+    bundles: tuple[int, ...]
+    side: tuple[int, ...]
+    neighbours: tuple[tuple[int | None, float], ...]
+
+
+def _lies(bench: Workbench, route: Route, line: Line) -> _Lies:
+    side = bench.side_on(route) if bench.problem.lies_beside(line) else ()
+    forbidden, neighbours = bool(bench.network.forbidden(route, line)), tuple(bench.neighbours(route, line))
+    return _Lies(forbidden, bench.bundles_on(route, line), side, neighbours)
 
 
 def _passages(

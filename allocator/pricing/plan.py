@@ -89,11 +89,13 @@ class Plan:
 
     def seen(self, watch: Watch, own: Watch) -> object:
         """What it takes of what is shared where no more than ``watch`` is watched; ``own`` is what it was made for."""
-        wires = Counter((e, c.warmth) for c in self.conductors for e in c.bundles * c.count if e in watch.bundles)
-        side = frozenset((e, c.at_most) for c in self.conductors for e in c.side if e in watch.segments)
-        too_warm = frozenset(n for n in self.too_warm if own.warm[n] in watch.warm)
         lost = tuple(sorted(self.cut_off.items()))
-        return (self.crossings, side, frozenset(wires.items()), lost, too_warm)
+        if not watch:
+            return (self.crossings, lost)
+        wires = frozenset(item for item in self.warmth.items() if item[0][0] in watch.bundles)
+        side = frozenset(item for item in self.side if item[0] in watch.segments)
+        too_warm = frozenset(n for n in self.too_warm if own.warm[n] in watch.warm)
+        return (self.crossings, side, wires, lost, too_warm)
 
     def no_harder_than(self, other: Plan) -> bool:
         """Whether this plan takes no contact and adds no wire to a bundle that ``other`` does not, nor loses more.

@@ -84,26 +84,45 @@ def _tree_plans(
         per_piece.append(by_size)
     backs = [_backs(bench, group, n, slot, job) for group, n in groups]
     best = inf
-    lightest = sum(n * own[0].copper_g if own else 0.0 for (_, n), own in zip(groups, backs, strict=True))
-    # what is too heavy is known beforehand where the contacts of the returns are no choice
-    fixed = all(len({wire.crossings for wire in own}) <= 1 for own in backs)
-    least: dict[object, float] = {}
-    most_more_g = min((cutoff.more_g for cutoff in bench.cutoffs if not cutoff.watch), default=inf)
+    heavy = _too_heavy_trees(bench, groups, backs, wires)
     for size in [s for s in per_piece[0] if all(s in piece for piece in per_piece)]:
         for choice in product(*(piece[size] for piece in per_piece)):
             heed_clock()
             free = not any(wire.crossings or wire.bundles for wire in choice)
             if free and sum(wire.copper_g for wire in choice) >= best:
                 continue
-            passages = tuple(wire.crossings for wire in choice)
-            grams = sum(wire.copper_g for wire in choice) + lightest
-            if fixed and grams > least.get(passages, inf) + most_more_g:
+            if heavy(choice):
                 continue
             for plan in _with_returns(bench, groups, backs, wires, choice):
-                least[passages] = min(least.get(passages, inf), plan.copper_g)
                 if free and not plan.crossings and not plan.warmth:
                     best = min(best, plan.copper_g)
                 yield plan
+
+
+def _too_heavy_trees(
+    bench: Workbench, groups: list[tuple[Alike, int]], backs: list[list[Conductor]], wires: TreeWires
+) -> Callable[[tuple[Conductor, ...]], bool]:
+    """Whether outgoing wires are too heavy beside some before them with which the same return wires keep the drop."""
+    splices = dict(wires.splices)
+    cutoffs = [cutoff for cutoff in bench.cutoffs if not cutoff.watch.warm]
+    least: dict[object, float] = {}
+
+    def heavy(chosen: tuple[Conductor, ...]) -> bool:
+        if not cutoffs:
+            return False
+        drops = _drops_at_loads(wires, chosen, splices)
+        fitting = []
+        for (group, _), back in zip(groups, backs, strict=True):
+            left = drop_limit_v(bench.problem, group.sample) * SLACK - max(drops[group.index])
+            fitting.append(sum(wire.drop_v <= left for wire in back))
+        grams, found = sum(wire.copper_g for wire in chosen), False
+        for n, cutoff in enumerate(cutoffs):
+            key = (n, tuple(fitting), tuple(wire.seen(cutoff.watch) for wire in chosen))
+            least[key] = min(least.get(key, inf), grams)
+            found = found or grams > least[key] + cutoff.more_g + ROUNDING_G
+        return found
+
+    return heavy
 
 
 def _loads_of_pieces(groups: list[tuple[Alike, int]], wires: TreeWires) -> list[list[tuple[Alike, int]]]:

@@ -13,7 +13,7 @@ from allocator.pricing.jobs import SLACK, Job, Refusal
 from allocator.pricing.plan import ROUNDING_G, Plan, cheapest_by_footprint, drop_limit_v, not_much_heavier, refuse
 from allocator.pricing.slots import Slot
 from allocator.pricing.warm import judged, warm_drop_v, warmest
-from allocator.pricing.watch import Cutoff
+from allocator.pricing.watch import Cutoff, Watch
 from allocator.problem import Load
 
 
@@ -116,24 +116,28 @@ def _none_is_heavy(_: Conductor, __: Conductor) -> bool:
 
 def _heavy(out: list[Conductor], back: list[Conductor], limit_v: float, cutoffs: Sequence[Cutoff]) -> Heavy:
     """By the cutoffs that know of no warm bundle: what they ask of a wire does not hang on the other one."""
-    leasts = []
+    known: list[tuple[dict[int, int], dict[int, int], dict[tuple[int, int], float]]] = []
     for cutoff in cutoffs:
         if not cutoff.watch.warm:
-            outs, backs = (_by(own, lambda wire: wire.seen(cutoff.watch)) for own in (out, back))  # noqa: B023
-            least = {
-                (o.seen(cutoff.watch), r.seen(cutoff.watch)): o.all_copper_g + r.all_copper_g
-                for o, r in _cheapest(outs, backs, limit_v, _none_is_heavy)
+            (outs, of_out), (backs, of_back) = (_alike_to(cutoff.watch, own) for own in (out, back))
+            pairs = _cheapest(outs, backs, limit_v, _none_is_heavy)
+            most = {
+                (of_out[id(o)], of_back[id(r)]): o.all_copper_g + r.all_copper_g + cutoff.more_g + ROUNDING_G
+                for o, r in pairs
             }
-            leasts.append((cutoff, least))
+            known.append((of_out, of_back, most))
 
     def heavy(o: Conductor, r: Conductor) -> bool:
         grams = o.all_copper_g + r.all_copper_g
-        return any(
-            grams > least.get((o.seen(cutoff.watch), r.seen(cutoff.watch)), inf) + cutoff.more_g + ROUNDING_G
-            for cutoff, least in leasts
-        )
+        return any(grams > most.get((of_out[id(o)], of_back[id(r)]), inf) for of_out, of_back, most in known)
 
     return heavy
+
+
+def _alike_to(watch: Watch, wires: list[Conductor]) -> tuple[list[list[Conductor]], dict[int, int]]:
+    """Wires that are the same to watched segments, and the number of its group for each wire."""
+    groups = _by(wires, lambda wire: wire.seen(watch))
+    return groups, {id(wire): n for n, group in enumerate(groups) for wire in group}
 
 
 def _warm_pairs(
