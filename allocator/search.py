@@ -11,7 +11,7 @@ from math import inf
 from typing import TypeVar
 
 from allocator.choosing import OPTIMAL, Choice, Model, choose, held_against, pairs_of
-from allocator.choosing.choose import EQUAL_G
+from allocator.choosing.choose import EQUAL_G, by_the_wires_of
 from allocator.choosing.passed import passed
 from allocator.clock import at_least, until
 from allocator.layout import INFEASIBLE
@@ -124,6 +124,13 @@ def made_good(
             # answers that get away from the rows by a hair would take many rounds: then a little is kept back
             spared = min(KEPT_BACK * max(0, round_number - EXACT_ROUNDS), 1.0)
             tight = price(problem, only=pairs, watch=replace(watch, kept_back=spared), cutoffs=cutoffs)
+            if round_number == 0 and not passed(loose, first):
+                # often only the banks are left to deal out
+                very = by_the_wires_of(tight, loose, first)
+                choice = choose(very, time_limit_s=time_limit_s, change=change, target_g=target_g)
+                if choice.objective_g is not None and choice.objective_g <= target_g and not passed(very, choice):
+                    tight = very
+                    break
             choice = choose(tight, time_limit_s=time_limit_s, change=change, target_g=target_g)
             if choice.status == INFEASIBLE and cutoffs:
                 cutoffs = ()

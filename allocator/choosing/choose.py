@@ -90,6 +90,18 @@ def pairs_of(pricing: Pricing, choice: Choice) -> set[tuple[tuple[tuple[int, int
     return {(pricing.options[o].candidate.members, pricing.options[o].slot) for o, _ in choice.options}
 
 
+def by_the_wires_of(pricing: Pricing, other: Pricing, choice: Choice) -> Pricing:
+    """A pricing of the same slots with no more options than those of the very wires of a choice of the other."""
+    taken = (other.options[o] for o, _ in choice.options)
+    wires = {(own.candidate.members, own.slot, own.outputs, own.plan.key) for own in taken}
+    kept = [
+        option
+        for option in pricing.options
+        if (option.candidate.members, option.slot, option.outputs, option.plan.key) in wires
+    ]
+    return replace(pricing, options=tuple(replace(option, index=n) for n, option in enumerate(kept)))
+
+
 def values_of(model: Model, choice: Choice) -> dict[int, float]:
     """Values of the columns that a choice decides: circuits, slots, spares. The solver completes the rest."""
     v = model.variables

@@ -340,7 +340,8 @@ class _Watch:
 
     def enough(self, data_out: Any) -> bool:
         """Whether nothing better is to be found, or what was asked for is."""
-        return self.enough_g <= data_out.mip_dual_bound < inf or data_out.mip_primal_bound <= self.target_g
+        bound_g, best_g = float(data_out.mip_dual_bound), float(data_out.mip_primal_bound)
+        return self.enough_g <= bound_g < inf or best_g <= self.target_g
 
     def ask(self) -> None:
         """Raise LeftBehindError once HiGHS should have stopped and has not."""
