@@ -40,15 +40,16 @@ def alone_a(problem: Problem, wire: Wire, route: Route, line: Line) -> float:
 
 
 def of_conductor(problem: Problem, own: Conductor) -> Lying:
-    """A conductor of an option."""
+    """A conductor of an option; a wire in a bundle carries what it would alone."""
+    beside = problem.lies_beside(own.line)
     return Lying(
         own.route,
         own.count,
         BundledWire(own.wire, own.current_a, own.trip_a),
         own.currents_a,
         own.ampacity_a,
-        alone_a(problem, own.wire, own.route, own.line),
-        problem.lies_beside(own.line),
+        alone_a(problem, own.wire, own.route, own.line) if beside else own.ampacity_a,
+        beside,
         own.at_most,
     )
 

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass
 
 from allocator.choosing.lying import Lying, of_conductor, of_core, of_feed
 from allocator.choosing.rows import Row, Variable, at_least, at_most
 from allocator.choosing.variables import Term, Variables, most_often
-from allocator.pricing import Option
+from allocator.pricing import Option, Plan
 from allocator.wiring.bundle_heat import square_mm2
 
 
@@ -48,25 +48,28 @@ def takers(v: Variables, e: int, *, beside: bool) -> list[Taker]:
     pricing, problem = v.pricing, v.pricing.problem
     found: list[Taker] = []
 
-    def here(laid: Iterator[Lying]) -> tuple[Lying, ...]:
-        return tuple(one for one in laid if e in one.route.segments and one.beside is beside)
+    def here(laid: Iterable[Lying]) -> tuple[Lying, ...]:
+        return tuple(one for one in laid if one.beside is beside)
+
+    def of(plan: Plan) -> tuple[Lying, ...]:
+        return here(of_conductor(problem, own) for own in plan.conductors if e in own.route.segments)
 
     for option in pricing.options:
-        lines = here(of_conductor(problem, own) for own in option.conductors)
+        lines = of(option.plan)
         if lines:
             member, n, loads = tightest(v, option)
             group = ("load", member)
             found.append(Taker(v.take[option.index], lines, group, most_often(pricing, option), n, loads))
     for direct in pricing.direct:
-        lines = here(of_conductor(problem, own) for own in direct.plan.conductors)
+        lines = of(direct.plan)
         if lines:
             found.append(Taker(v.direct[direct.index], lines, ("direct", direct.load.name)))
     for feed in pricing.feeds:
-        lines = here(iter([of_feed(problem, feed)]))
+        lines = here([of_feed(problem, feed)] if e in feed.route.segments else [])
         if lines:
             found.append(Taker(v.feed[feed.index], lines, ("feed", feed.slot), slot=feed.slot))
     for n, core in enumerate(pricing.given):
-        lines = here(iter([of_core(problem, core)]))
+        lines = here([of_core(problem, core)] if e in core.route.segments else [])
         if lines:
             found.append(Taker(None, lines, ("given", n)))
     return found

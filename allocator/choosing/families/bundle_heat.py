@@ -77,6 +77,7 @@ class _Segment:
         self.squares = v.add(f"squares[{e}]", None, integer=False)
         self.beside = v.add(f"beside[{e}]") if cables else None
         self.lines: dict[tuple[BundledWire, float, float], _Line] = {}
+        self.most_added: dict[tuple[int, int, int], float] = {}
 
     @cached_property
     def allowed(self) -> list[_Allowed]:
@@ -115,7 +116,7 @@ class _Segment:
                 free = self._free(allowed, at)
                 key = BundleHeat(e, m, n, allowed.only is not None)
                 yield self._held(key, [(heat, 1.0), (worst, 1.0)], free, allowed, lone)
-                yield from self._at_its_trip(m, n, at, allowed, heat, carried, lone)
+            yield from self._at_its_trip(m, n, at, heat, carried, lone)
         yield from self._warm_rows(m, squares, heat, feeds, lone)
 
     def _held(
@@ -203,9 +204,9 @@ class _Segment:
 
         What a feed carries is a variable, so all that it gives at its fuse counts as added.
         """
-        found = (one.wire if own.slot is not None else one.at(m) for one in own.lines)
-        if own.slot is not None:
-            found = (BundledWire(one.wire, 0.0, one.trip_a) for one in found)
+        found = [one.at(m) if own.slot is None else replace(one.wire, current_a=0.0) for one in own.lines]
+        if len(found) == 1:
+            return found[0]
         return max(found, key=lambda one: self.around.added_w_m(one, at_mm2))
 
     def _worst(self, m: int, worst: Variable, carried: dict[int | None, Variable]) -> Iterator[Row]:
@@ -238,15 +239,15 @@ class _Segment:
         m: int,
         step: int,
         at_mm2: float,
-        allowed: _Allowed,
         heat: Variable,
         carried: dict[int | None, Variable],
         lone: list[Term],
     ) -> Iterator[Row]:
         """``H <= F[o](S) + M (1 - sum x)`` per wire of a load, summed over those that add as much or more."""
-        free = self._free(allowed, at_mm2)
         for n, group in enumerate(self.groups):
             for k, (some, taken) in enumerate(self._at_once(n, group)):
+                if self._most_added(m, n, k, some) < self._least_added:
+                    continue
                 by_wire: dict[BundledWire, list[tuple[Taker, Variable | None]]] = {}
                 for own, x in zip(some, taken, strict=True):
                     by_wire.setdefault(self._hottest(own, m, max(at_mm2, own.squares_mm2)), []).append((own, x))
@@ -256,15 +257,23 @@ class _Segment:
                     if self.around.added_w_m(one, self.most_mm2) < self._least_added:
                         continue
                     yield from self._any_of(n, k, some)
-                    line = self._left(one, allowed, max(at_mm2, square_mm2(one.wire)))
-                    room = max(0.0, free.most_over(line, self.most_mm2))
                     hotter = [hot for hot in wires[: number + 1] if self._adds_more(hot, one)]
                     both = [pair for hot in hotter for pair in by_wire[hot]]
-                    terms = [(x, room) for own, x in both if x is not None]
                     there = any(own.variable is None for own, _ in both)
-                    key = BundleHeat(self.e, m, step, allowed.only is not None, (n, k, number))
-                    spare = 0.0 if there else room
-                    yield self._held(key, [(heat, 1.0), *fed, *([] if there else terms)], line, allowed, lone, spare)
+                    for allowed in self.allowed:
+                        line = self._left(one, allowed, max(at_mm2, square_mm2(one.wire)))
+                        room = 0.0 if there else max(0.0, self._free(allowed, at_mm2).most_over(line, self.most_mm2))
+                        terms = [(x, room) for _, x in both if x is not None and not there]
+                        key = BundleHeat(self.e, m, step, allowed.only is not None, (n, k, number))
+                        yield self._held(key, [(heat, 1.0), *fed, *terms], line, allowed, lone, room)
+
+    def _most_added(self, m: int, n: int, k: int, some: Sequence[Taker]) -> float:
+        """What any of some takers adds at the most."""
+        key = (m, n, k)
+        if key not in self.most_added:
+            at = self.most_mm2
+            self.most_added[key] = max(self.around.added_w_m(self._hottest(own, m, at), at) for own in some)
+        return self.most_added[key]
 
     def _adds_more(self, one: BundledWire, other: BundledWire) -> bool:
         """Whether a wire adds as much as another or more, whatever the bundle holds."""
