@@ -1,7 +1,5 @@
 from __future__ import annotations
 
-from math import inf
-
 from allocator.pricing.circuits import alike_loads
 from allocator.pricing.pricing import workbench
 from allocator.problem import Function
@@ -15,5 +13,5 @@ def test_loads_of_a_function_against_bulkheads_are_watched_for_what_cuts_them_of
     alike = alike_loads(cart)
     bench = workbench(cart, Network(cart), alike)
     assert {alike[g].sample.name for g in bench.watched} == {"left", "right"}
-    assert bench.most_more_g == inf
+    assert bench.cutoffs == ()
     assert dict(bench.returns) == {}
