@@ -51,7 +51,7 @@ def mended_alone(problem: Problem, most: int, watch: Stopwatch) -> Trials:
         for changes in bases:
             watch.tell(f"trying: {in_words(changes)}")
             if possible(problem, changes, watch):
-                found.append(WayOut(in_words(changes), changes, True))
+                found.append(_told(changes, watch))
     except TimeUpError:
         pass
     return Trials(tuple(found), complete=len(found) == len(bases))
@@ -83,7 +83,7 @@ def ways_out(problem: Problem, most: int, watch: Stopwatch, stretch: Stretch | N
                 vain[kinds] = None
                 continue
             vain.pop(kinds, None)
-            found.append(WayOut(in_words(changes), changes, True))
+            found.append(_told(changes, watch))
             enough.append(key)
             if len(found) == most:
                 break
@@ -102,8 +102,13 @@ def _raised(problem: Problem, stretch: Stretch, watch: Stopwatch) -> tuple[WayOu
     changes = raised(problem, stretch.pricing, stretch.shortfalls)
     if not changes or not (as_chosen(problem, changes, stretch, watch) or possible(problem, changes, watch)):
         return ()
+    return (_told(changes, watch),)
+
+
+def _told(changes: tuple[Change, ...], watch: Stopwatch) -> WayOut:
+    """A way out that was tried, told at once: others may take long."""
     watch.tell(f"a way out: {in_words(changes)}")
-    return (WayOut(in_words(changes), changes, True),)
+    return WayOut(in_words(changes), changes, True)
 
 
 def _besides(sure: tuple[WayOut, ...], enough: Collection[frozenset[object]]) -> tuple[WayOut, ...]:

@@ -279,4 +279,4 @@ def test_a_fault_that_can_be_mended_is_mended_before_any_search_for_what_is_lack
     tried: list[str] = []
     answer = why_not(problem("stud-limit"), progress=tried.append)
     assert answer is not None
-    assert tried == [f"trying: {way.sentence}" for way in answer.ways]
+    assert tried == [f"{what}: {way.sentence}" for way in answer.ways for what in ("trying", "a way out")]
