@@ -6,7 +6,7 @@ from collections.abc import Iterable
 from dataclasses import replace
 
 from allocator.advising.changes import Change, amperes, figure, named, with_bulkhead, with_loads, with_place
-from allocator.problem import ContactSet, Function, Problem, Wire
+from allocator.problem import SOURCE, ContactSet, Function, Load, Problem, Supply, Wire
 
 
 def of_loads(names: Iterable[str], field: str, before: str, after: str, words: str, **values: object) -> Change:
@@ -38,6 +38,17 @@ def free_of_unit(problem: Problem, name: str) -> Change:
     load = problem.load[name]
     words = f"let any unit feed '{name}', not '{load.unit}' alone"
     return of_loads((name,), "unit", load.unit or "", "", words, unit=None, output=None)
+
+
+def may_be_direct(load: Load) -> bool:
+    """Whether nothing that is asked of a load ties it to a unit."""
+    return load.supply is Supply.UNIT and not (load.needs or load.share or load.together or load.unit)
+
+
+def direct(load: Load) -> Change:
+    """A load fed from the source itself."""
+    words = f"feed '{load.name}' from the {SOURCE}, behind a fuse and a switch of its own, not from a unit"
+    return of_loads((load.name,), "supply", Supply.UNIT.value, Supply.DIRECT.value, words, supply=Supply.DIRECT)
 
 
 def apart(problem: Problem, names: tuple[str, ...]) -> Change:

@@ -8,13 +8,13 @@ from itertools import chain
 
 from allocator.advising.bundles import feed_beside_others
 from allocator.advising.changed_segments import insulated, second_way, stated_loading, stated_wires
-from allocator.advising.changed_words import ground_stud, of_loads
+from allocator.advising.changed_words import direct, ground_stud, may_be_direct
 from allocator.advising.changes import Change
 from allocator.advising.elastic import Shortfall, Stretch
 from allocator.advising.knobs import up_a
 from allocator.advising.limits import KINDS_OF_BUNDLE
 from allocator.choosing.excess import Rule
-from allocator.problem import CHASSIS, SOURCE, Load, Problem, Supply
+from allocator.problem import CHASSIS, Load, Problem
 from allocator.wiring import of_class
 from allocator.wiring.bundles import LOADINGS
 
@@ -95,8 +95,8 @@ def _insulated(problem: Problem, segments: Sequence[int]) -> Way:
 
 def _from_the_source(loads: Sequence[Load]) -> Way:
     """A large load fed from the source: its cable need not lie in the bundle."""
-    for load in [one for one in loads if _may_be_direct(one)][:LARGEST]:
-        yield (_direct(load),)
+    for load in [one for one in loads if may_be_direct(one)][:LARGEST]:
+        yield (direct(load),)
 
 
 def _with_studs(problem: Problem, loads: Sequence[Load]) -> Way:
@@ -120,14 +120,3 @@ def _loads_through(stretch: Stretch, segments: Sequence[int]) -> list[Load]:
             fed.update({group: n * times for group, n in option.candidate.members})
     loads = chain.from_iterable(pricing.alike[group].loads[:n] for group, n in fed.items())
     return sorted(loads, key=lambda load: (-load.full_current_a, load.name))
-
-
-def _may_be_direct(load: Load) -> bool:
-    return load.supply is Supply.UNIT and not (load.needs or load.share or load.together or load.unit)
-
-
-def _direct(load: Load) -> Change:
-    words = f"feed '{load.name}' from the {SOURCE}, behind a fuse and a switch of its own, not from a unit"
-    return of_loads((load.name,), "supply", Supply.UNIT.value, Supply.DIRECT.value, words, supply=Supply.DIRECT)
-
-

@@ -6,6 +6,7 @@ import time
 from collections import Counter
 from collections.abc import Collection, Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
+from math import inf
 
 from allocator.advising.bundles import beside_others, passed_in_bundles
 from allocator.advising.limits import KINDS_OF_BUNDLE, Apart, Limit, limit_of
@@ -15,12 +16,15 @@ from allocator.choosing.families import TIGHTENING
 from allocator.choosing.keys import LoadsFed, TogetherAt
 from allocator.choosing.passed import passed
 from allocator.choosing.rows import Row, Sense, Variable, at_most, row
-from allocator.choosing.solver import run
+from allocator.choosing.solver import Outcome, run
 from allocator.choosing.variables import Term, Variables
-from allocator.clock import TimeUpError
+from allocator.clock import TimeUpError, until
 from allocator.pricing import Option, Pricing, price
 
 LEAST = 1e-6
+
+GUIDED_SHARE = 0.5
+"""Of the time, what may be spent on the limits alone that have to give where parts of circuits may be chosen."""
 
 SETTLING_S = 1.0
 """Seconds for what follows from a choice: no more is left to choose."""
@@ -44,7 +48,7 @@ class Stretch:
     """The least that limits have to be passed by, together.
 
     ``least`` is False where the search was stopped, ``interrupted`` True where Ctrl-C did that. ``choice`` is the
-    one among the options of ``pricing`` that passes them.
+    one among the options of ``pricing`` that passes them, ``values`` its columns.
     """
 
     shortfalls: tuple[Shortfall, ...]
@@ -52,14 +56,19 @@ class Stretch:
     interrupted: bool
     pricing: Pricing
     choice: Choice
+    values: tuple[float, ...] = ()
 
 
 @dataclass(frozen=True)
 class Elastic:
-    """The model of a pricing with a slack on each named limit; ``named``: its rows as they were, with their limits."""
+    """The model of a pricing with a slack on each named limit.
+
+    ``named``: its rows as they were, with their limits. ``grams``: its objective as it was.
+    """
 
     model: Model
     named: tuple[tuple[Limit | None, Row], ...]
+    grams: tuple[Term, ...]
 
     @staticmethod
     def of(pricing: Pricing, unfed: Collection[int] = ()) -> Elastic:
@@ -79,7 +88,7 @@ class Elastic:
                 weights.append((slack, _weight(limit)))
             rows.append((family, _eased(own, slacks[limit.key])))
         eased = replace(model, rows=tuple(rows), objective=tuple(weights), constant_g=0.0)
-        return Elastic(eased, tuple((limit, own) for limit, _, own in named))
+        return Elastic(eased, tuple((limit, own) for limit, _, own in named), model.objective)
 
     def stretch(self, fixed: Mapping[int, float] | None = None, time_limit_s: float | None = None) -> Stretch | None:
         """The least that limits are passed by, with columns held at values; None where no choice exists even so.
@@ -87,18 +96,54 @@ class Elastic:
         Raises TimeUpError where Ctrl-C has stopped it before there was any.
         """
         fixed = fixed or {}
-        start = None if fixed else each_alone(self.model) or None
-        outcome = run(held(self.model, fixed), time_limit_s=time_limit_s, start=start, confirmed=False)
+        if fixed:
+            outcome = run(held(self.model, fixed), time_limit_s=time_limit_s, confirmed=False)
+        else:
+            outcome = self._least(time_limit_s)
         if outcome.values is not None:
-            values = with_held(outcome.values, fixed)
-            if not outcome.proven:
-                values = self._settled(values)
-            choice = choice_of(self.model, replace(outcome, values=values))
-            lacking = _lacking(self.named, values, self.model.pricing, choice)
-            return Stretch(lacking, outcome.proven, outcome.interrupted, self.model.pricing, choice)
+            return self._as_stretch(outcome, fixed)
         if outcome.interrupted:
             raise TimeUpError
         return None
+
+    def _least(self, time_limit_s: float | None) -> Outcome:
+        """The least that limits are passed by.
+
+        Limits that need not be passed where parts of circuits may be chosen are not made to give at first: what comes
+        of that is the least of all where it is no more than with parts, and else something to begin from.
+        """
+        ends = None if time_limit_s is None else time.monotonic() + time_limit_s
+        in_parts = run(self.model.in_parts(), time_limit_s=time_limit_s, confirmed=False)
+        start: dict[int, float] = {}
+        if in_parts.proven and in_parts.values is not None and in_parts.objective_g is not None:
+            kept = {x.index: 0.0 for x, _ in self.model.objective if in_parts.values[x.index] <= LEAST}
+            found = run(held(self.model, kept), time_limit_s=_share(ends, GUIDED_SHARE), confirmed=False)
+            if found.values is not None and found.objective_g is not None:
+                found = replace(found, values=with_held(found.values, kept))
+                if (found.objective_g or 0.0) <= in_parts.objective_g + LEAST * max(1.0, in_parts.objective_g):
+                    return replace(found, proven=True)
+                start = dict(enumerate(found.values or ()))
+        start = start or each_alone(self.model)
+        return run(self.model, time_limit_s=_share(ends, 1.0), start=start or None, confirmed=False)
+
+    def lighter(self, stretch: Stretch) -> Stretch:
+        """A choice of less copper that passes limits by no more: most of it will stand where they are raised."""
+        weights = self.model.objective
+        passed_by = sum(c * stretch.values[x.index] for x, c in weights)
+        no_more = at_most("stretch", weights, passed_by + LEAST * max(1.0, passed_by))
+        model = replace(self.model, rows=(*self.model.rows, ("stretch", no_more)), objective=self.grams)
+        kept = {x.index: 0.0 for x, _ in weights if stretch.values[x.index] <= LEAST}
+        start = dict(enumerate(stretch.values))
+        outcome = run(held(model, kept), time_limit_s=LIGHTER_S, gap=LIGHTER_GAP, start=start, confirmed=False)
+        return stretch if outcome.values is None else self._as_stretch(replace(outcome, proven=stretch.least), kept)
+
+    def _as_stretch(self, outcome: Outcome, fixed: Mapping[int, float]) -> Stretch:
+        values = with_held(outcome.values or (), fixed)
+        if not outcome.proven:
+            values = self._settled(values)
+        choice = choice_of(self.model, replace(outcome, values=values))
+        lacking = _lacking(self.named, values, self.model.pricing, choice)
+        return Stretch(lacking, outcome.proven, outcome.interrupted, self.model.pricing, choice, values)
 
     def _settled(self, values: tuple[float, ...]) -> tuple[float, ...]:
         """Values with what only follows from the choice at its least: a search that was stopped may leave it high."""
@@ -109,28 +154,60 @@ class Elastic:
         return values if outcome.values is None else with_held(outcome.values, fixed)
 
 
+LIGHTER_S, LIGHTER_GAP = 3.0, 0.05
+"""Seconds, and how near to the least is enough, for the copper of a choice that passes limits."""
+
+WATCHED_S = 5.0
+"""Seconds for bundles where other limits have to be passed in any case."""
+
+
+def _share(ends: float | None, share: float) -> float | None:
+    """A share of the seconds up to an end."""
+    return None if ends is None else share * max(0.0, ends - time.monotonic())
+
+
 def shortfalls(
     pricing: Pricing, *, unfed: Collection[int] = (), time_limit_s: float | None = None
 ) -> Stretch | None:
     """By how much limits are passed in the choice that passes them least, each weighed by its own size.
 
     Segments that get too warm are watched, until all of those are; where the time is up before, the last is not the
-    least. None where no choice exists even so, or none was found within the time.
+    least. Where other limits have to be passed even with no segment watched, no more than `WATCHED_S` is spent on that:
+    then those are told alone, the least that is lacking whatever the bundles. None where no choice exists even so, or
+    none was found within the time.
     """
     ends = None if time_limit_s is None else time.monotonic() + time_limit_s
-    left, known = time_limit_s, None
-    while True:
-        stretch = Elastic.of(pricing, unfed).stretch(time_limit_s=left)
-        if stretch is None:
-            return known
-        watch = pricing.watch | passed(pricing, stretch.choice)
-        left = None if ends is None else ends - time.monotonic()
-        if watch == pricing.watch:
-            return stretch
-        known = replace(stretch, least=False)
-        if stretch.interrupted or (left is not None and left <= 0.0):
-            return known
-        pricing = price(pricing.problem, watch=watch)
+    left, known, blind = time_limit_s, None, None
+    elastic = Elastic.of(pricing, unfed)
+    try:
+        while True:
+            stretch = elastic.stretch(time_limit_s=left)
+            if stretch is None:
+                return blind or known
+            watch = pricing.watch | passed(pricing, stretch.choice)
+            if watch == pricing.watch and (stretch.least or blind is None):
+                return stretch
+            if known is None and _blind(stretch) is not None:
+                stretch = elastic.lighter(stretch)
+                blind, watch = _blind(stretch), pricing.watch | passed(pricing, stretch.choice)
+                ends = min(ends or inf, time.monotonic() + WATCHED_S)
+            known = replace(stretch, least=False)
+            left = None if ends is None else ends - time.monotonic()
+            if stretch.interrupted or watch == pricing.watch or (left is not None and left <= 0.0):
+                return blind or known
+            with until(left):
+                pricing = price(pricing.problem, watch=watch)
+                elastic = Elastic.of(pricing, unfed)
+    except TimeUpError:
+        if blind is None and known is None:
+            raise
+        return blind or known
+
+
+def _blind(stretch: Stretch) -> Stretch | None:
+    """What is lacking at the least with no segment watched, bundles left aside; None where that is nothing."""
+    lacking = tuple(one for one in stretch.shortfalls if one.limit.kind not in KINDS_OF_BUNDLE.values())
+    return replace(stretch, shortfalls=lacking) if lacking and stretch.least else None
 
 
 def _weight(limit: Limit) -> float:

@@ -10,7 +10,7 @@ from allocator.advising.elastic import Shortfall, Stretch, shortfalls
 from allocator.advising.known import what_is_known
 from allocator.advising.stopwatch import Stopped, Stopwatch, Told
 from allocator.advising.trying import ANY_LAYOUT
-from allocator.advising.ways_out import WayOut, ways_out
+from allocator.advising.ways_out import WayOut, mended_alone, ways_out
 from allocator.clock import TimeUpError, left_s, until
 from allocator.layout import INFEASIBLE, NOTHING_FOUND
 from allocator.notebook import framed
@@ -147,11 +147,17 @@ def _more_and_more(known: Infeasibility, problem: Problem, most: int, watch: Sto
         facts = what_is_known(pricing)
         known = replace(known, reasons=facts or known.reasons, unfed=bool(pricing.unfed))
         yield known
+        if pricing.faults and not pricing.unfed:
+            trials = mended_alone(problem, most, watch)
+            if trials.ways:
+                # with the faults mended there is a layout, so nothing else is lacking
+                yield replace(known, ways=trials.ways, least=True, complete=trials.complete)
+                return
         watch.tell("what is lacking, at the least")
         stretch = _stretch(pricing, watch)
         if stretch is not None:
-            # that something is lacking in all is less than by how much what is lacking where
-            reasons = facts if stretch.shortfalls else known.reasons
+            # that something is lacking in all is less than by how much what is lacking where, if that is the least
+            reasons = facts if stretch.shortfalls and stretch.least else known.reasons
             known = replace(known, reasons=reasons, shortfalls=stretch.shortfalls, least=stretch.least)
             yield known
         if known.proven or known.shortfalls:

@@ -175,7 +175,7 @@ class _Adding:
         tried = list(self._tried(current_a))
         for name in self._context.mounted:
             if current_a > self._allowed[name, None] * (1.0 + SLACK):
-                yield f"unit {name}: {max(self._allowed[name, None], 0.0):.4g} A are left of its ratings and feed"
+                yield f"unit {name}: only {max(self._allowed[name, None], 0.0):.2f} A left within its ratings and feed"
                 continue
             broken = [new[0].text for circuit, new in tried if circuit.unit == name and new]
             slots = {slot.index for slot in pricing.slots if name in self._units_at(slot)}

@@ -25,13 +25,13 @@ def mended(problem: Problem) -> Iterator[tuple[Change, ...]]:
         for mender in (first, *(m for m in _MENDERS if m is not first)):
             try:
                 changed = applied(problem, changes)
-                if price(changed).faults:
+                if price(changed, only=()).faults:
                     changes = (*changes, *mender(changed))
             except ProblemError:
                 break
         else:
             keys = [(c.table, c.row, c.field, c.after) for c in changes]
-            if changes and keys not in seen and not price(applied(problem, changes)).faults:
+            if changes and keys not in seen and not price(applied(problem, changes), only=()).faults:
                 seen.append(keys)
                 yield changes
 

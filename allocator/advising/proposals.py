@@ -6,7 +6,7 @@ from collections.abc import Collection, Iterator, Sized
 from itertools import combinations
 
 from allocator.advising.changed_units import sealed
-from allocator.advising.changed_words import all_sizes, free_of_unit, unpinned
+from allocator.advising.changed_words import all_sizes, direct, free_of_unit, may_be_direct, unpinned
 from allocator.advising.changes import Change, applied
 from allocator.advising.cooling import cooled
 from allocator.advising.elastic import Stretch
@@ -19,7 +19,7 @@ from allocator.advising.reliefs_sites import FEEDS, MORE_UNITS, NOT_ALWAYS, PLAC
 from allocator.advising.reliefs_words import CONTACTS, FUNCTIONS, TOGETHER
 from allocator.advising.stopwatch import Stopwatch
 from allocator.advising.trying import possible
-from allocator.pricing import Pricing, Watch, price
+from allocator.pricing import Alike, Pricing, Watch, price
 from allocator.problem import Problem
 
 Proposal = tuple[tuple[str, ...], tuple[Change, ...]]
@@ -138,6 +138,8 @@ def _all_fed(problem: Problem, watch: Stopwatch) -> Iterator[tuple[Change, ...]]
             _ = watch.left_s
             changed = applied(problem, changes)
             found = sorted(_first(chains(changed, pricing, lacking[0]), MOST_CHAINS), key=len)
+            if not found and pricing.slots:
+                found = _from_the_source(changed, lacking[0])
             if not found:
                 return
             more = more or len(found) > choice
@@ -146,6 +148,12 @@ def _all_fed(problem: Problem, watch: Stopwatch) -> Iterator[tuple[Change, ...]]
         if choice and not more:
             return
         yield changes
+
+
+def _from_the_source(problem: Problem, group: Alike) -> list[tuple[Change, ...]]:
+    """Loads of a group fed from the source, where no unit can: each then needs a fuse and a switch of its own."""
+    loads = [problem.load[load.name] for load in group.loads]
+    return [tuple(map(direct, loads))] if all(map(may_be_direct, loads)) else []
 
 
 MOST_CHAINS = 8

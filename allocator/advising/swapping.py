@@ -124,5 +124,5 @@ class Known:
             if stretch is not None and stretch.interrupted:
                 raise TimeUpError
         except TimeUpError:
-            return Swap(because="not worked out, for it was stopped")
+            return Swap(because="not worked out in the time")
         return Swap() if stretch is None else Swap(passed=stretch.shortfalls)

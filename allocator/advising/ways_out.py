@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from allocator.advising.changes import Change, applied, in_words
 from allocator.advising.elastic import Stretch
+from allocator.advising.mending import mended
 from allocator.advising.proposals import proposed
 from allocator.advising.raised import raised
 from allocator.advising.stopwatch import Stopwatch
@@ -42,6 +43,20 @@ class Trials:
     complete: bool = False
 
 
+def mended_alone(problem: Problem, most: int, watch: Stopwatch) -> Trials:
+    """At most so many ways out that take away what rules out every layout by itself, and change nothing else."""
+    found: list[WayOut] = []
+    bases = list(mended(problem))[:most]
+    try:
+        for changes in bases:
+            watch.tell(f"trying: {in_words(changes)}")
+            if possible(problem, changes, watch):
+                found.append(_told(changes, watch))
+    except TimeUpError:
+        pass
+    return Trials(tuple(found), complete=len(found) == len(bases))
+
+
 def ways_out(problem: Problem, most: int, watch: Stopwatch, stretch: Stretch | None = None) -> Trials:
     """At most so many ways out, and what was tried in vain.
 
@@ -68,7 +83,7 @@ def ways_out(problem: Problem, most: int, watch: Stopwatch, stretch: Stretch | N
                 vain[kinds] = None
                 continue
             vain.pop(kinds, None)
-            found.append(WayOut(in_words(changes), changes, True))
+            found.append(_told(changes, watch))
             enough.append(key)
             if len(found) == most:
                 break
@@ -87,7 +102,13 @@ def _raised(problem: Problem, stretch: Stretch, watch: Stopwatch) -> tuple[WayOu
     changes = raised(problem, stretch.pricing, stretch.shortfalls)
     if not changes or not (as_chosen(problem, changes, stretch, watch) or possible(problem, changes, watch)):
         return ()
-    return (WayOut(in_words(changes), changes, True),)
+    return (_told(changes, watch),)
+
+
+def _told(changes: tuple[Change, ...], watch: Stopwatch) -> WayOut:
+    """A way out that was tried, told at once: others may take long."""
+    watch.tell(f"a way out: {in_words(changes)}")
+    return WayOut(in_words(changes), changes, True)
 
 
 def _besides(sure: tuple[WayOut, ...], enough: Collection[frozenset[object]]) -> tuple[WayOut, ...]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 
 from allocator.importing import vocabulary as words
@@ -21,6 +22,11 @@ _HINTS = {
     "bridge": ("reverse", "reverses", "reversing", "reversible", "up/down", "in/out"),
 }
 """Words of remarks that may ask for a capability of the output."""
+_OF_BACKING = re.compile(
+    r"\brevers(?:e|ing)[\s-]+"
+    r"(?:lamp|light|camera|cam|monitor|screen|display|alarm|beeper|bleeper|buzzer|bell|sounder|sensor|radar|aid)s?\b"
+)
+"""What is on while a vehicle backs: nothing in it turns the other way."""
 _UNITS = {"inrush": "A", "stall": "A", "max_trip": "A", "inrush_time": "", "lead": "", "min_volts": "V"}
 _DIMENSIONS = {words.AMBIENT: TEMPERATURE, words.LENGTH: LENGTH}
 _SHARES = LOAD_COLUMNS.shares
@@ -270,7 +276,7 @@ class ItemReader:
         for column in self.columns.all:
             if column.role not in (words.OTHER, words.NAME):
                 continue
-            said_words = column.cell(cells).text.lower().replace(",", " ").split()
+            said_words = _OF_BACKING.sub(" ", column.cell(cells).text.lower()).replace(",", " ").split()
             for need, meant in _HINTS.items():
                 if any(word.strip(".();:") in meant for word in said_words):
                     said = f"may need an output that can '{need}': then write it into the column 'needs'"

@@ -84,19 +84,22 @@ def _row(revision: Revision, change: Change) -> tuple[str, ...]:
     cells = [change.of]
     if what != "new":
         before = " ".join((change.unit_before, ", ".join(change.pins_before))).strip()
-        cells.append(before + _cable(revision, change.of, "removed"))
+        cells.append(before + _sizes(revision, change, "removed"))
     if what not in ("removed", "stays"):
         now = " ".join((change.unit, ", ".join(change.pins))).strip()
-        cells.append(now + _cable(revision, change.of, "new"))
+        cells.append(now + _sizes(revision, change, "new"))
     if what == "replaced":
         cells.append(change.reason)
     return tuple(cells)
 
 
-def _cable(revision: Revision, of: str, what: str) -> str:
-    """The size of a feed's cable: that may be all that changes of it."""
-    sizes = [wire.size for wire in revision.wires if wire.role == "feed" and (wire.circuit, wire.what) == (of, what)]
-    return f", {sizes[0]}" if sizes else ""
+def _sizes(revision: Revision, change: Change, what: str) -> str:
+    """The size of a feed's cable, and of a load's wire where output and unit stay: that may be all that changes."""
+    own = [wire for wire in revision.wires if wire.what == what]
+    sizes = [wire.size for wire in own if wire.role == "feed" and wire.circuit == change.of]
+    if (change.unit_before, {*change.pins_before}) == (change.unit, {*change.pins}):
+        sizes += [wire.size for wire in own if wire.role != "return" and change.of in wire.loads]
+    return "".join(f", {size}" for size in dict.fromkeys(sizes))
 
 
 def _wires(title: str, revision: Revision, what: str) -> Iterator[Block]:

@@ -9,12 +9,13 @@ import tomllib
 from dataclasses import replace
 from functools import cache
 from pathlib import Path
+from typing import Any
 
 import pytest
 
 from allocator import check, solve, why_not
 from allocator.advising.changes import applied
-from allocator.advising.elastic import shortfalls
+from allocator.advising.elastic import Stretch, shortfalls
 from allocator.advising.infeasibility import Infeasibility
 from allocator.advising.limits import KINDS_OF_BUNDLE
 from allocator.advising.proposals import HELPS, KINDS
@@ -145,12 +146,13 @@ def test_time_that_is_up_is_said() -> None:
 def test_who_stops_it_gets_what_was_found_by_then() -> None:
     tried: list[str] = []
     answer = why_not(
-        problem("unit-rating"), status=INFEASIBLE, progress=tried.append, stopped=lambda: len(tried) > 2
+        problem("unit-rating"), status=INFEASIBLE, progress=tried.append, stopped=lambda: len(tried) > 3
     )
     assert answer is not None
     assert not answer.complete
     assert tried[0] == "what is lacking, at the least"
-    assert tried[1] == f"trying: {answer.ways[0].sentence}"
+    assert tried[1] == f"a way out: {answer.ways[1].sentence}"
+    assert tried[2] == f"trying: {answer.ways[0].sentence}"
     # what was tried by then, and the limit raised, for which nothing has to be tried
     assert [way.sentence for way in answer.ways] == [
         "Keep 1 A in reserve on 'front', not 2 A.",
@@ -235,3 +237,46 @@ def test_loads_that_become_alike_by_a_change_are_found_again() -> None:
     changes = raised(asked, pricing, stretch.shortfalls)
     assert len(price(applied(asked, changes)).alike) < len(pricing.alike)
     assert as_chosen(asked, changes, stretch, Stopwatch(None))
+
+
+def with_two_outputs(case: str) -> Problem:
+    """The problem of a case with unit types of two outputs alone."""
+    asked = problem(case)
+    types = tuple(
+        replace(own, outputs=tuple(replace(one, pins=one.pins[:2]) for one in own.outputs)) for own in asked.unit_types
+    )
+    return replace(asked, unit_types=types)
+
+
+def test_where_outputs_are_lacking_they_are_told_without_waiting_for_bundles(monkeypatch: pytest.MonkeyPatch) -> None:
+    asked = with_two_outputs("bundle")
+    in_full = shortfalls(price(asked))
+    assert in_full is not None and in_full.least
+    assert {one.limit.kind for one in in_full.shortfalls} == {"bundle", "outputs"}
+    monkeypatch.setattr("allocator.advising.elastic.WATCHED_S", 0.0)
+    at_once = shortfalls(price(asked))
+    assert at_once is not None and at_once.least
+    assert {one.limit.kind for one in at_once.shortfalls} == {"outputs"}
+
+
+def test_a_reason_that_counts_is_kept_where_what_is_lacking_may_not_be_the_least(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    def in_haste(*given: Any, **limits: Any) -> Stretch:
+        stretch = shortfalls(*given, **limits)
+        assert stretch is not None
+        return replace(stretch, least=False)
+
+    assert not found("outputs").reasons
+    monkeypatch.setattr("allocator.advising.infeasibility.shortfalls", in_haste)
+    answer = why_not(problem("outputs"))
+    assert answer is not None
+    (reason,) = answer.reasons
+    assert reason == "The loads take 3 outputs at the least, and all units together have 2 besides spare ones."
+
+
+def test_a_fault_that_can_be_mended_is_mended_before_any_search_for_what_is_lacking() -> None:
+    tried: list[str] = []
+    answer = why_not(problem("stud-limit"), progress=tried.append)
+    assert answer is not None
+    assert tried == [f"{what}: {way.sentence}" for way in answer.ways for what in ("trying", "a way out")]

@@ -356,3 +356,15 @@ def test_a_folder_is_made_of_a_schedule_with_names_of_every_kind(tmp_path):
     odd = 'Item,Qty,Amps,Place\n"a ""quoted"" = name",1,1,"C:\\x ""y"""\n=SUM(A1),1,1,Roof; door\n'
     folder = write_folder(of(tmp_path, odd), tmp_path / "made")
     assert parsed((folder / "problem.toml").read_text())["units"][0]["sites"] == ["unit site"]
+
+
+@pytest.mark.parametrize("name", ["Reversing camera", "Reverse light", "Monitor, reversing-camera", "Reversing aid"])
+def test_what_is_on_while_a_vehicle_backs_needs_no_output_that_reverses(tmp_path, name):
+    schedule = of(tmp_path, f'Item,Qty,Amps,Place\n"{name}",1,0.5,Tail\n')
+    assert said(schedule, LOOK) == said(of(tmp_path, "Item,Qty,Amps,Place\nLamp,1,0.5,Tail\n"), LOOK)
+
+
+@pytest.mark.parametrize("name", ["Reversing winch", "Awning motor, reversing", "Slide reverse"])
+def test_what_turns_both_ways_may_need_an_output_that_reverses(tmp_path, name):
+    schedule = of(tmp_path, f'Item,Qty,Amps,Place\n"{name}",1,0.5,Tail\n')
+    assert any("may need an output that can 'bridge'" in one for one in said(schedule, LOOK))
