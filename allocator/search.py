@@ -11,10 +11,9 @@ from math import inf
 from typing import TypeVar
 
 from allocator.choosing import OPTIMAL, Choice, Model, choose, held_against, pairs_of
-from allocator.choosing.choose import EQUAL_G, by_the_wires_of
+from allocator.choosing.choose import EQUAL_G, INFEASIBLE, by_the_wires_of
 from allocator.choosing.passed import passed
 from allocator.clock import at_least, until
-from allocator.layout import INFEASIBLE
 from allocator.pricing import Cutoff, Pricing, Watch, price
 from allocator.problem import Problem
 

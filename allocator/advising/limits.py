@@ -31,6 +31,7 @@ from allocator.choosing.keys import (
     SurviveUnit,
     UnitCurrent,
     UnitsAtSite,
+    WarmDrop,
 )
 from allocator.choosing.rows import Row
 from allocator.choosing.variables import Variables, spare_classes
@@ -73,6 +74,8 @@ class Limit:
             return f"{self.where}: {watts(amount)} over {watts(self.amount)}"
         if self.unit == "A":
             return f"{self.where}: {f'{amount:.3f}'.rstrip('0').rstrip('.')} A over {figure(self.amount)} A"
+        if self.unit == "V":
+            return f"{self.where}: {volts(amount)} over {volts(self.amount)}"
         return f"{self.where}: {counted(amount, self.unit)} over {figure(self.amount)}"
 
 
@@ -84,6 +87,11 @@ def counted(amount: float, unit: str) -> str:
 def watts(amount: float) -> str:
     """Heat of a bundle, to a tenth of a watt a metre; less than that to two digits."""
     return f"{amount:.1f} W/m" if amount >= 0.1 else f"{amount:.2g} W/m"
+
+
+def volts(amount: float) -> str:
+    """A drop to two digits: by little it is passed as well."""
+    return f"{amount:.2g} V"
 
 
 def many(unit: str) -> str:
@@ -132,7 +140,7 @@ def limit_of(v: Variables, row: Row) -> Limit | None:
         case Apart(word):
             name = f"loads of together '{word}' on another unit than the rest"
             return Limit(("together", word), name, 0.0, "load")
-        case BundleHeat() | BesideCable() | BundleWires() | BundleLoading() | SideBySide():
+        case BundleHeat() | WarmDrop() | BesideCable() | BundleWires() | BundleLoading() | SideBySide():
             return _in_segment(v, row, row.key)
     return None
 
@@ -145,10 +153,11 @@ def bundle_limit(problem: Problem, rule: Rule, segment: int, amount: float, cond
         Rule.BESIDE_CABLE: (f"wires of bundle {name} that are too small to lie beside a cable", "wire"),
         Rule.WIRES: (f"wires of bundle {name}", "wire"),
         Rule.LOADING: (f"loading of bundle {name}", "A"),
+        Rule.DROP: (f"drop of wires that bundle {name} warms", "V"),
         Rule.CABLES: (f"cables side by side in segment {name}", "cable"),
     }
     held = None if condition is None or len(problem.conditions) == 1 else problem.conditions[condition]
-    return Limit((KINDS_OF_BUNDLE[rule], segment), names[rule][0], round(amount, 3), names[rule][1], 1.0, held)
+    return Limit((KINDS_OF_BUNDLE[rule], segment), names[rule][0], round(amount, 3 if rule is not Rule.DROP else 6), names[rule][1], 1.0, held)
 
 
 KINDS_OF_BUNDLE = {
@@ -157,6 +166,7 @@ KINDS_OF_BUNDLE = {
     Rule.WIRES: "bundle wires",
     Rule.LOADING: "bundle loading",
     Rule.CABLES: "cables",
+    Rule.DROP: "warm drop",
 }
 """Kinds of limit on what lies in one segment."""
 
@@ -170,7 +180,7 @@ class Apart(Key):
 
 
 def _in_segment(
-    v: Variables, row: Row, key: BundleHeat | BesideCable | BundleWires | BundleLoading | SideBySide
+    v: Variables, row: Row, key: BundleHeat | WarmDrop | BesideCable | BundleWires | BundleLoading | SideBySide
 ) -> Limit:
     """What a row on a bundle holds, with an amount to weigh it by: the exact one hangs on what is chosen."""
     problem, e = v.pricing.problem, key.segment
@@ -180,6 +190,8 @@ def _in_segment(
             assert around is not None  # there would be no such row
             allowed = around.allowed_w_m(v.pricing.watch.bundles[e][step], beside=beside)
             return bundle_limit(problem, Rule.HEAT, e, allowed, condition)
+        case WarmDrop():
+            return bundle_limit(problem, Rule.DROP, e, 0.0)
         case BesideCable():
             return bundle_limit(problem, Rule.BESIDE_CABLE, e, 0.0)
         case BundleWires():

@@ -23,14 +23,15 @@ class Rule(StrEnum):
     WIRES = "wires"
     LOADING = "loading"
     CABLES = "cables"
+    DROP = "drop"
 
 
 @dataclass(frozen=True, slots=True)
 class Excess:
     """A rule on a segment that is broken: by ``over`` above ``limit``; ``condition`` where it is held in each.
 
-    ``heat`` is in W/m, ``loading`` in A; ``beside cable`` and ``wires`` are wires, ``cables`` lie side by side. Of the
-    heat ``hottest_w_m`` is what the hottest wire adds at its trip.
+    ``heat`` is in W/m, ``loading`` in A, ``drop`` in V, of wires that the bundle warms; ``beside cable`` and ``wires``
+    are wires, ``cables`` lie side by side. Of the heat ``hottest_w_m`` is what the hottest wire adds at its trip.
     """
 
     rule: Rule

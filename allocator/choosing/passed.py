@@ -51,8 +51,12 @@ def _steps(squares_mm2: float) -> tuple[float, ...]:
 
 def broken_by(pricing: Pricing, choice: Choice) -> tuple[Excess, ...]:
     """Every rule on bundles and cables that a choice breaks, with its amounts."""
-    problem = pricing.problem
-    return tuple(excess for e, segment in laid(pricing, choice).items() for excess in excesses(problem, e, segment))
+    problem, segments = pricing.problem, laid(pricing, choice)
+    found = [excess for e, segment in segments.items() for excess in excesses(problem, e, segment)]
+    for one in too_warm(pricing, choice, segments):
+        warmest = max(one.bundles, key=lambda bundle: bundle.body_c)
+        found.append(Excess(Rule.DROP, warmest.segment, one.over, one.limit, warmest.condition))
+    return tuple(found)
 
 
 def _feeds_inside(pricing: Pricing, choice: Choice, bundles: Collection[int]) -> dict[int, tuple[float, ...]]:

@@ -85,15 +85,15 @@ def run(
     not where ``confirmed`` is False: where a wrong one only costs a piece of advice.
     """
     began = time.monotonic()
-    outcome = _solved(model, time_limit_s, gap, start, progress, presolve, (enough_g, target_g), kept_back_s)
+    outcome = _solved(model, time_limit_s, gap, start, progress, presolve, enough_g, target_g, kept_back_s)
 
     def left_s() -> float | None:
         return None if time_limit_s is None else max(1.0, time_limit_s - (time.monotonic() - began))
 
     if start is not None and _stale(model, outcome):
-        outcome = _solved(model, left_s(), gap, None, progress, presolve, (enough_g, target_g), kept_back_s)
+        outcome = _solved(model, left_s(), gap, None, progress, presolve, enough_g, target_g, kept_back_s)
     if outcome.infeasible and presolve and confirmed:
-        return _solved(model, left_s(), gap, start, progress, False, (enough_g, target_g), kept_back_s)
+        return _solved(model, left_s(), gap, start, progress, False, enough_g, target_g, kept_back_s)
     return outcome
 
 
@@ -116,13 +116,16 @@ def _solved(
     start: Mapping[int, float] | None,
     progress: Callable[[Progress], None] | None,
     presolve: bool,
-    enough_g: tuple[float, float],
+    enough_g: float,
+    target_g: float,
     kept_back_s: float,
 ) -> Outcome:
     problem = formulated(model)
     if problem is None:
         return Outcome(None, None, False, True, False, 0, _version())
-    watch = _Watch(progress, model.constant_g, time_limit_s, enough_g, 0.0 if start else kept_back_s)
+    watch = _Watch(
+        progress, model.constant_g, time_limit_s, enough_g, 0.0 if start else kept_back_s, target_g
+    )
     listening = ExitStack()
     options: dict[str, Any] = {"random_seed": 0, "presolve": "on" if presolve else "off"}
 
@@ -311,12 +314,13 @@ class _Watch:
         progress: Callable[[Progress], None] | None,
         constant_g: float,
         time_limit_s: float | None,
-        enough_g: tuple[float, float],
+        enough_g: float,
         kept_back_s: float,
+        target_g: float = -inf,
     ):
         self.progress = progress
         self.constant_g = constant_g
-        self.enough_g, self.target_g = (grams - constant_g for grams in enough_g)
+        self.enough_g, self.target_g = enough_g - constant_g, target_g - constant_g
         self.interrupted = False
         self.error: BaseException | None = None
         self.began = self.last = time.monotonic()

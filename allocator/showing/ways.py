@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from allocator.advising.infeasibility import Infeasibility
-from allocator.advising.limits import KINDS_OF_BUNDLE, many, watts
+from allocator.advising.limits import KINDS_OF_BUNDLE, many, volts, watts
 from allocator.layout import INFEASIBLE, NOTHING_FOUND
 from allocator.showing.blocks import Block, Column, Heading, Paragraph, Table, counted
 
@@ -89,7 +89,9 @@ def _lacking(title: str, found: Infeasibility) -> Table:
 
 
 def _figure(amount: float, unit: str) -> str:
-    """Amperes to a thousandth, heat to a tenth or two digits, counts whole."""
+    """Amperes to a thousandth, heat to a tenth or two digits, volts to two, counts whole."""
+    if unit == "V":
+        return volts(amount).removesuffix(" V")
     if unit == "W/m":
         return watts(amount).removesuffix(" W/m")
     return f"{amount:.{3 if unit == 'A' else 0}f}"

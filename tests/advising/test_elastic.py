@@ -15,6 +15,7 @@ from allocator.choosing.families import FAMILIES, TIGHTENING
 from allocator.choosing.keys import TogetherAt
 from allocator.choosing.rows import Row
 from allocator.pricing import Watch, price
+from allocator.pricing.watch import Warm
 from allocator.problem import Bundling
 from allocator.reading import read_problem
 from tests.choosing.cases import FAILS, FITS, FOLDER, NAMES, family_of, problem, whole
@@ -67,8 +68,9 @@ EASED = {
     "enough_contacts": (),
     "enough_studs": (),
     "bundle_heat_rows": (
-        "squares", "beside", "fuller", "rising", "heat", "worst", "feedheat", "several", "present",
+        "squares", "beside", "heat", "worst", "feedheat", "several", "present", "warm",
     ),
+    "drops_between_warm_bundles": (),
     "as_stated": (),
     "cables_side_by_side": ("bundle", "sidebyside"),
     "feed_starts": ("starts", "carried", "stood"),
@@ -98,6 +100,7 @@ def test_every_family_is_eased_or_says_why_not() -> None:
 
 IN_BUNDLES = {
     "bundle_heat_rows": ("bundle", "beside-cable"),
+    "drops_between_warm_bundles": ("warm-drop",),
     "as_stated": ("bundle-table", "bundle-loading"),
     "cables_side_by_side": ("cables", "cables-feed"),
 }
@@ -111,7 +114,9 @@ def test_every_row_on_a_watched_bundle_has_words(family: str) -> None:
         every = range(len(asked.segments))
         heat = asked.margins.bundle is Bundling.HEAT
         squares = dict.fromkeys(every, (20.0, 40.0) if heat else ())
-        watch = Watch(squares, dict.fromkeys(every, (0,)), dict.fromkeys(every, 0.0), dict.fromkeys(every, 3))
+        warm = tuple((Warm(e, 0, 61.0),) for e in every) if heat else ()
+        first, none = dict.fromkeys(every, (0,)), dict.fromkeys(every, 0.0)
+        watch = Watch(squares, first, none, dict.fromkeys(every, 3), warm=warm)
         pricing = price(asked, watch=watch)
         model = build(pricing, without=TIGHTENING)
         named = 0

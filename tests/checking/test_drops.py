@@ -5,9 +5,10 @@ import pytest
 from allocator.checking import complete
 from allocator.layout import Contact
 from allocator.problem import Bulkhead, Bundling, ContactSet
-from allocator.wiring import resistance_ohm_m
+from allocator.wiring import ampacity_a, resistance_ohm_m, running_temperature_c
+from allocator.wiring.bundle_heat import body_rise_k, square_mm2
 from tests.checking.builders import SEGMENTS, SHARED, back, circuit, layout, load, out, problem, replace, shared_circuit
-from tests.checking.cases_bundles import row
+from tests.checking.cases_bundles import bundled, row
 from tests.checking.cases_wires import lost_v
 
 
@@ -22,16 +23,32 @@ def test_a_wire_and_its_return_at_running_temperature():
     assert drop_v(problem(), layout()) == pytest.approx(lost_v("1.5 mm2", 2.3, 4.0) + lost_v("1.5 mm2", 0.3, 4.0))
 
 
-def test_a_wire_in_a_bundle_is_taken_to_be_warm():
-    """Where bundles go by heat: 0.8^1.5 of its rise to the class, however little it carries; more where it does."""
-    heat = {"bundle": Bundling.HEAT}
-    hot = 45.0 + 0.8**1.5 * 55.0
-    warm = 4.0 * resistance_ohm_m(row("1.5 mm2"), hot) * 2.3
-    lone = lost_v("1.5 mm2", 0.3, 4.0)  # a ground lead passes no segment
-    assert drop_v(problem(margins=heat), layout()) == pytest.approx(warm + lone)
-    busy = problem(load(current_a=17.0), margins={**heat, "branch_drop": 0.2})
-    full = lost_v("1.5 mm2", 2.3, 17.0) + lost_v("1.5 mm2", 0.3, 17.0)
-    assert drop_v(busy, layout(circuit(pins="b1"))) == pytest.approx(full)
+def test_a_wire_alone_is_as_warm_as_it_makes_itself():
+    expected = lost_v("1.5 mm2", 2.3, 4.0) + lost_v("1.5 mm2", 0.3, 4.0)
+    assert drop_v(problem(margins={"bundle": Bundling.HEAT}), layout()) == pytest.approx(expected)
+
+
+def bundle_c(*currents_a: float) -> float:
+    """The middle of a bundle of wires of 1.5 mm2 at 45 degC: at 1 / 0.8^2 of the heat that they give."""
+    own = row("1.5 mm2")
+    heat = sum(resistance_ohm_m(own, own.insulation_c) * a**2 for a in currents_a) / 0.8**2
+    squares = len(currents_a) * square_mm2(own)
+    return 45.0 + body_rise_k(heat, squares, 45.0)
+
+
+def test_a_wire_among_others_is_as_warm_as_they_make_it():
+    """A lamp beside two busy wires: the middle of the bundle and its own rise; its ground lead passes no segment."""
+    given, decisions = bundled(2.0, 11.0, 11.0, size="1.5 mm2", bundle=Bundling.HEAT)
+    own = row("1.5 mm2")
+    hot = bundle_c(2.0, 11.0, 11.0) + 55.0 * (2.0 / (0.8 * ampacity_a(own, 45.0))) ** 2
+    assert hot > running_temperature_c(2.0, 0.8 * ampacity_a(own, 45.0), 45.0, 100.0)
+    expected = 2.0 * resistance_ohm_m(own, hot) * 2.3 + lost_v("1.5 mm2", 0.3, 2.0)
+    assert drop_v(given, decisions) == pytest.approx(expected)
+
+
+def test_a_busy_wire_among_cool_ones_is_as_warm_as_it_makes_itself():
+    given, decisions = bundled(11.0, 1.0, size="1.5 mm2", bundle=Bundling.HEAT)
+    assert drop_v(given, decisions) == pytest.approx(lost_v("1.5 mm2", 2.3, 11.0) + lost_v("1.5 mm2", 0.3, 11.0))
 
 
 def test_parallel_wires_carry_their_share_and_the_return_all():

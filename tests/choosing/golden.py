@@ -21,6 +21,7 @@ FOLDER_OF = {
     "bundle_heat_rows": "bundle_heat_rows/fails",
     "cables_side_by_side": "cables_side_by_side/fails",
     "copies_in_order": "units_of_a_kind.always/fits",
+    "drops_between_warm_bundles": "drops_between_warm_bundles/fails",
     "enough_outputs": "enough_outputs.parallel/fits",
     "open_capacity": "unit_current/fits",
     "open_feeds": "feed_current/fits",

@@ -10,8 +10,10 @@ import re
 import subprocess
 from collections.abc import Sequence
 
+from allocator.checking.prepare import prepare
+from allocator.checking.warmth import bodies_c
 from allocator.layout import Circuit, DirectCircuit, Feed, FittedUnit, Layout, PlacedWire
-from allocator.problem import SOURCE, Bundling, Cables, Load, Problem, Source, Wire, WireTable
+from allocator.problem import SOURCE, Cables, Load, Problem, Source, Wire, WireTable
 from allocator.routing import Network, Route
 from allocator.wiring import ampacity_a, resistance_ohm_m, running_temperature_c
 
@@ -35,6 +37,7 @@ class Netlist:
     def __init__(self, problem: Problem, layout: Layout, condition: int, source_v: float):
         self.problem, self.condition, self.source_v = problem, condition, source_v
         self._network = Network(problem)
+        self.bodies_c = bodies_c(prepare(problem, layout))
         self.lines: list[str] = []
         self.nodes: dict[str, str] = {}
         self.grounds: set[str] = set()
@@ -148,13 +151,11 @@ class Netlist:
         return resistance_ohm_m(row, hot) * wire.length_m
 
     def _hot_c(self, row: Wire, route: Route, current_a: float, factor: float, *, cable: bool) -> float:
-        """Where bundles go by heat, a line of one has at least the allowance to the power 1.5 of its rise."""
+        """By its own current, or between others as warm as its warmest bundle; a feed among them near its class."""
         margins, full = self.problem.margins, self._bears_a(row, route, factor)
-        own_c = running_temperature_c(current_a, full, route.ambient_c, row.insulation_c)
         beside = cable and margins.cables is Cables.BESIDE
-        if margins.bundle is not Bundling.HEAT or beside or not route.segments:
-            return own_c
-        return max(own_c, route.ambient_c + margins.ampacity**1.5 * (row.insulation_c - route.ambient_c))
+        bodies = [] if beside else [self.bodies_c[e] for e in route.segments if e in self.bodies_c]
+        return running_temperature_c(current_a, full, route.ambient_c, row.insulation_c, max(bodies, default=None))
 
     def _feed_ohm(self, unit: FittedUnit) -> float:
         feed = unit.feed
