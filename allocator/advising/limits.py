@@ -157,7 +157,8 @@ def bundle_limit(problem: Problem, rule: Rule, segment: int, amount: float, cond
         Rule.CABLES: (f"cables side by side in segment {name}", "cable"),
     }
     held = None if condition is None or len(problem.conditions) == 1 else problem.conditions[condition]
-    return Limit((KINDS_OF_BUNDLE[rule], segment), names[rule][0], round(amount, 3 if rule is not Rule.DROP else 6), names[rule][1], 1.0, held)
+    digits = 6 if rule is Rule.DROP else 3
+    return Limit((KINDS_OF_BUNDLE[rule], segment), names[rule][0], round(amount, digits), names[rule][1], 1.0, held)
 
 
 KINDS_OF_BUNDLE = {
