@@ -267,3 +267,11 @@ def test_a_segment_that_could_not_be_read_may_be_the_one_that_states_its_wires()
 def test_each_mistake_is_told_once() -> None:
     twice = replace(Draft.of(problem()), loads=(load(place="roof"), load(place="roof")))
     assert len(cross_mistakes(twice)) == 1
+
+
+def test_a_name_with_the_word_known_in_it_does_not_silence_what_is_cut_off():
+    loads = (load("unknown lamp", unit="front", output="A"), load("pump", unit="front", output="A"))
+    with pytest.raises(ProblemError) as raised:
+        problem(loads=loads, segments=(Segment(start="box", end="bench", length_m=1.0),))
+    assert "is taken by load 'unknown lamp' already" in str(raised.value)
+    assert "cut off: 'door'" in str(raised.value)
