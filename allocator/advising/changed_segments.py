@@ -53,7 +53,7 @@ def second_way(problem: Problem, number: int) -> Change:
         field="length",
         before="",
         after=length,
-        words=f"lay a second way from '{own.start}' to '{own.end}', {length} long as the first",
+        said=f"lay a second way from '{own.start}' to '{own.end}', {length} long as the first",
         make=make,
     )
 
@@ -73,4 +73,4 @@ def _of_segment(
         segments = (make(segment) if n == number else segment for n, segment in enumerate(problem.segments))
         return replace(problem, segments=tuple(segments))
 
-    return Change(table="segments", row=own.name, field=field, before=before, after=after, words=words, make=changed)
+    return Change(table="segments", row=own.name, field=field, before=before, after=after, said=words, make=changed)

@@ -9,6 +9,11 @@ from allocator.advising.changes import Change, amperes, figure, named, with_plac
 from allocator.problem import Fit, OutputClass, Problem, Unit, UnitType
 
 
+def like(unit_type: UnitType) -> str:
+    """How a sentence begins on what another type in the place of one would have to do."""
+    return f"take a unit type like '{unit_type.name}'"
+
+
 def unit_rating(unit_type: UnitType, continuous_a: float) -> Change:
     """Another rating of a unit type."""
     return Change(
@@ -17,8 +22,8 @@ def unit_rating(unit_type: UnitType, continuous_a: float) -> Change:
         field="continuous",
         before=amperes(unit_type.continuous_a),
         after=amperes(continuous_a),
-        words=f"take a unit type like '{unit_type.name}' that carries {amperes(continuous_a)} in all, "
-        f"not {amperes(unit_type.continuous_a)}",
+        subject=like(unit_type),
+        said=f"that carries {amperes(continuous_a)} in all, not {amperes(unit_type.continuous_a)}",
         make=lambda p: with_type(p, unit_type.name, lambda t: replace(t, continuous_a=continuous_a)),
     )
 
@@ -42,8 +47,8 @@ def bank_rating(unit_type: UnitType, bank: str, continuous_a: float) -> Change:
         field="continuous",
         before=amperes(before),
         after=amperes(continuous_a),
-        words=f"take a unit type like '{unit_type.name}' whose bank '{bank}' carries {amperes(continuous_a)}, "
-        f"not {amperes(before)}",
+        subject=like(unit_type),
+        said=f"whose bank '{bank}' carries {amperes(continuous_a)}, not {amperes(before)}",
         make=make,
     )
 
@@ -68,7 +73,8 @@ def output_class(
         field=field,
         before=before,
         after=after,
-        words=f"take a unit type like '{unit_type.name}' {words}",
+        subject=like(unit_type),
+        said=words,
         make=make,
     )
 
@@ -93,7 +99,7 @@ def sealed(unit_type: UnitType) -> Change:
         field="sealed",
         before="false",
         after="true",
-        words=f"take a sealed unit type like '{unit_type.name}', which may sit where it is wet",
+        said=f"take a sealed unit type like '{unit_type.name}', which may sit where it is wet",
         make=lambda p: with_type(p, unit_type.name, lambda t: replace(t, sealed=True)),
     )
 
@@ -147,7 +153,7 @@ def _of_units(
         field=field,
         before=before,
         after=after,
-        words=words,
+        said=words,
         make=lambda p: with_units(p, names, changed),
     )
 
@@ -169,7 +175,7 @@ def _one_more_unit(like: Unit, added: Unit) -> Change:
         field="name",
         before="",
         after=added.name,
-        words=f"add a unit '{added.name}' of type '{like.type}' beside '{like.name}'",
+        said=f"add a unit '{added.name}' of type '{like.type}' beside '{like.name}'",
         make=lambda p: replace(p, units=(*p.units, added)),
     )
 
@@ -189,6 +195,6 @@ def room_at_site(problem: Problem, site: str, units: int) -> Change:
         field="units",
         before=str(before),
         after=str(units),
-        words=f"make room for {figure(units)} units at '{site}', not {before}",
+        said=f"make room for {figure(units)} units at '{site}', not {before}",
         make=lambda p: with_place(p, site, lambda place: replace(place, units=units)),
     )

@@ -18,7 +18,7 @@ def of_loads(names: Iterable[str], field: str, before: str, after: str, words: s
         field=field,
         before=before,
         after=after,
-        words=words,
+        said=words,
         make=lambda p: with_loads(p, own, lambda load: replace(load, **values)),  # type: ignore[arg-type]
     )
 
@@ -93,7 +93,7 @@ def _of_function(
         functions = [changed if f.name == function.name else f for f in problem.functions]
         return replace(problem, functions=tuple(f for f in functions if f is not None))
 
-    return Change(table="functions", row=function.name, field=field, before=before, after=after, words=words, make=make)
+    return Change(table="functions", row=function.name, field=field, before=before, after=after, said=words, make=make)
 
 
 def contacts(problem: Problem, bulkhead: str, number: int, count: int) -> Change:
@@ -110,7 +110,7 @@ def contacts(problem: Problem, bulkhead: str, number: int, count: int) -> Change
 
     row = f"{bulkhead}, {figure(low)} to {figure(high)} mm2"
     return Change(
-        table="bulkheads", row=row, field="count", before=str(own.count), after=str(count), words=words, make=make
+        table="bulkheads", row=row, field="count", before=str(own.count), after=str(count), said=words, make=make
     )
 
 
@@ -124,7 +124,7 @@ def added_contacts(bulkhead: str, added: ContactSet) -> Change:
         field="contacts",
         before="",
         after=f"{added.count} for {size}",
-        words=f"give bulkhead '{bulkhead}' {added.count} more contacts, for {size}",
+        said=f"give bulkhead '{bulkhead}' {added.count} more contacts, for {size}",
         make=lambda p: _with_contacts(p, bulkhead, (*p.bulkhead[bulkhead].contacts, added)),
     )
 
@@ -142,7 +142,7 @@ def studs(problem: Problem, bulkhead: str, count: int) -> Change:
         field="studs",
         before=str(before),
         after=str(count),
-        words=f"let {count} feed{'' if count == 1 else 's'} cross bulkhead '{bulkhead}', not {before}",
+        said=f"let {count} feed{'' if count == 1 else 's'} cross bulkhead '{bulkhead}', not {before}",
         make=lambda p: with_bulkhead(p, bulkhead, lambda own: replace(own, studs=count)),
     )
 
@@ -157,7 +157,7 @@ def ground_stud(problem: Problem, place: str, amount_a: float) -> Change:
         field="stud",
         before=amperes(before),
         after=amperes(amount_a),
-        words=f"fit a ground stud for {amperes(amount_a)} at '{place}', {now}",
+        said=f"fit a ground stud for {amperes(amount_a)} at '{place}', {now}",
         make=lambda p: with_place(p, place, lambda own: replace(own, stud_a=amount_a)),
     )
 
@@ -170,7 +170,7 @@ def feed_cable(wire: Wire) -> Change:
         field="size",
         before="",
         after=wire.size,
-        words=f"add {wire.size} cable to the feed table",
+        said=f"add {wire.size} cable to the feed table",
         make=lambda p: replace(p, feed_wires=replace(p.feed_wires, wires=(*p.feed_wires.wires, wire))),
     )
 
@@ -184,6 +184,6 @@ def all_sizes(problem: Problem) -> Change:
         field="sizes",
         before=before,
         after="",
-        words=f"use every size of the wire table, not {before} alone",
+        said=f"use every size of the wire table, not {before} alone",
         make=lambda p: replace(p, wire_rules=replace(p.wire_rules, sizes=())),
     )

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Callable, Collection, Iterable
 from dataclasses import dataclass, replace
 from dataclasses import field as made_of
@@ -16,7 +15,8 @@ from allocator.problem import Bulkhead, Load, Place, Problem, Unit, UnitType
 class Change:
     """One change of a problem: ``field`` of ``row`` in ``table`` from one value to another, both as they are written.
 
-    ``words`` asks for it in a sentence without its full stop.
+    ``said`` asks for it in a sentence without its full stop; where it says what another ``subject`` would have to be,
+    such as a unit type like one there is, the sentence begins with that.
     """
 
     table: str
@@ -24,8 +24,14 @@ class Change:
     field: str
     before: str
     after: str
-    words: str
+    said: str
+    subject: str = ""
     make: Callable[[Problem], Problem] = made_of(repr=False, compare=False)
+
+    @property
+    def words(self) -> str:
+        """The whole sentence, without its full stop."""
+        return f"{self.subject} {self.said}" if self.subject else self.said
 
     def apply(self, problem: Problem) -> Problem:
         """The problem with the change made. Raises ProblemError where it would not be a problem any more."""
@@ -38,16 +44,15 @@ def applied(problem: Problem, changes: Iterable[Change]) -> Problem:
 
 
 def in_words(changes: Iterable[Change]) -> str:
-    """All changes in one sentence; those of one unit type are said of it one after another."""
+    """All changes in one sentence; those of one subject are said of it one after another."""
     parts: list[str] = []
     subjects: dict[str, int] = {}
     for change in changes:
-        found = re.match(r"take a unit type like '.*?' (?=(whose|that|of which) )", change.words)
-        if found is not None and found[0] in subjects:
-            parts[subjects[found[0]]] += f" and {change.words[found.end() :]}"
+        if change.subject in subjects:
+            parts[subjects[change.subject]] += f" and {change.said}"
             continue
-        if found is not None:
-            subjects[found[0]] = len(parts)
+        if change.subject:
+            subjects[change.subject] = len(parts)
         parts.append(change.words)
     text = "; and ".join(parts)
     return f"{text[:1].upper()}{text[1:]}."

@@ -86,12 +86,22 @@ def counted(amount: float, unit: str) -> str:
 
 def watts(amount: float) -> str:
     """Heat of a bundle, to a tenth of a watt a metre; less than that to two digits."""
-    return f"{amount:.1f} W/m" if amount >= 0.1 else f"{amount:.2g} W/m"
+    return f"{watts_figure(amount)} W/m"
+
+
+def watts_figure(amount: float) -> str:
+    """The same without its unit."""
+    return f"{amount:.1f}" if amount >= 0.1 else f"{amount:.2g}"
 
 
 def volts(amount: float) -> str:
     """A drop to two digits: by little it is passed as well."""
-    return f"{amount:.2g} V"
+    return f"{volts_figure(amount)} V"
+
+
+def volts_figure(amount: float) -> str:
+    """The same without its unit."""
+    return f"{amount:.2g}"
 
 
 def many(unit: str) -> str:

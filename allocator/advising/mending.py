@@ -105,7 +105,7 @@ def _direct_words(problem: Problem) -> tuple[Change, ...]:
 
 
 def _faulty(problem: Problem, load: Load) -> bool:
-    return any(fault.startswith(f"direct load '{load.name}'") for fault in price(problem, only=()).faults)
+    return all(option.load.name != load.name for option in price(problem, only=()).direct)
 
 
 def _words_of(problem: Problem, load: Load) -> Iterator[tuple[Change, ...]]:

@@ -10,7 +10,7 @@ from allocator.advising.changed_units import more_outputs, output_class
 from allocator.advising.changed_words import added_contacts, all_sizes, of_loads, without_need
 from allocator.advising.changes import Change, amperes, figure, named
 from allocator.advising.knobs import up_a
-from allocator.pricing import Alike, Pricing, Refusal, SlotClass
+from allocator.pricing import Alike, Pricing, Refusal, SlotClass, Why
 from allocator.problem import ContactSet, Load, OutputClass, Problem, UnitType
 from allocator.problem.bounds import MOST_TRIP_SETTINGS
 from allocator.wiring import trip_settings
@@ -61,7 +61,7 @@ def misses_of(pricing: Pricing, problem: Problem, group: Alike) -> list[Miss]:
         if refusal.loads == (group.sample.name,):
             slot = pricing.slots[refusal.slot]
             own = slot.classes[refusal.slot_class]
-            key = (slot.unit.type, own.output.name, own.output.bank, refusal.reason)
+            key = (slot.unit.type, own.output.name, own.output.bank, refusal.why, refusal.names)
             own_type = problem.unit_type[slot.unit.type]
             found.setdefault(key, Miss(problem, group, own, own_type, refusal, slot.site))
     return list(found.values())
@@ -69,9 +69,9 @@ def misses_of(pricing: Pricing, problem: Problem, group: Alike) -> list[Miss]:
 
 def repairs(miss: Miss) -> Iterator[Change]:
     """Changes of which each alone takes a reason away, the plainest first."""
-    for start, reader in _READERS.items():
-        if miss.refusal.reason.startswith(start):
-            yield from reader(miss)
+    reader = _READERS.get(miss.refusal.why)
+    if reader is not None:
+        yield from reader(miss)
 
 
 def _current(miss: Miss) -> Iterator[Change]:
@@ -244,16 +244,16 @@ def _lacks(miss: Miss) -> Iterator[Change]:
         yield without_need(miss.problem, miss.names, need)
 
 
-_READERS: dict[str, Callable[[Miss], Iterator[Change]]] = {
-    "current over": _current,
-    "too few outputs": _outputs,
-    "no trip setting": _no_trip,
-    "trip over the max_trip": _over_max_trip,
-    "trip not below the stall": _over_stall,
-    "start current over": _start,
-    "terminal range": _terminal,
-    "no wire carries": _no_wire,
-    "no return wire carries": _no_wire,
-    "drop over the limit": _drop,
-    "class '": _lacks,
+_READERS: dict[Why, Callable[[Miss], Iterator[Change]]] = {
+    Why.CURRENT: _current,
+    Why.OUTPUTS: _outputs,
+    Why.NO_TRIP: _no_trip,
+    Why.MAX_TRIP: _over_max_trip,
+    Why.STALL: _over_stall,
+    Why.START: _start,
+    Why.TERMINAL: _terminal,
+    Why.NO_WIRE: _no_wire,
+    Why.NO_RETURN: _no_wire,
+    Why.DROP: _drop,
+    Why.CAPABILITY: _lacks,
 }

@@ -5,10 +5,10 @@ from allocator.pricing.conductors import Conductor, Crossing
 from allocator.pricing.direct import DirectOption, GivenCore
 from allocator.pricing.feeds import FeedOption
 from allocator.pricing.finished import Finished, FinishedWire
-from allocator.pricing.jobs import Refusal
 from allocator.pricing.options import Option
 from allocator.pricing.plan import Plan
 from allocator.pricing.pricing import Pricing, bank_matters, price, unpriced
+from allocator.pricing.refusals import Refusal, Why
 from allocator.pricing.relaxing import relaxation
 from allocator.pricing.slots import Kind, Slot, SlotClass, milliamperes_down, milliamperes_up
 from allocator.pricing.watch import Cutoff, Watch
@@ -32,6 +32,7 @@ __all__ = [
     "Slot",
     "SlotClass",
     "Watch",
+    "Why",
     "bank_matters",
     "milliamperes_down",
     "milliamperes_up",

@@ -14,9 +14,10 @@ from allocator.clock import at_least, heed_clock
 from allocator.pricing.circuits import Alike
 from allocator.pricing.direct import fuse_for
 from allocator.pricing.feeds import largest_capacity_ma
-from allocator.pricing.jobs import Refusal, job_for
+from allocator.pricing.jobs import job_for
 from allocator.pricing.misses import unfed
 from allocator.pricing.pricing import Pricing, unpriced, workbench
+from allocator.pricing.refusals import Refusal
 from allocator.pricing.standing import standing_faults
 from allocator.problem import Fit, Problem, Supply, Unit
 

@@ -6,34 +6,12 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from allocator.pricing.conductors import Duty
+from allocator.pricing.refusals import Refusal, Why
 from allocator.pricing.slots import Slot, SlotClass
 from allocator.problem import Load, OutputClass, Problem
 from allocator.wiring import least_trip
 
 SLACK = 1.0 + 1e-9
-
-
-@dataclass(frozen=True, slots=True)
-class Refusal:
-    """Why a circuit has no option at a class of a slot: what was asked, what there is, in which unit.
-
-    ``asked`` and ``limit`` are None where the reason is not a quantity.
-    """
-
-    loads: tuple[str, ...]
-    slot: int
-    slot_class: int
-    reason: str
-    asked: float | None = None
-    limit: float | None = None
-    unit: str = ""
-
-    @property
-    def distance(self) -> float:
-        """By what share the limit is passed; without figures it comes after all that have some."""
-        if self.asked is None or self.limit is None:
-            return float("inf")
-        return abs(self.asked - self.limit) / max(abs(self.limit), 1e-9)
 
 
 @dataclass(frozen=True, slots=True)
@@ -80,12 +58,13 @@ def job_for(problem: Problem, loads: Sequence[tuple[Load, int]], slot: Slot, num
     group = slot.classes[number]
     names = tuple(load.name for load, _ in loads)
 
-    def refuse(reason: str, asked: float | None = None, limit: float | None = None, unit: str = "") -> Refusal:
-        return Refusal(names, slot.index, number, reason, asked, limit, unit)
+    def refuse(why: Why, *named: str, asked: float, limit: float, unit: str = "A") -> Refusal:
+        return Refusal(names, slot.index, number, why, named, asked, limit, unit)
 
     misfit = _misfit(loads, slot, group)
-    if misfit:
-        return refuse(misfit)
+    if misfit is not None:
+        why, *named = misfit
+        return Refusal(names, slot.index, number, why, tuple(named))
     current = sum(load.full_current_a * count for load, count in loads)
     bridge = any(load.bridge for load, _ in loads)
     single = len(loads) == 1 and loads[0][1] == 1
@@ -96,24 +75,24 @@ def job_for(problem: Problem, loads: Sequence[tuple[Load, int]], slot: Slot, num
         most = max(1, 1 if bridge or not single else group.output.parallel)
         use = group.rating_a * problem.margins.output_use
         carries = use if most == 1 else most * group.output.parallel_use * use
-        return refuse("current over what the output carries after output_use", current, carries, "A")
+        return refuse(Why.CURRENT, asked=current, limit=carries)
     outputs = 2 if bridge else share
     takes = _takes(slot, number, outputs)
     if takes is None:
-        return refuse("too few outputs of the class", outputs, len(group.pins), "outputs")
+        return refuse(Why.OUTPUTS, asked=outputs, limit=len(group.pins), unit="outputs")
     even = share * (group.output.parallel_use if share > 1 else 1.0)
     asked = problem.margins.trip * current / even
     trip = least_trip(group.output, asked)
     if trip is None or trip > group.rating_a * SLACK:
-        return refuse("no trip setting between load and rating", asked, group.rating_a, "A")
+        return refuse(Why.NO_TRIP, asked=asked, limit=group.rating_a)
     for load, _ in loads:
         if load.max_trip_a is not None and share * trip > load.max_trip_a * SLACK:
-            return refuse(f"trip over the max_trip of '{load.name}'", share * trip, load.max_trip_a, "A")
+            return refuse(Why.MAX_TRIP, load.name, asked=share * trip, limit=load.max_trip_a)
         if load.stall_a is not None and share * trip >= load.stall_a * (1.0 - 1e-9):
-            return refuse(f"trip not below the stall current of '{load.name}'", share * trip, load.stall_a, "A")
+            return refuse(Why.STALL, load.name, asked=share * trip, limit=load.stall_a)
     start = hardest_start(loads, group, even)
     if start is not None:
-        return refuse("start current over what the output stands for its time", *start, "A")
+        return refuse(Why.START, asked=start[0], limit=start[1])
     heat = let_through_a2s(group.output)
     return Job(number, outputs, bridge, current, trip, group.output.wire_mm2, takes, heat, shares_of(loads))
 
@@ -154,19 +133,19 @@ def hardest_start(loads: Sequence[tuple[Load, int]], group: SlotClass, even: flo
     return None
 
 
-def _misfit(loads: Sequence[tuple[Load, int]], slot: Slot, group: SlotClass) -> str:
+def _misfit(loads: Sequence[tuple[Load, int]], slot: Slot, group: SlotClass) -> tuple[Why, *tuple[str, ...]] | None:
     """Why the class cannot be meant at all: another unit or output is pinned, or a capability is missing."""
     for load, _ in loads:
         if load.unit is not None and load.unit != slot.unit.name:
-            return f"'{load.name}' is pinned to unit '{load.unit}'"
+            return Why.OTHER_UNIT, load.name, load.unit
         if load.output is not None and not (group.pinned and load.output in group.pins):
-            return f"'{load.name}' is pinned to output '{load.output}'"
+            return Why.OTHER_OUTPUT, load.name, load.output
         missing = [need for need in load.needs if need not in group.output.capabilities]
         if missing:
-            return f"class '{group.output.name}' lacks '{missing[0]}'"
+            return Why.CAPABILITY, group.output.name, missing[0]
     if group.pinned and not any(load.output in group.pins for load, _ in loads):
-        return f"output '{group.pins[0]}' is kept for the load pinned to it"
-    return ""
+        return Why.KEPT_FOR_ANOTHER, group.pins[0]
+    return None
 
 
 def _least_share(group: SlotClass, current_a: float, output_use: float, most: int) -> int | None:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Collection, Iterable, Iterator, Sequence
 
 from allocator.pricing.circuits import Alike
-from allocator.pricing.jobs import Refusal
+from allocator.pricing.refusals import Refusal, Why
 from allocator.pricing.slots import Slot, SlotClass
 from allocator.wiring import trip_settings
 
@@ -23,12 +23,12 @@ def nearest_misses(
     group: Alike, slots: Sequence[Slot], refusals: Iterable[Refusal], only: Collection[int] | None = None
 ) -> Iterator[str]:
     """The nearest miss of each reason, nearest first; of some slots only, where they are named."""
-    nearest: dict[str, Refusal] = {}
+    nearest: dict[object, Refusal] = {}
     for refusal in refusals:
         if refusal.loads == (group.sample.name,) and (only is None or refusal.slot in only):
-            best = nearest.get(refusal.reason)
+            best = nearest.get((refusal.why, refusal.names))
             if best is None or refusal.distance < best.distance:
-                nearest[refusal.reason] = refusal
+                nearest[refusal.why, refusal.names] = refusal
     for refusal in sorted(nearest.values(), key=lambda refusal: refusal.distance)[:MISSES_SHOWN]:
         slot = slots[refusal.slot]
         own = slot.classes[refusal.slot_class]
@@ -41,7 +41,7 @@ def _amounts(refusal: Refusal, own: SlotClass) -> str:
     asked = f"{refusal.asked:.4g}{_unit(refusal.asked, refusal.unit)}"
     if refusal.limit is None:
         return f", {asked}"
-    if refusal.reason.startswith("no trip setting") and refusal.asked <= refusal.limit:
+    if refusal.why is Why.NO_TRIP and refusal.asked <= refusal.limit:
         return f", {asked} to {refusal.limit:.4g} A, and {_settings(own, refusal.asked)}"
     text = f", {asked} against {refusal.limit:.4g}{_unit(refusal.limit, refusal.unit)}"
     over = refusal.asked - refusal.limit

@@ -8,9 +8,10 @@ from dataclasses import dataclass
 from allocator.pricing.bench import Workbench
 from allocator.pricing.circuits import Alike, Candidate
 from allocator.pricing.conductors import Conductor, Crossing
-from allocator.pricing.jobs import Refusal, job_for
+from allocator.pricing.jobs import job_for
 from allocator.pricing.plan import Plan
 from allocator.pricing.plans import plans
+from allocator.pricing.refusals import Refusal
 from allocator.pricing.slots import Slot
 
 

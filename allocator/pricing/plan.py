@@ -9,7 +9,8 @@ from functools import cached_property
 from math import inf
 
 from allocator.pricing.conductors import Conductor, Crossing
-from allocator.pricing.jobs import Job, Refusal
+from allocator.pricing.jobs import Job
+from allocator.pricing.refusals import Refusal, Why
 from allocator.pricing.slots import Slot
 from allocator.pricing.watch import Cutoff, Watch
 from allocator.problem import Load, Problem
@@ -160,10 +161,11 @@ def refuse(
     loads: tuple[str, ...],
     slot: Slot,
     job: Job,
-    reason: str,
+    why: Why,
+    *names: str,
     asked: float | None = None,
     limit: float | None = None,
     unit: str = "",
 ) -> Refusal:
     """Why a slot cannot feed loads by a job: what was asked, its limit, and the unit of both."""
-    return Refusal(loads, slot.index, job.slot_class, reason, asked, limit, unit)
+    return Refusal(loads, slot.index, job.slot_class, why, names, asked, limit, unit)

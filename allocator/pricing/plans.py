@@ -6,8 +6,9 @@ from collections.abc import Sequence
 
 from allocator.pricing.bench import Workbench
 from allocator.pricing.circuits import Alike, Candidate
-from allocator.pricing.jobs import Job, Refusal
+from allocator.pricing.jobs import Job
 from allocator.pricing.plan import Plan
+from allocator.pricing.refusals import Refusal
 from allocator.pricing.shared import shared_plans
 from allocator.pricing.single import single_plans
 from allocator.pricing.slots import Slot

@@ -14,8 +14,8 @@ from allocator.pricing.conductors import measured_runs
 from allocator.pricing.direct import DirectOption, GivenCore, direct_options, given_cores
 from allocator.pricing.feeds import FeedOption, feed_options
 from allocator.pricing.finished import Finished
-from allocator.pricing.jobs import Refusal
 from allocator.pricing.options import Option, numbered, options_of
+from allocator.pricing.refusals import Refusal
 from allocator.pricing.relaxing import relaxation
 from allocator.pricing.slots import Kind, Slot, kinds, milliamperes_up, slots
 from allocator.pricing.standing import standing_faults

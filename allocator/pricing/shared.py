@@ -12,8 +12,9 @@ from allocator.clock import heed_clock
 from allocator.pricing.bench import Workbench
 from allocator.pricing.circuits import Alike, Candidate
 from allocator.pricing.conductors import Conductor, Way, conductors, in_range, return_ways
-from allocator.pricing.jobs import SLACK, Job, Refusal, shares_of
+from allocator.pricing.jobs import SLACK, Job, shares_of
 from allocator.pricing.plan import ROUNDING_G, Plan, cheapest_by_footprint, drop_limit_v, not_much_heavier, refuse
+from allocator.pricing.refusals import Refusal, Why
 from allocator.pricing.single import Lost, warmed_by
 from allocator.pricing.slots import Slot
 from allocator.pricing.warm import judged
@@ -31,23 +32,23 @@ def shared_plans(
     problem = bench.problem
     for group, _ in groups:
         if any((name, slot.site) in bench.runs for name in (group.sample.name, group.sample.item)):
-            return refuse(names, slot, job, f"the run to '{group.sample.name}' was measured, so it is not shared")
+            return refuse(names, slot, job, Why.MEASURED, group.sample.name)
     counts: dict[str, int] = {}
     for group, n in groups:
         counts[group.sample.place] = counts.get(group.sample.place, 0) + n
     try:
         tree = bench.network.tree(slot.site, tuple(sorted(counts)))
     except RouteError:
-        return refuse(names, slot, job, "no way that is open to wires joins all of them")
+        return refuse(names, slot, job, Why.NO_TREE)
     wires = split_tree(tree, counts, slot.site, problem.margins.splice_wires)
     wet = [place for place, _ in wires.splices if problem.place[place].wet]
     if wet:
-        return refuse(names, slot, job, f"a splice would sit in the wet at '{wet[0]}'")
+        return refuse(names, slot, job, Why.WET_SPLICE, wet[0])
     members = [(group.index, group.sample) for group, _ in groups]
     kept = _not_too_heavy(_tree_plans(bench, groups, slot, job, wires), bench.cutoffs)
     found = [judged(problem, plan, members, bench.watch) for plan in kept]
     listed = not_much_heavier(cheapest_by_footprint(found), bench.cutoffs, bench.watch)
-    return listed or refuse(names, slot, job, "no wire of one size carries trip and drop")
+    return listed or refuse(names, slot, job, Why.NO_COMMON_SIZE)
 
 
 def _not_too_heavy(found: Iterable[Plan], cutoffs: Sequence[Cutoff]) -> Iterator[Plan]:

@@ -9,8 +9,9 @@ from math import inf
 
 from allocator.pricing.bench import Workbench
 from allocator.pricing.conductors import Conductor, conductors, in_range, outgoing_ways, return_ways
-from allocator.pricing.jobs import SLACK, Job, Refusal
+from allocator.pricing.jobs import SLACK, Job
 from allocator.pricing.plan import ROUNDING_G, Plan, cheapest_by_footprint, drop_limit_v, not_much_heavier, refuse
+from allocator.pricing.refusals import Refusal, Why
 from allocator.pricing.slots import Slot
 from allocator.pricing.warm import judged, warm_drop_v, warmest
 from allocator.pricing.watch import Cutoff, Watch
@@ -24,7 +25,7 @@ def single_plans(
     problem = bench.problem
     ways = outgoing_ways(bench, slot.site, load)
     if not ways:
-        return refuse((load.name,), slot, job, "no route from the site")
+        return refuse((load.name,), slot, job, Why.NO_ROUTE)
     carrying = list(conductors(bench, ways, "out", job.outgoing, job.outputs, members, even=job.share > 1))
     out = [c for c in carrying if in_range(c.wire.area_mm2, job.wire_mm2)]
     if not out:
@@ -38,7 +39,7 @@ def single_plans(
         ways_back = return_ways(bench, load, slot.source.place)
         back = list(conductors(bench, ways_back, "return", duty, 1, members))
         if not back:
-            return refuse((load.name,), slot, job, "no return wire carries the trip", duty.trip_a, None, "A")
+            return refuse((load.name,), slot, job, Why.NO_RETURN, asked=duty.trip_a, unit="A")
         least = min(o.drop_v for o in out) + min(r.drop_v for r in back)
         best = cheapest_pairs(out, back, limit, bench.cutoffs, warmed_by(bench))
         found = [Plan((o, r), (), 0.0, o.drop_v + r.drop_v, bench.watched) for o, r in best]
@@ -46,7 +47,7 @@ def single_plans(
     kept = [judged(problem, plan, own, bench.watch) for plan in found if plan.drop_v <= limit * SLACK]
     found = cheapest_by_footprint(kept)
     found = not_much_heavier(found, bench.cutoffs, bench.watch)
-    return found or refuse((load.name,), slot, job, "drop over the limit with the heaviest wire", least, limit, "V")
+    return found or refuse((load.name,), slot, job, Why.DROP, asked=least, limit=limit, unit="V")
 
 
 def _bridge_pairs(bench: Workbench, out: list[Conductor]) -> Iterator[Plan]:
@@ -67,12 +68,12 @@ def _no_wire(load: Load, slot: Slot, job: Job, carrying: list[Conductor]) -> Ref
             (load.name,),
             slot,
             job,
-            "terminal range without a wire that carries the trip",
-            least,
-            job.wire_mm2[1],
-            "mm2",
+            Why.TERMINAL,
+            asked=least,
+            limit=job.wire_mm2[1],
+            unit="mm2",
         )
-    return refuse((load.name,), slot, job, "no wire carries the trip on the route", job.trip_a, None, "A")
+    return refuse((load.name,), slot, job, Why.NO_WIRE, asked=job.trip_a, unit="A")
 
 
 Lost = Callable[[Conductor], float]

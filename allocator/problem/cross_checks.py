@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from allocator.problem.agreements import agreements
 from allocator.problem.bundles import bundles
 from allocator.problem.draft import Draft
-from allocator.problem.mistakes import Mistake
+from allocator.problem.mistakes import Mistake, MistakeKind
 from allocator.problem.reach import reach
 from allocator.problem.references import references
 
@@ -18,7 +18,7 @@ def cross_mistakes(draft: Draft) -> tuple[Mistake, ...]:
     Nothing is held against a name or a part that could not be read: that was told already.
     """
     found = [*_empty(draft), *references(draft), *agreements(draft), *bundles(draft)]
-    if not any("known" in mistake.wrong for mistake in found):
+    if not any(mistake.kind is MistakeKind.UNKNOWN_NAME for mistake in found):
         # a name that is written wrong would cut its place off as well
         found += reach(draft)
     return tuple(dict.fromkeys(found))

@@ -3,15 +3,11 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
 
 from allocator.problem.loads import Load
 from allocator.problem.network import Bulkhead, GivenWire, Place, Run, Segment
 from allocator.problem.settings import Function, Margins, Source, WireRules, WireTable
 from allocator.problem.units import Unit, UnitType
-
-if TYPE_CHECKING:
-    from allocator.problem.problem import Problem
 
 PARTS = (
     "loads",
@@ -54,39 +50,6 @@ class Draft:
     feed_wires: WireTable | None = None
     wire_rules: WireRules | None = None
     margins: Margins | None = None
-
-    @classmethod
-    def of(cls, problem: Problem) -> Draft:
-        """A whole problem as a draft without gaps."""
-        known = {
-            "loads": frozenset(load.name for load in problem.loads),
-            "items": frozenset(load.item for load in problem.loads),
-            "places": frozenset(place.name for place in problem.places),
-            "unit_types": frozenset(unit_type.name for unit_type in problem.unit_types),
-            "units": frozenset(unit.name for unit in problem.units),
-            "sources": frozenset(source.name for source in problem.sources),
-            "bulkheads": frozenset(bulkhead.name for bulkhead in problem.bulkheads),
-        }
-        return cls(
-            known=known,
-            whole=frozenset(PARTS),
-            conditions=problem.conditions,
-            lowest_v=problem.lowest_v,
-            loads=problem.loads,
-            places=problem.places,
-            segments=problem.segments,
-            runs=problem.runs,
-            given_wires=problem.given_wires,
-            unit_types=problem.unit_types,
-            units=problem.units,
-            sources=problem.sources,
-            bulkheads=problem.bulkheads,
-            functions=problem.functions,
-            wires=problem.wires,
-            feed_wires=problem.feed_wires,
-            wire_rules=problem.wire_rules,
-            margins=problem.margins,
-        )
 
     @property
     def unit_type(self) -> dict[str, UnitType]:

@@ -4,6 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass
+from enum import StrEnum
+
+
+class MistakeKind(StrEnum):
+    """Kinds of mistake that decide what else is looked at."""
+
+    UNKNOWN_NAME = "unknown name"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -11,7 +18,8 @@ class Mistake:
     """One thing that is wrong, and what would do instead.
 
     ``table`` is the file or table, ``row`` a line number of the file or the name of the object, ``field`` the
-    column or key, ``value`` what stands there, ``limit`` what it was held against.
+    column or key, ``value`` what stands there, ``limit`` what it was held against. ``kind`` is set
+    where others go by it.
     """
 
     table: str
@@ -21,6 +29,7 @@ class Mistake:
     limit: str | None = None
     wrong: str
     remedy: str
+    kind: MistakeKind | None = None
 
     def __str__(self) -> str:
         where = [self.table]

@@ -8,7 +8,7 @@ from functools import cached_property
 from allocator.notebook import shown
 from allocator.problem import bounds
 from allocator.problem.cross_checks import cross_mistakes
-from allocator.problem.draft import Draft
+from allocator.problem.draft import PARTS, Draft
 from allocator.problem.duplicates import duplicates
 from allocator.problem.loads import Load
 from allocator.problem.mistakes import ProblemError
@@ -55,7 +55,7 @@ class Problem:
         checks = check_system(self.nominal_v, self.running_v, self.lowest_v, self.conditions)
         checks.finite(self.ambient_c, "ambient")
         checks.finite(self.altitude_m, "altitude")
-        draft = Draft.of(self)
+        draft = draft_of(self)
         mistakes = (*checks.found, *duplicates(draft), *cross_mistakes(draft))
         if mistakes:
             raise ProblemError(mistakes)
@@ -149,3 +149,36 @@ def check_system(nominal_v: float, running_v: float, lowest_v: float, conditions
         checks.named(condition, "conditions")
     checks.distinct(conditions, "conditions")
     return checks
+
+
+def draft_of(problem: Problem) -> Draft:
+    """A whole problem as a draft without gaps."""
+    known = {
+        "loads": frozenset(load.name for load in problem.loads),
+        "items": frozenset(load.item for load in problem.loads),
+        "places": frozenset(place.name for place in problem.places),
+        "unit_types": frozenset(unit_type.name for unit_type in problem.unit_types),
+        "units": frozenset(unit.name for unit in problem.units),
+        "sources": frozenset(source.name for source in problem.sources),
+        "bulkheads": frozenset(bulkhead.name for bulkhead in problem.bulkheads),
+    }
+    return Draft(
+        known=known,
+        whole=frozenset(PARTS),
+        conditions=problem.conditions,
+        lowest_v=problem.lowest_v,
+        loads=problem.loads,
+        places=problem.places,
+        segments=problem.segments,
+        runs=problem.runs,
+        given_wires=problem.given_wires,
+        unit_types=problem.unit_types,
+        units=problem.units,
+        sources=problem.sources,
+        bulkheads=problem.bulkheads,
+        functions=problem.functions,
+        wires=problem.wires,
+        feed_wires=problem.feed_wires,
+        wire_rules=problem.wire_rules,
+        margins=problem.margins,
+    )

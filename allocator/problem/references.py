@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from allocator.problem.draft import Draft
 from allocator.problem.loads import CHASSIS, SOURCE
-from allocator.problem.mistakes import Mistake
+from allocator.problem.mistakes import Mistake, MistakeKind
 from allocator.problem.near_misses import suggestion
 
 KINDS = {
@@ -67,15 +67,23 @@ def _unknown(draft: Draft, part: str, name: str, table: str, row: str, field: st
     told = unknown_name(draft, part, name)
     if told is not None:
         wrong, remedy = told
-        yield Mistake(table=table, row=row, field=field, value=name, wrong=wrong, remedy=remedy)
+        kind = MistakeKind.UNKNOWN_NAME
+        yield Mistake(table=table, row=row, field=field, value=name, wrong=wrong, remedy=remedy, kind=kind)
 
 
 def _conditions(draft: Draft, named: list[str], source: str) -> Iterator[Mistake]:
     for name in named:
         if draft.conditions is not None and name not in draft.conditions:
             remedy = suggestion(name, draft.conditions, "condition")
-            wrong = "is not a known condition"
-            yield Mistake(table="sources", row=source, field="supply", value=name, wrong=wrong, remedy=remedy)
+            yield Mistake(
+                table="sources",
+                row=source,
+                field="supply",
+                value=name,
+                wrong="is not a known condition",
+                remedy=remedy,
+                kind=MistakeKind.UNKNOWN_NAME,
+            )
 
 
 def _runs(draft: Draft) -> Iterator[Mistake]:

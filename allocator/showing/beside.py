@@ -5,7 +5,7 @@ from __future__ import annotations
 from allocator.checking.bundles import bundles_of
 from allocator.checking.context import Context
 from allocator.showing.labels import Labels
-from allocator.showing.lists.wires import wires_of
+from allocator.showing.whole_wires import wires_of
 
 BESIDE = "beside the bundle"
 

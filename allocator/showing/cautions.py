@@ -46,8 +46,12 @@ CABLES_BESIDE = (
 
 def cautions(problem: Problem) -> tuple[Block, ...]:
     """The cautions, to be printed once at the end."""
-    own = (*CAUTIONS[:1], *_of_bundles(problem), *CAUTIONS[1:])
-    return (Heading("Cautions"), *(Paragraph(f"* {caution}") for caution in own))
+    return (Heading("Cautions"), *(Paragraph(f"* {caution}") for caution in caution_texts(problem)))
+
+
+def caution_texts(problem: Problem) -> tuple[str, ...]:
+    """The text of each caution."""
+    return (*CAUTIONS[:1], *_of_bundles(problem), *CAUTIONS[1:])
 
 
 def _of_bundles(problem: Problem) -> tuple[str, ...]:

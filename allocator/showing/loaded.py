@@ -9,7 +9,7 @@ from allocator.checking.branches import Fed, Mounted
 from allocator.checking.context import Context
 from allocator.layout import Circuit
 from allocator.problem import OutputClass
-from allocator.showing.outputs import pin_states, what
+from allocator.showing.outputs import pin_states, which
 
 USED = "used"
 
@@ -27,13 +27,19 @@ class LoadedOutput:
     output_class: str
     bank: str | None
     state: str
-    feeds: str
+    loads: str
+    which: str
     rating_a: float
     allowed_a: float
     full_a: float
     trip_a: float | None
     current_a: tuple[float, ...]
     circuit: str | None
+
+    @property
+    def feeds(self) -> str:
+        """The loads, and in a group of outputs which of how many it is."""
+        return f"{self.loads}{self.which}"
 
 
 def loaded_outputs(context: Context) -> tuple[LoadedOutput, ...]:
@@ -66,7 +72,8 @@ def _one(
         output_class=output.name,
         bank=output.bank,
         state=state,
-        feeds="" if fed is None else what(fed.circuit, fed.circuit.pins.index(pin)),
+        loads="" if fed is None else ", ".join(fed.circuit.loads),
+        which="" if fed is None else which(fed.circuit, fed.circuit.pins.index(pin)),
         rating_a=rating,
         allowed_a=rating * use,
         full_a=0.0 if fed is None else fed.current_a / parts,

@@ -125,9 +125,13 @@ def _pin(output: OutputClass, pin: str, feeds: dict[str, Circuit], states: dict[
 
 def what(circuit: Circuit, place: int) -> str:
     """What the output at a place of the circuit feeds, with its share in a group of outputs."""
-    loads = ", ".join(circuit.loads)
+    return f"{', '.join(circuit.loads)}{which(circuit, place)}"
+
+
+def which(circuit: Circuit, place: int) -> str:
+    """Which of how many outputs the one at a place of the circuit is; nothing where it is the only one."""
     count = len(circuit.pins)
-    return loads if count == 1 else f"{loads} ({place + 1} of {count})"
+    return "" if count == 1 else f" ({place + 1} of {count})"
 
 
 def _pin_current(circuit: Circuit) -> float | None:

@@ -123,5 +123,9 @@ def stretches(context: Context, layout: Layout) -> tuple[Stretch, ...]:
 def fed_by(problem: Problem, layout: Layout) -> dict[str, str]:
     """What feeds each load of the problem, in words; loads that nothing feeds are left out."""
     found = {load: f"unit {circuit.unit}" for circuit in layout.circuits for load in circuit.loads}
-    found |= {direct.load: f"source {direct.source or problem.sources[0].name}" for direct in layout.direct}
-    return found
+    return found | {load: f"source {source}" for load, source in fused_at(problem, layout).items()}
+
+
+def fused_at(problem: Problem, layout: Layout) -> dict[str, str]:
+    """The source at which each direct load is fused."""
+    return {direct.load: direct.source or problem.sources[0].name for direct in layout.direct}

@@ -19,7 +19,13 @@ FORMAT = "allocator-tradeoff/1"
 
 
 def traded(problem: Problem, tradeoff: Tradeoff) -> tuple[Block, ...]:
-    """Every point, what it saves and costs against the one before, and what is proven."""
+    """Every point, what it saves and costs against the one before, and what is proven; then the cautions."""
+    own = traded_alone(tradeoff)
+    return (*own, *cautions(problem)) if tradeoff.points else own
+
+
+def traded_alone(tradeoff: Tradeoff) -> tuple[Block, ...]:
+    """The same without the cautions, for where they stand already."""
     head = Heading(f"{tradeoff.problem}: copper against {counted_as(tradeoff)}, {tradeoff.status}")
     if not tradeoff.points:
         return (head, *_proof(tradeoff))
@@ -38,7 +44,6 @@ def traded(problem: Problem, tradeoff: Tradeoff) -> tuple[Block, ...]:
         ),
         Heading("Proof"),
         *_proof(tradeoff),
-        *cautions(problem),
     )
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from allocator.advising.infeasibility import Infeasibility
-from allocator.advising.limits import KINDS_OF_BUNDLE, many, volts, watts
+from allocator.advising.limits import KINDS_OF_BUNDLE, many, volts_figure, watts_figure
 from allocator.layout import INFEASIBLE, NOTHING_FOUND
 from allocator.showing.blocks import Block, Column, Heading, Paragraph, Table, counted
 
@@ -91,9 +91,9 @@ def _lacking(title: str, found: Infeasibility) -> Table:
 def _figure(amount: float, unit: str) -> str:
     """Amperes to a thousandth, heat to a tenth or two digits, volts to two, counts whole."""
     if unit == "V":
-        return volts(amount).removesuffix(" V")
+        return volts_figure(amount)
     if unit == "W/m":
-        return watts(amount).removesuffix(" W/m")
+        return watts_figure(amount)
     return f"{amount:.{3 if unit == 'A' else 0}f}"
 
 

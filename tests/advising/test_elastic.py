@@ -53,6 +53,16 @@ def test_where_a_layout_fits_nothing_is_lacking(case: str) -> None:
     assert found.shortfalls == ()
 
 
+def test_a_function_with_commas_in_its_name_is_told_as_itself() -> None:
+    asked = read_problem(INFEASIBLE / "function-unit")
+    named = replace(asked.functions[0], name="light, left and right")
+    other = replace(named, name="light", against=("bulkhead",))
+    found = shortfalls(price(replace(asked, functions=(other, named))))
+    assert found is not None
+    (text,) = [one.text for one in found.shortfalls if "unit front" in one.text]
+    assert text == "function light, left and right after the failure of unit front at shelf: 1 load lost over 1"
+
+
 EASED = {
     "together": ("together",),
     "units_of_a_kind": ("units",),

@@ -6,7 +6,8 @@ from dataclasses import replace
 
 import pytest
 
-from allocator.pricing.jobs import Job, Refusal, hardest_start, job_for, let_through_a2s
+from allocator.pricing.jobs import Job, hardest_start, job_for, let_through_a2s
+from allocator.pricing.refusals import Refusal
 from allocator.pricing.slots import Slot, kinds, slots
 from allocator.problem import Load, OutputClass, Place, Problem
 from tests.problem.samples import load, output, problem, unit_type

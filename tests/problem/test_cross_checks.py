@@ -23,7 +23,7 @@ from allocator.problem import (
 )
 from allocator.problem.cross_checks import cross_mistakes
 from allocator.problem.doubtful import doubtful
-from allocator.problem.draft import Draft
+from allocator.problem.problem import draft_of
 from tests.problem.samples import load, output, problem, unit, unit_type
 
 LAMP, PUMP = load("lamp"), load("pump")
@@ -194,7 +194,7 @@ GOOD: list[Callable[[], Problem]] = [
 
 @pytest.mark.parametrize("make", GOOD)
 def test_parts_that_fit_are_good(make: Callable[[], Problem]) -> None:
-    assert cross_mistakes(Draft.of(make())) == ()
+    assert cross_mistakes(draft_of(make())) == ()
 
 
 def test_a_stud_without_coordinates_is_told_where_a_return_may_go_to_it() -> None:
@@ -242,22 +242,22 @@ DOUBTFUL: list[tuple[Callable[[], Problem], str]] = [
 
 @pytest.mark.parametrize(("make", "says"), DOUBTFUL, ids=[says for _, says in DOUBTFUL])
 def test_what_can_be_made_and_is_most_likely_wrong_is_told_apart(make: Callable[[], Problem], says: str) -> None:
-    (mistake, *_) = doubtful(Draft.of(make()))
+    (mistake, *_) = doubtful(draft_of(make()))
     assert says in str(mistake)
 
 
 def test_a_plain_problem_holds_nothing_doubtful() -> None:
-    assert doubtful(Draft.of(problem())) == ()
+    assert doubtful(draft_of(problem())) == ()
 
 
 def test_nothing_is_held_against_a_part_that_could_not_be_read() -> None:
-    draft = replace(Draft.of(problem()), known={}, whole=frozenset(), places=(), units=(), unit_types=(), sources=())
+    draft = replace(draft_of(problem()), known={}, whole=frozenset(), places=(), units=(), unit_types=(), sources=())
     assert cross_mistakes(draft) == ()
     assert doubtful(draft) == ()
 
 
 def test_a_segment_that_could_not_be_read_may_be_the_one_that_states_its_wires() -> None:
-    draft = replace(Draft.of(problem()), margins=LOADED)
+    draft = replace(draft_of(problem()), margins=LOADED)
     (mistake,) = cross_mistakes(draft)
     assert mistake.field == "bundle_wires"
     assert cross_mistakes(replace(draft, whole=draft.whole - {"segments"})) == ()
@@ -265,5 +265,13 @@ def test_a_segment_that_could_not_be_read_may_be_the_one_that_states_its_wires()
 
 
 def test_each_mistake_is_told_once() -> None:
-    twice = replace(Draft.of(problem()), loads=(load(place="roof"), load(place="roof")))
+    twice = replace(draft_of(problem()), loads=(load(place="roof"), load(place="roof")))
     assert len(cross_mistakes(twice)) == 1
+
+
+def test_a_name_with_the_word_known_in_it_does_not_silence_what_is_cut_off():
+    loads = (load("unknown lamp", unit="front", output="A"), load("pump", unit="front", output="A"))
+    with pytest.raises(ProblemError) as raised:
+        problem(loads=loads, segments=(Segment(start="box", end="bench", length_m=1.0),))
+    assert "is taken by load 'unknown lamp' already" in str(raised.value)
+    assert "cut off: 'door'" in str(raised.value)

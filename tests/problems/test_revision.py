@@ -8,7 +8,7 @@ from allocator.advising.revising import Revision, revise
 from allocator.checking import check
 from allocator.layout import INFEASIBLE, OPTIMAL, Layout
 from allocator.showing.lists import build_of
-from allocator.showing.lists.wires import wires_of
+from allocator.showing.whole_wires import wires_of
 from allocator.solving import solve
 from benchmarks.demonstrations import read_as_if_alone
 from tests.paths import PROBLEMS

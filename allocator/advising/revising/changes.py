@@ -45,16 +45,31 @@ class WireChange:
     copper_g: float
 
 
+@dataclass(frozen=True, slots=True)
+class Reasons:
+    """Why what is built cannot stay: by name of the circuit, of the unit that a feed is of, of a direct load."""
+
+    circuits: Mapping[str, str]
+    feeds: Mapping[str, str]
+    direct: Mapping[str, str]
+
+    def told(self) -> Iterator[tuple[str, str]]:
+        """What each is of, in words, and the reason."""
+        yield from self.circuits.items()
+        yield from ((f"feed of {unit}", reason) for unit, reason in self.feeds.items())
+        yield from ((f"direct {load}", reason) for load, reason in self.direct.items())
+
+
 def changes(
-    before: Layout, built: Layout, after: Layout, reasons: Mapping[str, str], stay: Staying
+    before: Layout, built: Layout, after: Layout, reasons: Reasons, stay: Staying
 ) -> Iterator[Change]:
     """Every load and feed of both layouts. ``built`` is what the problem left of ``before``."""
     now, direct = _fed(after), {one.load: one for one in after.direct}
     there = {name for circuit in built.circuits for name in circuit.loads} | {one.load for one in built.direct}
     for circuit in built.circuits:
-        kept = (circuit.unit, frozenset(circuit.pins)) in stay.circuits and circuit.name not in reasons
+        kept = (circuit.unit, frozenset(circuit.pins)) in stay.circuits and circuit.name not in reasons.circuits
         for name in circuit.loads:
-            reason = reasons.get(circuit.name, "")
+            reason = reasons.circuits.get(circuit.name, "")
             yield Change(
                 what=_what(kept, reason),
                 of=name,
@@ -65,7 +80,7 @@ def changes(
                 reason=reason,
             )
     for one in built.direct:
-        reason = reasons.get(f"direct {one.load}", "")
+        reason = reasons.direct.get(one.load, "")
         unit = direct[one.load].source if one.load in direct else ""
         what = _what(one.load in stay.direct, reason)
         yield Change(what=what, of=one.load, unit_before=one.source, unit=unit, reason=reason)
@@ -134,10 +149,10 @@ def _gone(before: Layout, there: set[str], now: set[str]) -> Iterator[Change]:
             yield Change(what=REMOVED, of=one.load, unit_before=one.source)
 
 
-def _feeds(before: Layout, after: Layout, reasons: Mapping[str, str], stay: Staying) -> Iterator[Change]:
+def _feeds(before: Layout, after: Layout, reasons: Reasons, stay: Staying) -> Iterator[Change]:
     was, now = ({unit.name: unit for unit in layout.units} for layout in (before, after))
     for name, unit in was.items():
-        of, reason = f"feed of {name}", reasons.get(f"feed of {name}", "")
+        of, reason = f"feed of {name}", reasons.feeds.get(name, "")
         if name not in now:
             yield Change(what=REMOVED, of=of, unit_before=unit.site)
         else:
@@ -173,7 +188,7 @@ class Staying:
     given: frozenset[str]
 
 
-def staying(built: Layout, after: Layout, reasons: Mapping[str, str], given: frozenset[str]) -> Staying:
+def staying(built: Layout, after: Layout, reasons: Reasons, given: frozenset[str]) -> Staying:
     """What of ``built`` stays in ``after``; what has a reason not to, does not."""
     now = _fed(after)
     was, back = _returns(built), _returns(after)
@@ -183,20 +198,20 @@ def staying(built: Layout, after: Layout, reasons: Mapping[str, str], given: fro
         circuits=frozenset(
             (c.unit, frozenset(c.pins))
             for c in built.circuits
-            if c.name not in reasons and c.loads[0] in now and stands(c, now[c.loads[0]])
+            if c.name not in reasons.circuits and c.loads[0] in now and stands(c, now[c.loads[0]])
         ),
         returns=frozenset(name for name, wire in back.items() if name in was and _same_return(was[name], wire)),
         direct=frozenset(
             one.load
             for one in built.direct
-            if f"direct {one.load}" not in reasons
+            if one.load not in reasons.direct
             and one.load in direct
             and _outgoing(one) == _outgoing(direct[one.load])
         ),
         feeds=frozenset(
             unit.name
             for unit in built.units
-            if f"feed of {unit.name}" not in reasons and unit.name in fitted and same_feed(unit, fitted[unit.name])
+            if unit.name not in reasons.feeds and unit.name in fitted and same_feed(unit, fitted[unit.name])
         ),
         given=given,
     )

@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 
 from allocator.advising.changes import with_built_units
 from allocator.advising.revising.built import finished_returns
+from allocator.advising.revising.changes import Reasons
 from allocator.advising.revising.others import (
     finished_direct,
     finished_feeds,
@@ -28,8 +29,8 @@ class Revisable:
     """A pricing with options by which what is built stays, and which options those are.
 
     ``kept`` has the indices of the options of each circuit that can stay, ``kept_feeds`` and ``kept_direct`` those
-    of each unit's feed and each direct load. ``reasons`` say why the rest cannot: by circuit name, ``feed of UNIT``,
-    ``direct LOAD``. ``given`` names the given wires that lie as they must.
+    of each unit's feed and each direct load. ``reasons`` say why the rest cannot. ``given`` names the given wires
+    that lie as they must.
     """
 
     pricing: Pricing
@@ -38,7 +39,7 @@ class Revisable:
     kept_feeds: dict[str, tuple[int, ...]]
     kept_direct: dict[str, tuple[int, ...]]
     given: frozenset[str]
-    reasons: dict[str, str]
+    reasons: Reasons
 
     @property
     def circuit_of(self) -> dict[int, str]:
@@ -73,11 +74,11 @@ def revisable(problem: Problem, built: Layout, *, resite: bool, watch: Watch) ->
         {unit.name: unit.site for unit in built.units},
     )
     standing = list(keeper.circuits(built.circuits))
-    reasons = {one.circuit.name: one.reason for one in standing if one.reason}
     options, kept = _numbered(pricing.options, standing)
     pricing = replace(pricing, options=options)
-    pricing, kept_feeds = _with_feeds(keeper, pricing, built, reasons)
-    pricing, kept_direct = _with_direct(keeper, pricing, built, reasons)
+    pricing, kept_feeds, no_feeds = _with_feeds(keeper, pricing, built)
+    pricing, kept_direct, no_direct = _with_direct(keeper, pricing, built)
+    reasons = Reasons({one.circuit.name: one.reason for one in standing if one.reason}, no_feeds, no_direct)
     cores, given = unchanged_cores(keeper, built)
     cut = (*pricing.cut_short, *sorted(keeper.bench.cut - {*pricing.cut_short}))
     pricing = replace(pricing, given=cores, cut_short=cut)
@@ -96,35 +97,37 @@ def _numbered(
 
 
 def _with_feeds(
-    keeper: Keeper, pricing: Pricing, built: Layout, reasons: dict[str, str]
-) -> tuple[Pricing, dict[str, tuple[int, ...]]]:
-    feeds, kept = list(pricing.feeds), {}
+    keeper: Keeper, pricing: Pricing, built: Layout
+) -> tuple[Pricing, dict[str, tuple[int, ...]], dict[str, str]]:
+    """With options by which each feed stays, numbers of these by unit, and why others cannot, by unit."""
+    feeds, kept, reasons = list(pricing.feeds), {}, {}
     for unit in built.units:
         try:
             found = finished_feeds(keeper, unit)
         except UnfitError as unfit:
-            reasons[f"feed of {unit.name}"] = str(unfit)
+            reasons[unit.name] = str(unfit)
             continue
         kept[unit.name] = tuple(range(len(feeds), len(feeds) + len(found)))
         feeds += [replace(option, index=len(feeds) + n) for n, option in enumerate(found)]
-    return replace(pricing, feeds=tuple(feeds)), kept
+    return replace(pricing, feeds=tuple(feeds)), kept, reasons
 
 
 def _with_direct(
-    keeper: Keeper, pricing: Pricing, built: Layout, reasons: dict[str, str]
-) -> tuple[Pricing, dict[str, tuple[int, ...]]]:
-    direct, kept = list(pricing.direct), {}
+    keeper: Keeper, pricing: Pricing, built: Layout
+) -> tuple[Pricing, dict[str, tuple[int, ...]], dict[str, str]]:
+    """The same of direct loads, by load."""
+    direct, kept, reasons = list(pricing.direct), {}, {}
     for circuit in built.direct:
         try:
             found = finished_direct(keeper, circuit)
         except UnfitError as unfit:
-            reasons[f"direct {circuit.load}"] = str(unfit)
+            reasons[circuit.load] = str(unfit)
             found = []
         else:
             kept[circuit.load] = tuple(range(len(direct), len(direct) + len(found)))
         found += new_direct_with_old_return(keeper, circuit)
         direct += [replace(option, index=len(direct) + n) for n, option in enumerate(found)]
-    return replace(pricing, direct=tuple(direct)), kept
+    return replace(pricing, direct=tuple(direct)), kept, reasons
 
 
 @dataclass(frozen=True)

@@ -192,7 +192,7 @@ def revise(
         gap=choice.gap,
         seconds=round(clock.seconds, 3),
         interrupted=choice.interrupted,
-        reasons=tuple(own.reasons.items()),
+        reasons=tuple(own.reasons.told()),
         cut_short=own.pricing.cut_short,
     )
     if choice.status == INFEASIBLE and max_moves is not None:

@@ -4,8 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 
-from allocator.showing.blocks import Paragraph
-from allocator.showing.cautions import cautions
+from allocator.showing.cautions import caution_texts
 from allocator.showing.lists.build import Build
 from allocator.showing.lists.table import Listing, listing, text
 from allocator.showing.proof import sentence
@@ -40,6 +39,4 @@ def _rows(build: Build, others: Iterable[Listing]) -> Iterator[tuple[str, str]]:
     yield "cut lengths", f"Rounded up to whole steps of {build.cut_step_m:g} m."
     yield from ((one.name, one.note) for one in others if one.note)
     yield from (("default", text) for text in build.layout.defaults or build.problem.defaults)
-    for block in cautions(build.problem):
-        if isinstance(block, Paragraph):
-            yield "caution", block.text.removeprefix("* ")
+    yield from (("caution", text) for text in caution_texts(build.problem))

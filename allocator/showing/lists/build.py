@@ -17,7 +17,7 @@ from allocator.problem import Problem
 from allocator.showing.beside import BESIDE, beside
 from allocator.showing.labels import Labels, labels_of
 from allocator.showing.lists.pieces import Piece, pieces_of
-from allocator.showing.lists.wires import wires_of
+from allocator.showing.whole_wires import wires_of
 
 CUT_STEP_M = 0.05
 """Cut lengths are rounded up to whole steps of this."""

@@ -13,7 +13,7 @@ from allocator.showing.labels import piece_labels
 from allocator.showing.lists.build import Build
 from allocator.showing.lists.parting import cuts_of
 from allocator.showing.lists.table import Listing, Row, count, figure, fill_in, listing, text
-from allocator.showing.lists.wires import FEED, WholeWire, wires_of
+from allocator.showing.whole_wires import FEED, WholeWire, wires_of
 
 COLUMNS = (
     text("bulkhead"),

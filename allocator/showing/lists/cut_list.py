@@ -7,7 +7,7 @@ from math import ceil
 from allocator.showing.lists.build import Build
 from allocator.showing.lists.pieces import Piece
 from allocator.showing.lists.table import Listing, Row, figure, fill_in, listing, text
-from allocator.showing.lists.wires import GIVEN
+from allocator.showing.whole_wires import GIVEN
 
 BOX, IN_PLACE = "[ ]", "in place"
 COLOURS = frozenset({"colour", "color", "wire colour", "wire color"})

@@ -10,7 +10,7 @@ from allocator.checking.context import Context
 from allocator.problem import Problem
 from allocator.showing.labels import Labels, piece_labels
 from allocator.showing.lists.parting import cuts_of, shares_m
-from allocator.showing.lists.wires import FEED, WholeWire, wires_of
+from allocator.showing.whole_wires import FEED, WholeWire, wires_of
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

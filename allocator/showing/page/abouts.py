@@ -16,7 +16,7 @@ from allocator.showing.bundled import use
 from allocator.showing.loaded import USED, LoadedOutput
 from allocator.showing.outputs import feed_line
 from allocator.showing.records import Record
-from allocator.showing.runs import Stretch, fed_by, feeds_of, runs_of
+from allocator.showing.runs import Stretch, fed_by, feeds_of, fused_at, runs_of
 
 Facts = tuple[tuple[str, str], ...]
 
@@ -139,11 +139,11 @@ def _unit_facts(fitted: FittedUnit, type_: str, source: str, own: Sequence[Loade
 
 
 def _sources(problem: Problem, layout: Layout) -> Iterator[About]:
-    by = fed_by(problem, layout)
+    fused = fused_at(problem, layout)
     for n, source in enumerate(problem.sources):
         units = [unit.name for unit in layout.units if unit.name in problem.unit]
         units = [name for name in units if problem.unit[name].source == source.name]
-        direct = [load for load, what in by.items() if what == f"source {source.name}"]
+        direct = [load for load, at in fused.items() if at == source.name]
         yield About(
             id=f"source-{n}",
             kind="source",

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from importlib import resources
 from typing import Any
@@ -32,7 +32,7 @@ from allocator.showing.pictures.svg import svg
 from allocator.showing.proof import proof
 from allocator.showing.records import wire_records
 from allocator.showing.runs import stretches
-from allocator.showing.tradeoffs import traded
+from allocator.showing.tradeoffs import traded_alone
 from allocator.showing.violations import verdict_of
 from allocator.showing.weak_points import margins_listed
 
@@ -130,7 +130,7 @@ def _parts(build: Build, tradeoff: Tradeoff | None) -> dict[str, Any]:
         "margins": sheets.margins(margins),
         "failed": [*(Paragraph(f"* {line}") for line in gone_lines(problem, failed)), *unfed(failed)],
         "failures": sheets.failures(failed),
-        "tradeoff": None if tradeoff is None else _without_heading(_until_cautions(traded(problem, tradeoff))),
+        "tradeoff": None if tradeoff is None else _without_heading(traded_alone(tradeoff)),
         "staircase": _staircase(tradeoff),
         "energy": _without_heading(sums.energy(problem, layout)),
         "defaults": _without_heading(sums.defaults(layout, None)),
@@ -172,16 +172,6 @@ def _figures(report: Report) -> Iterator[tuple[str, str, str]]:
 def _without_heading(blocks: Sequence[Block]) -> list[Block]:
     """A part whose heading the page has already."""
     return [block for n, block in enumerate(blocks) if n or not isinstance(block, Heading)]
-
-
-def _until_cautions(blocks: Iterable[Block]) -> list[Block]:
-    """A part without the cautions at its end: the page has them once."""
-    kept: list[Block] = []
-    for block in blocks:
-        if block == Heading("Cautions"):
-            break
-        kept.append(block)
-    return kept
 
 
 def _plan_svg(problem: Problem, name: str, drawn: Plan, told: Sequence[About]) -> str:

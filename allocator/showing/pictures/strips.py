@@ -44,11 +44,11 @@ def strips(units: Sequence[tuple[str, Sequence[LoadedOutput]]], conditions: Sequ
     return drawing
 
 
-def _groups(outputs: Sequence[LoadedOutput]) -> list[tuple[str, list[LoadedOutput]]]:
-    """Neighbouring outputs of one class and bank, with a heading."""
+def _groups(outputs: Sequence[LoadedOutput]) -> list[tuple[str, str, list[LoadedOutput]]]:
+    """Neighbouring outputs of one class and bank, with what they are and the rating of each."""
     grouped = groupby(outputs, key=lambda one: (one.bank, one.output_class, one.rating_a))
     return [
-        (f"{'' if bank is None else f'{bank}, '}{kind}: {rating:.3g} A each", list(members))
+        (kind if bank is None else f"{bank}, {kind}", f"{rating:.3g} A", list(members))
         for (bank, kind, rating), members in grouped
     ]
 
@@ -68,15 +68,11 @@ def _top(outputs: Sequence[LoadedOutput]) -> float:
     return max([TOP, *(1.05 * share for share in (*full, *(share for one in outputs for share in _shares(one))))])
 
 
-def _short(text: str) -> str:
-    """A name cut to what there is room for; which of how many outputs it is stays."""
-    name, of, which = text.partition(" (") if text.endswith(")") else (text, "", "")
-    room = LONGEST - len(of) - len(which)
-    return f"{cut(name, room)}{of}{which}"
-
-
 def _said(one: LoadedOutput) -> str:
-    return _short(one.feeds) if one.state == USED else f"({one.state})"
+    """What it feeds, cut to what there is room for; which of how many outputs it is stays."""
+    if one.state != USED:
+        return f"({one.state})"
+    return f"{cut(one.loads, LONGEST - len(one.which))}{one.which}"
 
 
 def _upright(drawing: Drawing, outputs: Sequence[LoadedOutput], conditions: Sequence[str], above: float) -> None:
@@ -108,11 +104,12 @@ def _upright(drawing: Drawing, outputs: Sequence[LoadedOutput], conditions: Sequ
 def _headings(drawing: Drawing, outputs: Sequence[LoadedOutput], base: float, each: float) -> None:
     """What the outputs of each group are, above their bars; a line parts groups."""
     first = 0
-    for n, (text, members) in enumerate(_groups(outputs)):
+    for n, (what, rating, members) in enumerate(_groups(outputs)):
         edge, room = LEFT + each * first, len(members) * each
         if n:
             drawing.add(Line(((edge, base), (edge, base - BARS)), QUIET, 0.8), 2.0)
-        shown = [text] if len(text) * 5.0 < room else text.replace(" each", "").split(": ")
+        text = f"{what}: {rating} each"
+        shown = [text] if len(text) * 5.0 < room else [what, rating]
         for k, line in enumerate(reversed(shown)):
             drawing.add(Words((edge + 0.08 * each, base - BARS - 2.0 - 10.0 * k), line, SIZE, INK), 2.0)
         first += len(members)
@@ -147,7 +144,8 @@ def _lying(drawing: Drawing, outputs: Sequence[LoadedOutput], conditions: Sequen
         drawing.add(Line(((x, KEY), (x, drawing.height)), FAINT, 0.6))
         drawing.add(Words((x, KEY - 5.5), f"{share:.0%}", SIZE, QUIET, "middle"))
     y, hues = KEY, shades(conditions)
-    for text, members in _groups(outputs):
+    for what, rating, members in _groups(outputs):
+        text = f"{what}: {rating} each"
         drawing.add(Words((PINS, y + TITLE / 2.0 + 2.0 + MIDDLE * SIZE), text, SIZE, INK, bold=True), 2.0)
         y += TITLE
         for one in members:

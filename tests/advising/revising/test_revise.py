@@ -201,6 +201,21 @@ def test_of_two_circuits_on_one_output_the_second_cannot_stay(trailer, built):
     assert dict(revision.reasons)["scales"] == "its output is used twice"
 
 
+def test_a_load_called_as_the_feed_of_a_unit_takes_no_feed_with_it(trailer, built):
+    name = "feed of main"
+    renamed = replace(trailer, loads=tuple(replace(x, name=name) if x.name == "scales" else x for x in trailer.loads))
+    pins = circuit(built, "ceiling lamp 1").pins
+
+    def wrong(own):
+        wires = tuple(replace(wire, loads=(name,) if wire.loads else ()) for wire in own.wires)
+        return replace(own, name=name, loads=(name,), wires=wires, pins=pins)
+
+    circuits = tuple(wrong(c) if c.loads == ("scales",) else c for c in built.circuits)
+    revision = revise(renamed, replace(built, circuits=circuits), free=False)
+    assert dict(revision.reasons)[name] == "its output is used twice"
+    assert [change.what for change in revision.changes if change.of == name] == ["replaced", "stays"]
+
+
 def test_with_a_unit_added_what_is_built_stays_on_its_own(trailer, built):
     second = Unit(name="second", type="nine outputs", sites=("bench",), source="battery")
     revision = revise(replace(trailer, units=(*trailer.units, second)), built, free=False)

@@ -40,9 +40,15 @@ def test_each_output_is_named_with_what_it_feeds_or_that_it_is_idle():
 
 
 def test_a_long_name_is_cut_and_keeps_which_output_of_how_many_it_is():
-    long = [replace(OUTPUTS[0], feeds="a name that is far too long for it (1 of 2)")]
+    long = [replace(OUTPUTS[0], loads="a name that is far too long for it", which=" (1 of 2)")]
     (name,) = turned(strip(long, PROBLEM.conditions))
     assert name == "H1  a name that is … (1 of 2)"
+
+
+def test_brackets_of_a_name_are_not_taken_for_which_output_it_is():
+    long = [replace(OUTPUTS[0], loads="reading lamp by the bunk (at the left side)", which="")]
+    (name,) = turned(strip(long, PROBLEM.conditions))
+    assert name.startswith("H1  reading lamp by the ")
 
 
 def test_an_overloaded_output_is_drawn_in_full():
