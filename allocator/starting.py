@@ -94,6 +94,18 @@ def options_taken(pricing: Pricing, layout: Layout) -> tuple[dict[str, Slot], tu
     return slots, tuple(_very_option(pricing, circuit, slots.get(circuit.unit)) for circuit in layout.circuits)
 
 
+def pairs_in(pricing: Pricing, layout: Layout) -> set[tuple[tuple[tuple[int, int], ...], int]] | None:
+    """Members and slot of each circuit of a layout; None where a unit or load of it is none of the problem's."""
+    slots = _slots(pricing, layout)
+    group_of = {load.name: group.index for group in pricing.alike for load in group.loads}
+    if slots is None or any(c.unit not in slots or not {*c.loads} <= {*group_of} for c in layout.circuits):
+        return None
+    return {
+        (tuple(sorted(Counter(group_of[load] for load in circuit.loads).items())), slots[circuit.unit].index)
+        for circuit in layout.circuits
+    }
+
+
 def _very_option(pricing: Pricing, circuit: Circuit, slot: Slot | None) -> Option | None:
     laid = Counter((wire.size, wire.insulation_c, _way(wire.route)) for wire in circuit.wires)
     for option in _fitting(pricing, circuit, slot):

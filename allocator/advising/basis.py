@@ -13,9 +13,9 @@ from allocator.checking.prepare import prepare
 from allocator.checking.recompute import recomputed
 from allocator.choosing.passed import passed
 from allocator.layout import OPTIMAL, Circuit, Layout, LayoutError
-from allocator.pricing import Option, Pricing, Watch, price
+from allocator.pricing import Option, Pricing, Watch, price, unpriced
 from allocator.problem import Bundling, Line, Problem
-from allocator.starting import choice_from, options_taken
+from allocator.starting import choice_from, options_taken, pairs_in
 
 CLOSE_G = 5e-4
 """Grams below which two figures of copper are the same: wires are weighed to a milligram."""
@@ -40,9 +40,10 @@ class Basis:
         """
         context = prepare(problem, layout)
         layout = recomputed(context)
-        watch = Watch()
+        watch, own = Watch(), pairs_in(unpriced(problem), layout)
         while True:
-            basis = Basis(problem, layout, price(problem, watch=watch))
+            # what has to be watched is seen by the circuits of the layout alone
+            basis = Basis(problem, layout, price(problem, watch=watch, only=own))
             if basis.taken is None:
                 raise LayoutError(
                     "layout: a unit of it is not in the problem, or not at one of its sites. Check it with "
@@ -50,7 +51,7 @@ class Basis:
                 )
             more = watch | (basis._unlisted(context) or basis._too_light())
             if more == watch:
-                return basis
+                return Basis(problem, layout, price(problem, watch=watch))
             watch = more
 
     def _unlisted(self, context: Context) -> Watch:
