@@ -39,6 +39,16 @@ def least_by_cp_sat(
     return None if least is None else least / 1000
 
 
+def drops_by_cp_sat(problem: Problem) -> dict[str, tuple[float, float]]:
+    """What loads lose in V in a least layout for which wires are as warm as their own current makes them.
+
+    By load that some bundle warms: that, and what it loses as warm as the bundles of that layout make its wires.
+    """
+    oracle = _Oracle(problem, warm=False)
+    solver = oracle.least()
+    return {} if solver is None else WarmDrops(oracle.bundles, [*oracle.out, *oracle.direct], oracle.back).lost(solver)
+
+
 def one_thread() -> cp_model.CpSolver:
     """The solver on one thread, with every row in its linear relaxation: where bundles count, 100 times as fast."""
     solver = cp_model.CpSolver()
@@ -80,7 +90,12 @@ class _Oracle:
         self.objective()
 
     def least_mg(self, time_limit_s: float = 300.0) -> int | None:
-        """Least objective in milligrams; None where there is none. What is too warm, or loses too much, gets rows."""
+        """Least objective in milligrams; None where there is none."""
+        solver = self.least(time_limit_s)
+        return None if solver is None else round(solver.objective_value)
+
+    def least(self, time_limit_s: float = 300.0) -> cp_model.CpSolver | None:
+        """The solver with a least answer; None where there is none. What is too warm, or loses too much, gets rows."""
         ends = time.monotonic() + time_limit_s
         while True:
             solver = one_thread()
@@ -91,7 +106,7 @@ class _Oracle:
             if status != cp_model.OPTIMAL:
                 raise RuntimeError(f"CP-SAT ended with {solver.status_name(status)}")
             if not self.bundles.forbid(solver) and not (self.drops and self.drops.forbid(solver)):
-                return round(solver.objective_value)
+                return solver
 
     def fitting(self) -> None:
         """A unit at one site or none, sites that take it, places that hold it, a feed for each."""

@@ -13,9 +13,11 @@ from math import ceil
 
 from ortools.sat.python import cp_model
 
+from allocator.problem import Supply
 from tests.oracle.drops import Body, Losing, bodies, lose_too_much, over_v
 from tests.oracle.lazily import PER_WATT, Bundles, Var, _last
 from tests.oracle.parts import Back, Job, Out
+from tests.oracle.wirings import volts_allowed
 
 KEPT = 0.25
 """Share of what a load loses too much that it still does between the coolest bundles that a row speaks of."""
@@ -24,8 +26,9 @@ HALVINGS = 30
 
 @dataclass(frozen=True)
 class Pair:
-    """What a load of a circuit loses on, there and back, and the volts that it has left when none warms it."""
+    """What a load loses on, there and back, and the volts that it has left of those allowed when none warms it."""
 
+    load: str
     losing: tuple[Losing, ...]
     left_v: float
 
@@ -37,8 +40,8 @@ class Pair:
 def pair(out: Out, n: int, back: Back | None) -> Pair:
     """That of one of the loads of a circuit, and its return."""
     if back is None:
-        return Pair(out.losing[n], out.left_v[n])
-    return Pair(out.losing[n] + back.losing[0], out.left_v[n] - back.volts)
+        return Pair(out.loads[n], out.losing[n], out.left_v[n])
+    return Pair(out.loads[n], out.losing[n] + back.losing[0], out.left_v[n] - back.volts)
 
 
 class WarmDrops:
@@ -52,7 +55,7 @@ class WarmDrops:
 
     def forbid(self, solver: cp_model.CpSolver) -> bool:
         """Rows against every load of an answer that loses too much; whether there was any."""
-        found = bodies(self.problem, self.bundles.lying(solver).values())
+        found = self.bodies(solver)
         warm = {e: body.middle_c for e, body in found.items()}
         lost = [(own, own.over_v(warm)) for own in self.taken(solver)]
         if not lose_too_much(over for _, over in lost):
@@ -61,6 +64,21 @@ class WarmDrops:
             if over > 0.0:
                 self.keep(own, found, warm, solver)
         return True
+
+    def lost(self, solver: cp_model.CpSolver) -> dict[str, tuple[float, float]]:
+        """By load that bundles warm: what it loses in an answer when none warms it, and when they do."""
+        warm, found = {e: body.middle_c for e, body in self.bodies(solver).items()}, {}
+        for own in self.taken(solver):
+            load = self.problem.load[own.load]
+            cold = volts_allowed(self.problem, load, fed=load.supply is not Supply.DIRECT) - own.left_v
+            more = sum(one.more_v(warm) for one in own.losing)
+            if more > 0.0:
+                found[own.load] = (cold, cold + more)
+        return found
+
+    def bodies(self, solver: cp_model.CpSolver) -> dict[int, Body]:
+        """The bundles of an answer."""
+        return bodies(self.problem, self.bundles.lying(solver).values())
 
     def taken(self, solver: cp_model.CpSolver) -> Iterator[Pair]:
         """Each load of an answer with the wires that it has."""
