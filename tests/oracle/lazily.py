@@ -22,9 +22,10 @@ from tests.oracle.physics import at_most
 Var = cp_model.IntVar
 Slot = tuple[str, str]
 
-PER_WATT = 10**8
+PER_WATT = 10**7
 PER_AMPERE = 10**6
-"""Steps of heat and current in rows. Finer ones are too much for CP-SAT 9: with 1e11 it proved what is not so."""
+"""Steps of heat and current in rows. Finer ones are too much for CP-SAT 9: with 1e8 its presolve proved what is not so.
+"""
 
 
 @dataclass(frozen=True)
