@@ -43,8 +43,8 @@ class Spot:
 class Half:
     """The outgoing wires of a circuit, and what is left for the return of each of its loads.
 
-    ``lines`` is how the outgoing wires lie, ``losing`` which of them each load may lose more on, in bundles; ``back`` is
-    what each return must bear.
+    ``lines`` is how the outgoing wires lie, ``losing`` which of them each load may lose more on, in bundles;
+    ``back`` is what each return must bear.
     """
 
     outputs: int
