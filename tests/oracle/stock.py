@@ -36,7 +36,7 @@ class Laid:
         return current_a * hot_ohm(self.wire, self.length_m, current_a / self.ampacity_a, self.way.ambient_c)
 
     def losing(self, problem: Problem, current_a: float, times: int = 1) -> tuple[Losing, ...]:
-        """What may lose more between others that warm it; nothing where it lies in no bundle, or heat is not counted."""
+        """What may lose more between others that warm it; nothing outside bundles, or where heat is not counted."""
         if problem.margins.bundle is not Bundling.HEAT or self.side_by_side is not None or not self.way.segments:
             return ()
         way = self.way

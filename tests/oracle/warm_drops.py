@@ -125,7 +125,7 @@ class WarmDrops:
 
 
 def cooled(own: Pair, found: Mapping[int, Body], warm: Mapping[int, float]) -> dict[int, float]:
-    """The coolest bundles by one share of their rise, of those that count, between which a load still loses too much."""
+    """The coolest bundles by one share of their rise, of those that count, between which it still loses too much."""
     kept = {e: warm[e] for one in own.losing for e in one.segments if e in warm}
     least = KEPT * own.over_v(warm)
 
