@@ -20,8 +20,8 @@ class Tally:
     """What came of a number of draws: how many, how many feasible, damages tried, and all that went wrong.
 
     ``bundled`` counts those whose answer is another because of what lies together, ``warmed`` those where it is for
-    what wires lose more in warm bundles, ``ties`` those left aside because a bundle or a drop is so near to its limit that
-    two ways to reckon may differ.
+    what wires lose more in warm bundles, ``ties`` those left aside because a bundle or a drop is so near to its limit
+    that two ways to reckon may differ.
     """
 
     drawn: int = 0
