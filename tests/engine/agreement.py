@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
+from collections.abc import Callable
 from dataclasses import dataclass, field
 
 from allocator.checking import check
@@ -10,7 +11,7 @@ from allocator.layout import INFEASIBLE, OPTIMAL, Layout
 from allocator.problem import Problem
 from allocator.solving import solve
 from tests.engine.damages import DAMAGES, decisions
-from tests.engine.draws import Size, draw, draw_crowded
+from tests.engine.draws import Size, draw, draw_crowded, draw_losing
 from tests.oracle import NearTieError, least_by_cp_sat, least_by_trying_all
 
 
@@ -18,13 +19,15 @@ from tests.oracle import NearTieError, least_by_cp_sat, least_by_trying_all
 class Tally:
     """What came of a number of draws: how many, how many feasible, damages tried, and all that went wrong.
 
-    ``bundled`` counts those whose answer is another because of what lies together, ``ties`` those left aside because a
-    bundle is so near to its limit that two ways to reckon may differ.
+    ``bundled`` counts those whose answer is another because of what lies together, ``warmed`` those where it is for
+    what wires lose more in warm bundles, ``ties`` those left aside because a bundle or a drop is so near to its limit
+    that two ways to reckon may differ.
     """
 
     drawn: int = 0
     feasible: int = 0
     bundled: int = 0
+    warmed: int = 0
     ties: int = 0
     damages: Counter[str] = field(default_factory=Counter)
     faults: list[str] = field(default_factory=list)
@@ -34,6 +37,7 @@ class Tally:
         self.drawn += other.drawn
         self.feasible += other.feasible
         self.bundled += other.bundled
+        self.warmed += other.warmed
         self.ties += other.ties
         self.damages += other.damages
         self.faults += other.faults
@@ -62,14 +66,24 @@ def compare(seed: int, size: Size, features: frozenset[str], *, try_all: bool, d
 
 def compare_crowded(seed: int) -> Tally:
     """Solve one draw in which bundles count; the engine's layout passes the check, and its bare decisions do."""
-    problem = draw_crowded(seed)
+    return _compare_bundles(seed, draw_crowded)
+
+
+def compare_losing(seed: int) -> Tally:
+    """The same of a draw whose bundles cost its loads volts that they do not have."""
+    return _compare_bundles(seed, draw_losing)
+
+
+def _compare_bundles(seed: int, drawn: Callable[[int], Problem]) -> Tally:
     try:
+        problem = drawn(seed)
         expected = least_by_cp_sat(problem)
     except NearTieError:
         return Tally(drawn=1, ties=1)
     layout = solve(problem)
     tally = Tally(drawn=1, feasible=int(expected is not None))
     tally.bundled += least_by_cp_sat(problem, alone=True) != expected
+    tally.warmed += least_by_cp_sat(problem, warm=False) != expected
     if not agrees(layout, expected):
         tally.faults.append(f"seed {seed}: engine {layout.status} {layout.objective_g} g, CP-SAT {expected} g")
     if layout.objective_g is not None:

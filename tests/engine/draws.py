@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+from dataclasses import replace
 from random import Random
 
-from allocator.problem import Problem
+from allocator.problem import Load, Problem
 from tests.engine.drawing import Drawing, Size
+from tests.oracle import drops_by_cp_sat
 
 SINGLE = frozenset(
     {
@@ -41,6 +44,10 @@ CROWDED = Size(loads=(3, 6), units=(1, 2), sites=(1, 3), places=(4, 6), outputs=
 """Few units and places, so that many wires lie beside each other."""
 
 
+LEAST_V = 0.001
+"""Volts between which a limit is put: with less its fifth digit would count."""
+
+
 def draw(
     seed: int, size: Size, features: frozenset[str] = ALL, *, chance: float = 0.3, always: frozenset[str] = frozenset()
 ) -> Problem:
@@ -54,6 +61,25 @@ def draw_crowded(seed: int) -> Problem:
     """One problem in which bundles count, by turns crowded and small, with fewer of the other features."""
     size = CROWDED if seed % 2 == 0 else SMALL
     return draw(seed, size, EVERYTHING, chance=0.15, always=_held(seed))
+
+
+def draw_losing(seed: int) -> Problem:
+    """One problem of bundles in which the loads of its least layout lose more than they may, for the bundles there.
+
+    Of a crowded draw, with so much less drop allowed to some of the loads: what each loses when none warms its wires,
+    and a part of what it loses more in that layout.
+    """
+    problem, rng = draw_crowded(seed), Random(f"losing {seed}")
+    return replace(problem, loads=tuple(_tightened(problem, rng, drops_by_cp_sat(problem))))
+
+
+def _tightened(problem: Problem, rng: Random, drops: dict[str, tuple[float, float]]) -> Iterator[Load]:
+    for load in problem.loads:
+        cold, warm = drops.get(load.name, (0.0, 0.0))
+        if warm - cold > LEAST_V and rng.random() < 0.7:
+            most = (cold + rng.uniform(0.1, 0.9) * (warm - cold)) / problem.running_v
+            load = replace(load, max_drop=min(most, load.max_drop or most))
+        yield load
 
 
 def draw_tiny_bundles(seed: int) -> Problem:

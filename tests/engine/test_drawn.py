@@ -10,7 +10,7 @@ import pytest
 
 from allocator.problem import Problem
 from allocator.solving import solve
-from tests.engine.agreement import Tally, agrees, compare, compare_crowded
+from tests.engine.agreement import Tally, agrees, compare, compare_crowded, compare_losing
 from tests.engine.damages import DAMAGES
 from tests.engine.draws import ALL, BESIDE, SINGLE, SMALL, TINY, Size, draw
 from tests.oracle import least_by_cp_sat
@@ -48,6 +48,19 @@ def test_in_bundles_the_engine_and_the_oracle_find_the_same_least_objective(firs
     assert tally.ties <= 1
     assert tally.feasible >= 12
     assert tally.bundled / tally.feasible >= 0.25
+
+
+LOSING = [22, 43, 45, 62, 107, 114, 115, 125, 142, 162, 181]
+"""Draws in which the drops of the least layout count; in all but one no other layout does at the same objective."""
+
+
+def test_where_warm_bundles_cost_too_many_volts_the_engine_and_the_oracle_find_the_same_least_objective() -> None:
+    tally = Tally()
+    for seed in LOSING:
+        tally.add(compare_losing(seed))
+    assert tally.faults == []
+    assert tally.feasible == len(LOSING)
+    assert tally.warmed >= len(LOSING) - 1
 
 
 @pytest.mark.parametrize(

@@ -12,6 +12,7 @@ from allocator.wiring.bundle_heat import beside_cable_a, square_mm2
 from tests.engine.draws import draw_tiny_bundles
 from tests.oracle import least_by_cp_sat, least_by_trying_all
 from tests.oracle.bundles import Around, Lying, squares_of
+from tests.oracle.drops import middle_c
 
 QUICK = (0, 1, 4, 5, 6, 8, 9, 10, 11, 13, 16, 18, 20, 22, 26, 28)
 """Draws that can be tried in full within seconds: of few loads, or of little choice."""
@@ -52,6 +53,8 @@ def test_the_oracle_reckons_the_heat_of_a_bundle_as_the_engine_does(ambient_c: f
     assert isclose(max(adds), found.worst_w_m, rel_tol=5e-6)
     assert isclose(place.allowed_w_m(squares, beside=beside), found.allowed_w_m, rel_tol=5e-6)
     assert adds.index(max(adds)) == found.hottest
+    rise = middle_c(place, heat, squares, beside=beside) - ambient_c
+    assert isclose(rise, where.rise_k(heat, squares / 100, beside=beside), rel_tol=5e-6)
     for wire in wires:
         assert isclose(place.beside_cable_a(wire), beside_cable_a(wire, where), rel_tol=5e-6)
 

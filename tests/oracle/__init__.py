@@ -7,6 +7,6 @@ searches are its own, in the plainest form that is still fast enough for a drawn
 
 from tests.oracle.brute import least_by_trying_all
 from tests.oracle.bundles import NearTieError
-from tests.oracle.model import least_by_cp_sat
+from tests.oracle.model import drops_by_cp_sat, least_by_cp_sat
 
-__all__ = ["NearTieError", "least_by_cp_sat", "least_by_trying_all"]
+__all__ = ["NearTieError", "drops_by_cp_sat", "least_by_cp_sat", "least_by_trying_all"]

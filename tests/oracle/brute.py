@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 from itertools import product
 from math import ceil
 
 from allocator.problem import Fit, Function, Problem
-from tests.oracle.bundles import wrongs
+from tests.oracle.bundles import Lying, wrongs
+from tests.oracle.drops import bodies, lose_too_much, over_v
 from tests.oracle.options import (
     FeedOption,
     Option,
@@ -168,7 +169,17 @@ class _Search:
             spare = limit_ma(self.problem.unit[feed.unit].spare_current_a)
             flows = [(drawn_ma(self.problem, mine, m) + spare) / 1000 for m in range(len(self.problem.conditions))]
             lines += [replace(line, currents_a=tuple(flows)) for line in feed.lines]
-        return not any(wrongs(self.problem, lines))
+        return not any(wrongs(self.problem, lines)) and drops_do(self.problem, chosen, lines)
+
+
+def drops_do(problem: Problem, chosen: tuple[Option, ...], lines: Iterable[Lying]) -> bool:
+    """Whether each load keeps its drop, its wires as warm as the bundles of the layout make them."""
+    warm = {e: body.middle_c for e, body in bodies(problem, lines).items()}
+    return not lose_too_much(
+        over_v(losing, left, warm)
+        for o in chosen
+        for losing, left in zip(o.losing, o.left_v, strict=True)
+    )
 
 
 def worst_ma(problem: Problem, circuits: list[Option]) -> int:

@@ -19,7 +19,7 @@ NEAR = 1e-5
 
 
 class NearTieError(Exception):
-    """A bundle is within a hair of its limit, so that two ways to reckon may differ on it."""
+    """A bundle or a drop is within a hair of its limit, so that two ways to reckon may differ on it."""
 
 
 @dataclass(frozen=True)
@@ -101,8 +101,12 @@ class Around:
 
 @cache
 def _free_w_m(squares: int, ambient_c: float, limit_c: float, altitude_m: float) -> float:
-    across_m = sqrt(2 * squares * STEP_MM2) / 1000
-    return steady_w_m(across_m, 4 * pi * ACROSS_W_M_K, ambient_c, limit_c, altitude_m)
+    return steady_w_m(outer_m(squares), 4 * pi * ACROSS_W_M_K, ambient_c, limit_c, altitude_m)
+
+
+def outer_m(squares: int) -> float:
+    """Diameter of a bundle of so many steps of ``d^2``."""
+    return sqrt(2 * squares * STEP_MM2) / 1000
 
 
 def around(problem: Problem, e: int) -> Around:

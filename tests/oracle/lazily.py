@@ -22,9 +22,10 @@ from tests.oracle.physics import at_most
 Var = cp_model.IntVar
 Slot = tuple[str, str]
 
-PER_WATT = 10**8
+PER_WATT = 10**7
 PER_AMPERE = 10**6
-"""Steps of heat and current in rows. Finer ones are too much for CP-SAT 9: with 1e11 it proved what is not so."""
+"""Steps of heat and current in rows. Finer ones are too much for CP-SAT 9: with 1e8 its presolve proved what is not so.
+"""
 
 
 @dataclass(frozen=True)
@@ -182,7 +183,7 @@ class Bundles:
         low = -_last(-found, -squares_of(hottest.wire), lambda less: over(-less, high) > excess / 10)
         allowed = place.allowed_w_m(high, beside=beside)
         most = ceil(PER_WATT * (allowed + ROUNDING * max(allowed, 1.0)))
-        when = [*self.within(e, low, high), self.several(e), *([self.beside[e]] if beside else [])]
+        when = [*self.within(e, low, high), *self.bundled(e, beside=beside)]
         feeds = {n: line for n, line in lying.items() if self.takers[n].slot is not None}
         heat = self.given_by_wires(place, e, m)
         if number in feeds:
@@ -227,6 +228,10 @@ class Bundles:
         self.model.add(squares <= low - 1).only_enforce_if(no_less.negated())
         self.model.add(squares >= high + 1).only_enforce_if(no_more.negated())
         return [no_less, no_more]
+
+    def bundled(self, e: int, *, beside: bool) -> list[Var]:
+        """Whether it is a bundle whose heat counts, and, if that is asked, a cable lies beside."""
+        return [self.several(e), *([self.beside[e]] if beside else [])]
 
     def several(self, e: int) -> Var:
         """Whether two wires or more lie there."""

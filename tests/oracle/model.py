@@ -15,24 +15,38 @@ from tests.oracle.lazily import Bundles, Slot, Taker, Terms, total
 from tests.oracle.options import feeds, heating_ma, limit_ma, milligrams, site_share, spread_ma, worth_laying
 from tests.oracle.parts import Back, Circuit, Job, Out, Part, circuits, directs, given, returns
 from tests.oracle.physics import at_most, fuse_stands_a
+from tests.oracle.warm_drops import WarmDrops
 
 Var = cp_model.IntVar
 
 
-def least_by_cp_sat(problem: Problem, *, alone: bool = False, time_limit_s: float = 300.0) -> float | None:
+def least_by_cp_sat(
+    problem: Problem, *, alone: bool = False, warm: bool = True, time_limit_s: float = 300.0
+) -> float | None:
     """Least objective in grams, proven by CP-SAT; None where there is no layout.
 
-    ``alone``: whatever lies together is left aside, so that what bundles cost shows.
+    ``alone``: whatever lies together is left aside, so that what bundles cost shows. ``warm``: whether wires lose more
+    for the bundles that warm them; without, it shows what that costs.
 
     Raises
     ------
     NearTieError
-        When a bundle of the answer is so near to its limit that two ways to reckon may differ.
+        When a bundle or a drop of the answer is so near to its limit that two ways to reckon may differ.
     RuntimeError
         When the time is up before anything is proven.
     """
-    least = _Oracle(problem, alone=alone).least_mg(time_limit_s)
+    least = _Oracle(problem, alone=alone, warm=warm).least_mg(time_limit_s)
     return None if least is None else least / 1000
+
+
+def drops_by_cp_sat(problem: Problem) -> dict[str, tuple[float, float]]:
+    """What loads lose in V in a least layout for which wires are as warm as their own current makes them.
+
+    By load that some bundle warms: that, and what it loses as warm as the bundles of that layout make its wires.
+    """
+    oracle = _Oracle(problem, warm=False)
+    solver = oracle.least()
+    return {} if solver is None else WarmDrops(oracle.bundles, [*oracle.out, *oracle.direct], oracle.back).lost(solver)
 
 
 def one_thread() -> cp_model.CpSolver:
@@ -44,7 +58,7 @@ def one_thread() -> cp_model.CpSolver:
 
 
 class _Oracle:
-    def __init__(self, problem: Problem, *, alone: bool = False):
+    def __init__(self, problem: Problem, *, alone: bool = False, warm: bool = True):
         self.problem, self.model = problem, cp_model.CpModel()
         self.fit = {(u.name, s): self.model.new_bool_var("") for u in problem.units for s in u.sites}
         self.take: list[tuple[Circuit, Var]] = []
@@ -72,10 +86,16 @@ class _Oracle:
         for function in problem.functions:
             self.survival(function.loads, len(function.loads) - function.survive, function.against)
         self.studs()
+        self.drops = WarmDrops(self.bundles, [*self.out, *self.direct], self.back) if warm and not alone else None
         self.objective()
 
     def least_mg(self, time_limit_s: float = 300.0) -> int | None:
-        """Least objective in milligrams; None where there is none. Answers that are too warm get rows."""
+        """Least objective in milligrams; None where there is none."""
+        solver = self.least(time_limit_s)
+        return None if solver is None else round(solver.objective_value)
+
+    def least(self, time_limit_s: float = 300.0) -> cp_model.CpSolver | None:
+        """The solver with a least answer; None where there is none. What is too warm, or loses too much, gets rows."""
         ends = time.monotonic() + time_limit_s
         while True:
             solver = one_thread()
@@ -85,8 +105,8 @@ class _Oracle:
                 return None
             if status != cp_model.OPTIMAL:
                 raise RuntimeError(f"CP-SAT ended with {solver.status_name(status)}")
-            if not self.bundles.forbid(solver):
-                return round(solver.objective_value)
+            if not self.bundles.forbid(solver) and not (self.drops and self.drops.forbid(solver)):
+                return solver
 
     def fitting(self) -> None:
         """A unit at one site or none, sites that take it, places that hold it, a feed for each."""

@@ -10,6 +10,7 @@ from math import ceil, floor
 
 from allocator.problem import Bundling, Cables, Line, Load, Problem, Supply, Unit
 from tests.oracle.bundles import Lying, all_do_for
+from tests.oracle.drops import Losing
 from tests.oracle.physics import feed_capacity_ma, fuse_heat_a2s, fuses_of, withstands
 from tests.oracle.routes import ways
 from tests.oracle.sharing import shared
@@ -32,6 +33,8 @@ class Option:
     cut: tuple[frozenset[str], ...]
     studs: tuple[str | None, ...]
     lines: tuple[Lying, ...] = ()
+    left_v: tuple[float, ...] = ()
+    losing: tuple[tuple[Losing, ...], ...] = ()
 
 
 @dataclass(frozen=True)
@@ -120,6 +123,7 @@ def options(problem: Problem) -> list[Option]:
                             Option(
                                 tuple(load.name for load in loads), spot.unit, spot.site, spot.outputs.bank,
                                 spot.outputs.name, pins, cost, wiring.needs, wiring.cut, wiring.studs, wiring.lines,
+                                wiring.left_v, wiring.losing,
                             )
                         )
     return found
@@ -164,16 +168,23 @@ def _serves(a: FeedOption, b: FeedOption) -> bool:
 
 
 def fused(problem: Problem, unit: str, site: str, cable: Laid) -> list[FeedOption]:
-    """A cable behind its largest fuse; in a bundle behind each, for the less its fuse is the less it may warm it."""
+    """A cable behind its largest fuse; in a bundle behind each, for the less its fuse is the less it may warm it.
+
+    What a feed in bundles may carry is told before its layout: they are taken to be as warm as their allowance lets
+    them, and no cooler.
+    """
     margins = problem.margins
     fuses = [fuse for fuse in fuses_of(cable.ampacity_a) if withstands(cable.wire, fuse_heat_a2s(fuse))]
     warms = margins.bundle is Bundling.HEAT and margins.cables is Cables.INSIDE
+    ambient, body = cable.way.ambient_c, None
+    if warms and cable.way.segments:
+        body = ambient + margins.ampacity**1.5 * (cable.wire.insulation_c - ambient)
     return [
         FeedOption(
             unit, site, cable.copper_mg,
             feed_capacity_ma(
-                cable.wire, cable.length_m, cable.way.ambient_c, cable.ampacity_a, fuse, margins.fuse_use,
-                margins.feed_drop * problem.running_v, cable.warmed,
+                cable.wire, cable.length_m, ambient, cable.ampacity_a, fuse, margins.fuse_use,
+                margins.feed_drop * problem.running_v, body,
             ),
             cable.way.bulkheads, fuse, cable.lying(problem, 1, fuse, ()),
         )

@@ -13,12 +13,13 @@ from itertools import combinations
 
 from allocator.problem import GivenWire, Line, Load, Problem, Supply
 from tests.oracle.bundles import Lying, all_do_for
+from tests.oracle.drops import Losing
 from tests.oracle.options import as_pinned, groups, milligrams, spots
 from tests.oracle.physics import FUSES, at_most, fuse_heat_a2s, fuse_stands_a
 from tests.oracle.routes import ways
 from tests.oracle.sharing import shared_out
 from tests.oracle.stock import Duty, Need, branches, contacts, laid, of_either_table
-from tests.oracle.wirings import backs, carried, lying_back, outgoing, single_out, stud, volts_allowed
+from tests.oracle.wirings import backs, carried, losing_back, lying_back, outgoing, single_out, stud, volts_allowed
 
 Job = tuple[str, str, Duty]
 """What a return is for: its load, the place of the source that feeds it, what it must bear."""
@@ -26,20 +27,22 @@ Job = tuple[str, str, Duty]
 
 @dataclass(frozen=True)
 class Part:
-    """Wires of one load or circuit, out or back, and how they lie."""
+    """Wires of one load or circuit, out or back, how they lie, and which of them each load may lose more on."""
 
     cost_mg: int
     needs: tuple[Need, ...]
     cut: tuple[frozenset[str], ...]
     lines: tuple[Lying, ...]
+    losing: tuple[tuple[Losing, ...], ...]
 
     def as_good_as(self, other: Part) -> bool:
-        """Whether it does in place of another that is as good in volts."""
+        """Whether it does in place of another that is as good in volts before bundles warm it."""
         return (
             self.cost_mg <= other.cost_mg
             and Counter(self.needs) <= Counter(other.needs)
             and all(mine <= its for mine, its in zip(self.cut, other.cut, strict=True))
             and all_do_for(self.lines, other.lines)
+            and self.losing == other.losing
         )
 
 
@@ -81,8 +84,8 @@ def circuits(problem: Problem) -> Iterator[tuple[list[Circuit], list[Out]]]:
             names = tuple(load.name for load in loads)
             outs = [
                 Out(
-                    half.copper_mg + half.splices * splice, half.needs, half.cut, half.lines, names, half.studs,
-                    half.left_v,
+                    half.copper_mg + half.splices * splice, half.needs, half.cut, half.lines, half.losing, names,
+                    half.studs, half.left_v,
                     tuple((load.name, spot.source_place, half.back) for load in loads if not load.bridge),
                 )
                 for half in halves
@@ -115,7 +118,7 @@ def returns(problem: Problem, job: Job, *, direct: bool) -> list[Back]:
     found = [
         Back(
             piece.copper_mg, needs, (frozenset(bulkhead for bulkhead, _ in needs),),
-            lying_back(problem, load, piece, duty), volts,
+            lying_back(problem, load, piece, duty), (losing_back(problem, load, piece),), volts,
         )
         for piece, needs, volts in backs(problem, load, source_place, duty, stock, lines)
     ]
@@ -144,8 +147,9 @@ def directs(problem: Problem) -> Iterator[Out]:
                     found.append(
                         Out(
                             piece.copper_mg, crossed[0], (frozenset(name for name, _ in crossed[0]),),
-                            piece.lying(problem, 1, fuse, carried(problem, [load])), (load.name,),
-                            (stud(problem, load),), (left,), ((load.name, source.place, duty),),
+                            piece.lying(problem, 1, fuse, carried(problem, [load])),
+                            (piece.losing(problem, current),), (load.name,), (stud(problem, load),), (left,),
+                            ((load.name, source.place, duty),),
                         )
                     )
         yield from worth_having(found)
@@ -185,4 +189,4 @@ def _given(problem: Problem, wire: GivenWire) -> Part | None:
         return None
     currents = (wire.current_a,) * len(problem.conditions)
     lines = bearing[-1].lying(problem, wire.cores, wire.current_a, currents)
-    return Part(wire.cores * bearing[-1].copper_mg, crossed[0] * wire.cores, (), lines)
+    return Part(wire.cores * bearing[-1].copper_mg, crossed[0] * wire.cores, (), lines, ())

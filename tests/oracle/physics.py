@@ -81,9 +81,16 @@ def free_air_a(wire: Wire, ambient_c: float, altitude_m: float, limit_c: float |
     return sqrt(heat / ohm_per_m(wire, hot))
 
 
-def hot_ohm(wire: Wire, length_m: float, share: float, ambient_c: float, warmed: float = 0.0) -> float:
-    """Resistance of a wire as warm as its current, a share of what it may carry, or its bundle makes it."""
-    hot = ambient_c + (wire.insulation_c - ambient_c) * max(warmed, min(1.0, share) ** 0.5)
+def hot_ohm(wire: Wire, length_m: float, share: float, ambient_c: float, body_c: float | None = None) -> float:
+    """Resistance of a wire as warm as its current, a share of what it may carry, makes it; in a bundle, as that does.
+
+    In a body that is ``body_c`` warm it rises above that by ``share^2`` of what it rises at its ampacity, up to its
+    class.
+    """
+    room, share = wire.insulation_c - ambient_c, min(1.0, share)
+    hot = ambient_c + room * share**0.5
+    if body_c is not None:
+        hot = max(hot, body_c, min(wire.insulation_c, body_c + room * share**2))
     return length_m * ohm_per_m(wire, hot)
 
 
@@ -138,13 +145,13 @@ def feed_capacity_ma(
     fuse: float,
     fuse_use: float,
     volts: float,
-    warmed: float,
+    body_c: float | None,
 ) -> int:
-    """Largest whole milliampere that a feed carries behind a fuse, within its drop."""
+    """Largest whole milliampere that a feed carries behind a fuse, within its drop, between wires so warm."""
 
     def good(milliamperes: int) -> bool:
         amperes = milliamperes / 1000
-        drop = amperes * hot_ohm(wire, length_m, amperes / ampacity_a, ambient_c, warmed)
+        drop = amperes * hot_ohm(wire, length_m, amperes / ampacity_a, ambient_c, body_c)
         return at_most(amperes, fuse_use * fuse) and at_most(drop, volts)
 
     low, high = 0, floor(1000 * fuse_use * fuse) + 2

@@ -142,7 +142,7 @@ def stays(problem: Problem, circuit: Circuit, sites: dict[str, str]) -> list[Sta
     return [
         Stays(
             circuit.loads, unit.name, site, outputs.bank, outputs.name, circuit.pins, w.copper_mg, w.needs, w.cut,
-            w.studs, w.lines, circuit.name,
+            w.studs, w.lines, w.left_v, w.losing, circuit.name,
         )
         for w in wirings.worth_having(found)
     ]

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from allocator.problem import Load, Problem, Segment
 from tests.oracle.bundles import Lying
+from tests.oracle.drops import Losing
 from tests.oracle.physics import SPLICE_OHM, at_most
 from tests.oracle.routes import Way, shortest_tree, way
 from tests.oracle.stock import Laid, Need, branches, contacts
@@ -18,6 +19,7 @@ from tests.oracle.wirings import (
     carried,
     fits,
     least_trip,
+    losing_back,
     lying_back,
     measured,
     stud,
@@ -66,19 +68,24 @@ def _of_size(
 
 
 def _with_returns(problem: Problem, loads: tuple[Load, ...], spot: Spot, half: Half) -> Iterator[Wiring]:
-    for backs in best_returns(problem, loads, spot, half.back, half.left_v):
+    for backs in best_returns(problem, loads, spot, half.back, half):
         yield Wiring(
             outputs=1,
-            copper_mg=half.copper_mg + sum(back.copper_mg for back, _ in backs),
+            copper_mg=half.copper_mg + sum(back.copper_mg for back, _, _ in backs),
             splices=half.splices,
-            needs=half.needs + tuple(need for _, wanted in backs for need in wanted),
-            cut=tuple(cut | {b for b, _ in wanted} for cut, (_, wanted) in zip(half.cut, backs, strict=True)),
+            needs=half.needs + tuple(need for _, wanted, _ in backs for need in wanted),
+            cut=tuple(cut | {b for b, _ in wanted} for cut, (_, wanted, _) in zip(half.cut, backs, strict=True)),
             studs=half.studs,
             lines=half.lines
             + tuple(
                 line
-                for load, (piece, _) in zip(loads, backs, strict=True)
+                for load, (piece, _, _) in zip(loads, backs, strict=True)
                 for line in lying_back(problem, load, piece, half.back)
+            ),
+            left_v=tuple(left - volts for left, (_, _, volts) in zip(half.left_v, backs, strict=True)),
+            losing=tuple(
+                losing + losing_back(problem, load, piece)
+                for load, losing, (piece, _, _) in zip(loads, half.losing, backs, strict=True)
             ),
         )
 
@@ -89,6 +96,7 @@ def _out_of_size(
     current = {load.name: load.full_current_a for load in loads}
     drop = dict.fromkeys(current, 0.0)
     cut: dict[str, frozenset[str]] = {load.name: frozenset() for load in loads}
+    losing: dict[str, tuple[Losing, ...]] = {load.name: () for load in loads}
     laid: list[Laid] = []
     lines: list[tuple[Lying, ...]] = []
     needs: tuple[Need, ...] = ()
@@ -105,6 +113,7 @@ def _out_of_size(
         for name in piece.carries:
             drop[name] += made.volts(amperes) + (crossed[1] + piece.splices * SPLICE_OHM) * amperes
             cut[name] |= {bulkhead for bulkhead, _ in crossed[0]}
+            losing[name] += made.losing(problem, amperes)
     yield Half(
         outputs=1,
         copper_mg=sum(piece.copper_mg for piece in laid),
@@ -114,6 +123,7 @@ def _out_of_size(
         studs=tuple(stud(problem, load) for load in loads),
         left_v=tuple(volts_allowed(problem, load) - drop[load.name] for load in loads),
         lines=tuple(line for found in lines for line in found),
+        losing=tuple(losing[load.name] for load in loads),
         back=spot.duty(trip),
     )
 

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from allocator.problem import Bundling, Cables, Line, Problem, Supply, Wire
 from tests.oracle.bundles import Lying, factor
+from tests.oracle.drops import Losing
 from tests.oracle.physics import at_most, bundle_factor, copper_mg, free_air_a, hot_ohm, withstands
 from tests.oracle.routes import Way, passable
 
@@ -17,7 +18,6 @@ class Laid:
 
     ``ampacity_a`` is that with the factors of its segments and, of a cable that lies beside bundles, with that of as
     many as lie ``side_by_side``; None for what lies in bundles, or where nothing is counted.
-    ``warmed`` is the share of its rise that its bundle is taken to warm it to.
     """
 
     wire: Wire
@@ -25,7 +25,6 @@ class Laid:
     length_m: float
     ampacity_a: float
     side_by_side: int | None = None
-    warmed: float = 0.0
 
     @property
     def copper_mg(self) -> int:
@@ -33,9 +32,15 @@ class Laid:
         return copper_mg(self.wire, self.length_m)
 
     def volts(self, current_a: float) -> float:
-        """Drop along it, contacts apart, as warm as its own current or its bundle makes it."""
-        share = current_a / self.ampacity_a
-        return current_a * hot_ohm(self.wire, self.length_m, share, self.way.ambient_c, self.warmed)
+        """Drop along it, contacts apart, as warm as its own current makes it."""
+        return current_a * hot_ohm(self.wire, self.length_m, current_a / self.ampacity_a, self.way.ambient_c)
+
+    def losing(self, problem: Problem, current_a: float, times: int = 1) -> tuple[Losing, ...]:
+        """What may lose more between others that warm it; nothing outside bundles, or where heat is not counted."""
+        if problem.margins.bundle is not Bundling.HEAT or self.side_by_side is not None or not self.way.segments:
+            return ()
+        way = self.way
+        return (Losing(self.wire, way.segments, self.length_m, way.ambient_c, current_a, self.ampacity_a, times),)
 
     def lying(self, problem: Problem, count: int, trip_a: float, currents_a: tuple[float, ...]) -> tuple[Lying, ...]:
         """How so many of it lie in the segments of their way; nothing where that is nobody's concern."""
@@ -58,8 +63,7 @@ def laid(problem: Problem, line: Line, way: Way, length_m: float) -> Iterator[La
         if wire.insulation_c == min(classes):
             alone = free_air_a(wire, way.ambient_c, problem.altitude_m) * share
             if not beside or problem.margins.bundle is Bundling.NONE:
-                in_bundle = problem.margins.bundle is Bundling.HEAT and not beside and bool(way.segments)
-                yield Laid(wire, way, length_m, alone, warmed=problem.margins.ampacity**1.5 if in_bundle else 0.0)
+                yield Laid(wire, way, length_m, alone)
                 continue
             for cables in range(1, most_side_by_side(problem) + 1):
                 yield Laid(wire, way, length_m, alone * bundle_factor(cables, 1.0), cables)

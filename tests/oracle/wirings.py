@@ -9,6 +9,7 @@ from itertools import product
 
 from allocator.problem import CHASSIS, SOURCE, Line, Load, OutputClass, Problem
 from tests.oracle.bundles import Lying, all_do_for
+from tests.oracle.drops import Losing
 from tests.oracle.physics import at_most
 from tests.oracle.routes import Way, ways
 from tests.oracle.stock import Duty, Laid, Need, branches, contacts
@@ -42,7 +43,8 @@ class Spot:
 class Half:
     """The outgoing wires of a circuit, and what is left for the return of each of its loads.
 
-    ``lines`` is how the outgoing wires lie; ``back`` is what each return must bear.
+    ``lines`` is how the outgoing wires lie, ``losing`` which of them each load may lose more on, in bundles;
+    ``back`` is what each return must bear.
     """
 
     outputs: int
@@ -53,12 +55,16 @@ class Half:
     studs: tuple[str | None, ...]
     left_v: tuple[float, ...]
     lines: tuple[Lying, ...]
+    losing: tuple[tuple[Losing, ...], ...]
     back: Duty
 
 
 @dataclass(frozen=True)
 class Wiring:
-    """One way to wire a circuit: ``outputs`` used, what it costs, what it crosses, where it ends, how its wires lie."""
+    """One way to wire a circuit: ``outputs`` used, what it costs, what it crosses, where it ends, how its wires lie.
+
+    ``left_v`` is what each load may still lose when its wires, those of ``losing``, are warmed by others.
+    """
 
     outputs: int
     copper_mg: int
@@ -67,10 +73,12 @@ class Wiring:
     cut: tuple[frozenset[str], ...]
     studs: tuple[str | None, ...]
     lines: tuple[Lying, ...] = ()
+    left_v: tuple[float, ...] = ()
+    losing: tuple[tuple[Losing, ...], ...] = ()
 
 
 def worth_having(found: Iterator[Wiring]) -> list[Wiring]:
-    """All but those in whose place another of the same circuit does: no dearer, crossing no more, lying alike."""
+    """All but those in whose place another does: no dearer, crossing and losing no more, lying alike."""
     kept: list[Wiring] = []
     for wiring in sorted(found, key=lambda w: (w.copper_mg, len(w.needs))):
         if not any(_crosses_no_more(other, wiring) for other in kept):
@@ -81,7 +89,11 @@ def worth_having(found: Iterator[Wiring]) -> list[Wiring]:
 def _crosses_no_more(a: Wiring, b: Wiring) -> bool:
     fewer = Counter(a.needs) <= Counter(b.needs)
     cut_off = all(mine <= other for mine, other in zip(a.cut, b.cut, strict=True))
-    return fewer and cut_off and all_do_for(a.lines, b.lines)
+    # what no bundle warms has been held against its limit
+    no_more = a.losing == b.losing and (
+        not any(a.losing) or all(mine >= other for mine, other in zip(a.left_v, b.left_v, strict=True))
+    )
+    return fewer and cut_off and no_more and all_do_for(a.lines, b.lines)
 
 
 def carried(problem: Problem, loads: Sequence[Load], parallel: int = 1) -> tuple[float, ...]:
@@ -105,12 +117,19 @@ def single(problem: Problem, load: Load, spot: Spot) -> Iterator[Wiring]:
                     cut=(half.cut[0] | {name for name, _ in needs},),
                     studs=half.studs,
                     lines=half.lines + lying_back(problem, load, back, half.back),
+                    left_v=(half.left_v[0] - volts,),
+                    losing=(half.losing[0] + losing_back(problem, load, back),),
                 )
 
 
 def lying_back(problem: Problem, load: Load, back: Laid | None, duty: Duty) -> tuple[Lying, ...]:
     """How the return of a load lies, if it has one."""
     return () if back is None else back.lying(problem, 1, duty.trip_a, carried(problem, [load]))
+
+
+def losing_back(problem: Problem, load: Load, back: Laid | None) -> tuple[Losing, ...]:
+    """What the return of a load may lose more on."""
+    return () if back is None else back.losing(problem, load.full_current_a)
 
 
 def single_out(problem: Problem, load: Load, spot: Spot) -> Iterator[Half]:
@@ -147,6 +166,7 @@ def single_out(problem: Problem, load: Load, spot: Spot) -> Iterator[Half]:
                 studs=(stud(problem, load),),
                 left_v=(volts_allowed(problem, load) - volts,),
                 lines=out.lying(problem, taken, trip, carried(problem, [load], parallel)),
+                losing=(out.losing(problem, current / parallel, 2 if load.bridge else 1),),
                 back=spot.duty(trip, parallel),
             )
 
@@ -277,18 +297,28 @@ def backs(
                 yield piece, crossed[0], piece.volts(current) + crossed[1] * current
 
 
+Back = tuple[Laid, tuple[Need, ...], float]
+
+
 def best_returns(
-    problem: Problem, loads: tuple[Load, ...], spot: Spot, duty: Duty, left: tuple[float, ...]
-) -> Iterator[tuple[tuple[Laid, tuple[Need, ...]], ...]]:
+    problem: Problem, loads: tuple[Load, ...], spot: Spot, duty: Duty, half: Half
+) -> Iterator[tuple[Back, ...]]:
     """Every choice of a return for each of several loads that keeps each within the volts it has left."""
-    each: list[list[tuple[Laid, tuple[Need, ...]]]] = []
-    for load, volts in zip(loads, left, strict=True):
-        cheap: dict[object, tuple[Laid, tuple[Need, ...]]] = {}
-        for piece, needs, drop in returns(problem, load, spot, duty):
-            if piece is None or not at_most(drop, volts):
-                continue
-            alike = (needs, lying_back(problem, load, piece, duty))
-            if alike not in cheap or piece.copper_mg < cheap[alike][0].copper_mg:
-                cheap[alike] = (piece, needs)
-        each.append(list(cheap.values()))
+    each: list[list[Back]] = []
+    for load, volts, losing in zip(loads, half.left_v, half.losing, strict=True):
+        kept: list[Back] = []
+        good = [
+            (piece, needs, drop)
+            for piece, needs, drop in returns(problem, load, spot, duty)
+            if piece is not None and at_most(drop, volts)
+        ]
+        for back in sorted(good, key=lambda b: (b[0].copper_mg, b[2])):
+            alike = (back[1], lying_back(problem, load, back[0], duty))
+            # volts count beyond their limit only where a bundle may take more of them
+            if not any(
+                (needs, lying_back(problem, load, piece, duty)) == alike and (drop <= back[2] or not losing)
+                for piece, needs, drop in kept
+            ):
+                kept.append(back)
+        each.append(kept)
     yield from product(*each)
