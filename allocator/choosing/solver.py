@@ -133,6 +133,7 @@ def _solved(
         if start is not None:
             # (part of) a first solution: PuLP's own warm start is not passed on
             highs.setSolution(len(start), list(start), list(start.values()))
+            watch.completes(highs, model, start)
         highs.setCallback(watch.called, None)
         for kind in watch.kinds():
             highs.startCallback(kind)
@@ -328,8 +329,22 @@ class _Watch:
         self.ends = min(ends(), inf if time_limit_s is None else self.began + time_limit_s)
         self.kept_back_s = min(kept_back_s, 0.5 * max(0.0, self.ends - self.began))
         self.asked: float | None = None
+        self.fixed: tuple[Any, int] | None = None
         self.values: tuple[float, ...] | None = None
         self.bound_g: float | None = None
+
+    def completes(self, highs: Any, model: Model, start: Mapping[int, float]) -> None:
+        """Tell of a start that HiGHS completes first, as a MIP with the columns of the start fixed."""
+        self.fixed = next(((highs, x) for x in start if model.columns[x].upper != 0.0), None)
+
+    def completing(self) -> bool:
+        """Whether HiGHS is still completing a start: a bound that it tells then is none on the model."""
+        if self.fixed is not None:
+            highs, column = self.fixed
+            _, _, lower, upper, _ = highs.getCol(column)
+            if lower < upper:
+                self.fixed = None
+        return self.fixed is not None
 
     def kinds(self) -> list[Any]:
         import highspy
@@ -368,15 +383,16 @@ class _Watch:
             if self.interrupted or self.error is not None:
                 data_in.user_interrupt = True
                 return
-            if _searching(kind) and abs(data_out.mip_dual_bound) < UNKNOWN:
+            searching = _searching(kind) and not self.completing()
+            if searching and abs(data_out.mip_dual_bound) < UNKNOWN:
                 self.bound_g = data_out.mip_dual_bound
             now = time.monotonic()
-            if self.over(now) or (_searching(kind) and self.enough(data_out)):
+            if self.over(now) or (searching and self.enough(data_out)):
                 data_in.user_interrupt = True
                 return
             if self.progress is None or now - self.last < SECONDS_BETWEEN_REPORTS:
                 return
-            if _searching(kind):
+            if searching:
                 self.last = now
                 self.progress(_progress(data_out, self.constant_g, now - self.began))
         except BaseException as error:
