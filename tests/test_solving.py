@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 import os
 import signal
 import subprocess
@@ -291,3 +292,9 @@ def test_time_is_kept_back_in_each_solve_that_may_find_nothing(monkeypatch: pyte
     monkeypatch.setattr(sys.modules["allocator.choosing.choose"], "run", heard)
     assert solve(problem("unit_current", FITS), time_limit_s=40.0, kept_back_s=3.0).status == OPTIMAL
     assert told[0] == 3.0
+
+
+def test_the_collector_is_left_as_it_was() -> None:
+    before = gc.get_threshold()
+    solve(draw(0, SMALL, SINGLE))
+    assert gc.get_threshold() == before
