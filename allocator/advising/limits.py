@@ -163,7 +163,7 @@ def bundle_limit(problem: Problem, rule: Rule, segment: int, amount: float, cond
         Rule.BESIDE_CABLE: (f"wires of bundle {name} that are too small to lie beside a cable", "wire"),
         Rule.WIRES: (f"wires of bundle {name}", "wire"),
         Rule.LOADING: (f"loading of bundle {name}", "A"),
-        Rule.DROP: (f"drop of wires that bundle {name} warms", "V"),
+        Rule.DROP: (f"voltage drop of wires warmed in bundle {name}", "V"),
         Rule.CABLES: (f"cables side by side in segment {name}", "cable"),
     }
     held = None if condition is None or len(problem.conditions) == 1 else problem.conditions[condition]
