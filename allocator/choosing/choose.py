@@ -94,12 +94,11 @@ def by_the_wires_of(pricing: Pricing, other: Pricing, choice: Choice) -> Pricing
     """A pricing of the same slots with no more options than those of the very wires of a choice of the other."""
     taken = (other.options[o] for o, _ in choice.options)
     wires = {(own.candidate.members, own.slot, own.outputs, own.plan.key) for own in taken}
-    kept = [
+    return pricing.of_options(
         option
         for option in pricing.options
         if (option.candidate.members, option.slot, option.outputs, option.plan.key) in wires
-    ]
-    return replace(pricing, options=tuple(replace(option, index=n) for n, option in enumerate(kept)))
+    )
 
 
 def values_of(model: Model, choice: Choice) -> dict[int, float]:

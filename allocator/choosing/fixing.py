@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 from allocator.choosing.model import build
 from allocator.choosing.solver import relaxed
@@ -33,7 +33,7 @@ def fixed(pricing: Pricing, incumbent_g: float, known: Iterable[Dear]) -> tuple[
     """
     known, watch = tuple(known), pricing.watch
     listed = [option for option in pricing.options if not any(dear.has(option, watch) for dear in known)]
-    pricing = _of(pricing, listed)
+    pricing = pricing.of_options(listed)
     model = build(pricing)
     found = relaxed(model)
     if found is None:
@@ -43,11 +43,7 @@ def fixed(pricing: Pricing, incumbent_g: float, known: Iterable[Dear]) -> tuple[
     kept = [option for option in pricing.options if reduced_g[model.variables.take[option.index].index] <= most_g]
     cheap = {_kind(option, watch, watch) for option in kept}
     dear = {_kind(option, watch, watch) for option in pricing.options} - cheap
-    return _of(pricing, kept), (*known, Dear(watch, frozenset(dear)))
-
-
-def _of(pricing: Pricing, options: Iterable[Option]) -> Pricing:
-    return replace(pricing, options=tuple(replace(option, index=n) for n, option in enumerate(options)))
+    return pricing.of_options(kept), (*known, Dear(watch, frozenset(dear)))
 
 
 def _kind(option: Option, watch: Watch, own: Watch) -> object:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Sequence
+from collections.abc import Collection, Iterable, Sequence
 from dataclasses import dataclass, field, replace
 from functools import cached_property
 from typing import TYPE_CHECKING
@@ -87,6 +87,10 @@ class Pricing:
         for feed in self.feeds:
             groups[feed.slot].append(feed)
         return tuple(tuple(group) for group in groups)
+
+    def of_options(self, options: Iterable[Option]) -> Pricing:
+        """The same with no more than these options, numbered anew."""
+        return replace(self, options=tuple(replace(option, index=n) for n, option in enumerate(options)))
 
     def frame(self) -> DataFrame:
         """Options as a table: one row an option, units in the column names."""
