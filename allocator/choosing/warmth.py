@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from allocator.choosing.choose import Choice
 from allocator.choosing.laid import Segment
 from allocator.pricing import Plan, Pricing
-from allocator.pricing.warm import limit_v, members_of, temperatures, warm_drops_v
+from allocator.pricing.warm import bundled_in, limit_v, members_of, temperatures, warm_drops_v
 from allocator.pricing.watch import Warm
 from allocator.problem import Bundling, Load, Problem
 from allocator.wiring import surroundings_of
@@ -68,7 +68,7 @@ def _as_warm(
     problem: Problem, plan: Plan, loads: list[tuple[int | None, Load]], found: tuple[Warm, ...]
 ) -> tuple[Warm, ...]:
     """Bundles no warmer than those met, between which it still loses too much: the coolest by one share of the rise."""
-    inside = {e for c in plan.conductors if not problem.lies_beside(c.line) for e in c.route.segments}
+    inside = bundled_in(problem, plan)
     own = [one for one in found if one.segment in inside]
 
     def cooled(share: float) -> tuple[Warm, ...]:

@@ -79,6 +79,11 @@ class Conductor:
         return self.count * self.copper_g
 
 
+def lightest_first(wires: Iterable[Conductor]) -> list[Conductor]:
+    """Conductors by their copper, then by area and route."""
+    return sorted(wires, key=lambda wire: (wire.copper_g, wire.wire.area_mm2, wire.route.places))
+
+
 @dataclass(frozen=True, slots=True)
 class Way:
     """A route that a wire may take, and the length of wire it takes."""

@@ -18,8 +18,8 @@ from allocator.pricing.conductors import (
 )
 from allocator.pricing.jobs import SLACK, shares_of
 from allocator.pricing.plan import Plan, cheapest_by_footprint, drop_limit_v
-from allocator.pricing.single import cheapest_pairs, warmed_by
-from allocator.pricing.warm import judged
+from allocator.pricing.single import cheapest_pairs
+from allocator.pricing.warm import judged, warmed_by
 from allocator.problem import GivenWire, Line, Load, Problem, Supply, Wire
 from allocator.routing import Route, RouteError
 from allocator.wiring import (

@@ -11,13 +11,12 @@ from math import comb, inf, prod
 from allocator.clock import heed_clock
 from allocator.pricing.bench import Workbench
 from allocator.pricing.circuits import Alike, Candidate
-from allocator.pricing.conductors import Conductor, Way, conductors, in_range, return_ways
+from allocator.pricing.conductors import Conductor, Way, conductors, in_range, lightest_first, return_ways
 from allocator.pricing.jobs import SLACK, Job, shares_of
 from allocator.pricing.plan import ROUNDING_G, Plan, cheapest_by_footprint, drop_limit_v, not_much_heavier, refuse
 from allocator.pricing.refusals import Refusal, Why
-from allocator.pricing.single import Lost, warmed_by
 from allocator.pricing.slots import Slot
-from allocator.pricing.warm import judged
+from allocator.pricing.warm import Lost, as_if_alone, judged, returns_within, warmed_by
 from allocator.pricing.watch import Cutoff, Watch
 from allocator.routing import Piece, RouteError, TreeWires, split_tree
 from allocator.wiring import SPLICE_OHM
@@ -154,7 +153,7 @@ def _backs(bench: Workbench, group: Alike, count: int, slot: Slot, job: Job) -> 
     ways = return_ways(bench, load, slot.source.place)
     duty = job.returning(load)
     found = conductors(bench, ways, "return", duty, count, ((group.index, count),))
-    return sorted(found, key=lambda w: (w.copper_g, w.wire.area_mm2, w.route.places))
+    return lightest_first(found)
 
 
 def _with_returns(
@@ -174,16 +173,7 @@ def _with_returns(
     for (group, count), back in zip(groups, backs, strict=True):
         limit = drop_limit_v(problem, group.sample) * SLACK
         worst, warmest = max(drops[group.index]), max(warm[group.index])
-        fits: list[tuple[Conductor, float]] = []
-        enough: set[object] = set()
-        heavy = _too_heavy(bench)
-        for wire in back:
-            if worst + wire.drop_v > limit:
-                continue
-            if not heavy(wire) and wire.footprint not in enough:
-                fits.append((wire, worst + wire.drop_v))
-                if lost is None or warmest + lost(wire) <= limit:
-                    enough.add(wire.footprint)
+        fits = returns_within(back, worst, limit, lost, warmest, _too_heavy(bench))
         returns.append(_of_alike(bench, fits, group.index, count))
     for choice in _return_choices(bench, returns):
         yield Plan(
@@ -253,7 +243,7 @@ def _drops_at_loads(
     wires: TreeWires,
     chosen: tuple[Conductor, ...],
     splices: Mapping[str, int],
-    lost: Lost = lambda wire: wire.drop_v,
+    lost: Lost = as_if_alone,
 ) -> dict[int, list[float]]:
     """Volts lost from the output to each group's loads, out and through splices, by group index."""
     result: dict[int, list[float]] = {}

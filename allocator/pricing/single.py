@@ -13,7 +13,7 @@ from allocator.pricing.jobs import SLACK, Job
 from allocator.pricing.plan import ROUNDING_G, Plan, cheapest_by_footprint, drop_limit_v, not_much_heavier, refuse
 from allocator.pricing.refusals import Refusal, Why
 from allocator.pricing.slots import Slot
-from allocator.pricing.warm import judged, warm_drop_v, warmest
+from allocator.pricing.warm import Lost, judged, warmed_by
 from allocator.pricing.watch import Cutoff, Watch
 from allocator.problem import Load
 
@@ -74,16 +74,6 @@ def _no_wire(load: Load, slot: Slot, job: Job, carrying: list[Conductor]) -> Ref
             unit="mm2",
         )
     return refuse((load.name,), slot, job, Why.NO_WIRE, asked=job.trip_a, unit="A")
-
-
-Lost = Callable[[Conductor], float]
-"""What a conductor loses in V between the warmest bundles that are watched."""
-
-
-def warmed_by(bench: Workbench) -> Lost | None:
-    """What wires lose between the warmest bundles that are watched; None where none is."""
-    warm = warmest(bench.watch)
-    return (lambda own: warm_drop_v(bench.problem, own, warm)) if warm else None
 
 
 def cheapest_pairs(

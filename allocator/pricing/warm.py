@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import replace
 
+from allocator.pricing.bench import Workbench
 from allocator.pricing.circuits import Alike
 from allocator.pricing.conductors import Conductor
 from allocator.pricing.jobs import SLACK
@@ -51,6 +52,47 @@ def warm_drops_v(
         yield load, total
 
 
+Lost = Callable[[Conductor], float]
+"""What a conductor loses in V between the warmest bundles that are watched."""
+
+
+def as_if_alone(own: Conductor) -> float:
+    """What a conductor loses in V that no other warms."""
+    return own.drop_v
+
+
+def warmed_by(bench: Workbench) -> Lost | None:
+    """What wires lose between the warmest bundles that are watched; None where none is."""
+    warm = temperatures(one for bundles in bench.watch.warm for one in bundles)
+    return (lambda own: warm_drop_v(bench.problem, own, warm)) if warm else None
+
+
+def returns_within(
+    back: Iterable[Conductor],
+    before_v: float,
+    limit_v: float,
+    lost: Lost | None = None,
+    warm_before_v: float = 0.0,
+    heavy: Callable[[Conductor], bool] = lambda _: False,
+) -> list[tuple[Conductor, float]]:
+    """Return wires that keep a drop, with all that is lost then, in V; the lightest of each footprint.
+
+    ``back`` comes the lightest first. ``before_v`` is lost before them, ``warm_before_v`` between the warmest bundles:
+    with ``lost`` heavier wires are kept too, up to the first that keeps the drop there. Any that is too ``heavy`` for
+    another reason is left out.
+    """
+    fits: list[tuple[Conductor, float]] = []
+    enough: set[object] = set()
+    for wire in back:
+        if before_v + wire.drop_v > limit_v:
+            continue
+        if not heavy(wire) and wire.footprint not in enough:
+            fits.append((wire, before_v + wire.drop_v))
+            if lost is None or warm_before_v + lost(wire) <= limit_v:
+                enough.add(wire.footprint)
+    return fits
+
+
 def limit_v(problem: Problem, load: Load) -> float:
     """Most volts that a load may lose on its wires, with what rounding adds."""
     return drop_limit_v(problem, load, fed=load.supply is not Supply.DIRECT) * SLACK
@@ -61,8 +103,7 @@ def judged(
 ) -> Plan:
     """A plan with the sets of warm bundles between which one of its loads would lose too much."""
     own = tuple(loads)
-    inside = {e for c in plan.conductors if not problem.lies_beside(c.line) for e in c.route.segments}
-    failing = []
+    inside, failing = bundled_in(problem, plan), []
     for n, bundles in enumerate(watch.warm):
         warm = temperatures(bundles)
         if inside & warm.keys() and any(
@@ -72,17 +113,17 @@ def judged(
     return replace(plan, too_warm=frozenset(failing)) if failing else plan
 
 
+def bundled_in(problem: Problem, plan: Plan) -> set[int]:
+    """Segments in whose bundle a wire of a plan lies."""
+    return {e for c in plan.conductors if not problem.lies_beside(c.line) for e in c.route.segments}
+
+
 def temperatures(bundles: Iterable[Warm]) -> dict[int, float]:
     """The warmest of each segment."""
     found: dict[int, float] = {}
     for one in bundles:
         found[one.segment] = max(one.body_c, found.get(one.segment, one.body_c))
     return found
-
-
-def warmest(watch: Watch) -> dict[int, float]:
-    """The warmest that each segment was met."""
-    return temperatures(one for bundles in watch.warm for one in bundles)
 
 
 def members_of(members: Iterable[tuple[int, int]], alike: Iterable[Alike]) -> tuple[tuple[int | None, Load], ...]:

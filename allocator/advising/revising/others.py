@@ -6,16 +6,17 @@ from collections.abc import Iterator
 from dataclasses import replace
 
 from allocator.advising.revising.built import finished_wire, sets_of
-from allocator.advising.revising.standing import Keeper, UnfitError, as_finished, least_by_footprint
+from allocator.advising.revising.standing import Keeper, UnfitError, as_finished
 from allocator.checking.conductors import followed
 from allocator.layout import DirectCircuit, FittedUnit, GivenRun, Layout, PlacedWire
 from allocator.pricing import Conductor, Crossing, DirectOption, FeedOption, GivenCore, Plan
-from allocator.pricing.conductors import Duty, Way, conductors, outgoing_ways
+from allocator.pricing.conductors import Duty, Way, conductors, lightest_first, outgoing_ways
 from allocator.pricing.direct import fuse_for, fused_duty
 from allocator.pricing.feeds import feeds_of_cable
 from allocator.pricing.finished import LENGTH_TOLERANCE_M
 from allocator.pricing.jobs import SLACK
 from allocator.pricing.plan import drop_limit_v
+from allocator.pricing.warm import judged, returns_within, warmed_by
 from allocator.problem import Line, Load
 from allocator.wiring import of_class
 
@@ -121,10 +122,12 @@ def _backs(keeper: Keeper, circuit: DirectCircuit, load: Load, duty: Duty) -> li
 def _completed(
     keeper: Keeper, load: Load, fuse: float, outs: list[Conductor], backs: list[Conductor]
 ) -> Iterator[DirectOption]:
-    limit = drop_limit_v(keeper.problem, load, fed=False) * SLACK
+    limit, lost = drop_limit_v(keeper.problem, load, fed=False) * SLACK, warmed_by(keeper.bench)
     for out in outs:
-        for returns, drop in least_by_footprint(iter(backs), out.drop_v, limit):
-            yield DirectOption(-1, load, fuse, Plan((out, *returns), (), 0.0, drop))
+        warm_v = 0.0 if lost is None else lost(out)
+        for back, drop in returns_within(lightest_first(backs), out.drop_v, limit, lost, warm_v):
+            plan = judged(keeper.problem, Plan((out, back), (), 0.0, drop), [(None, load)], keeper.bench.watch)
+            yield DirectOption(-1, load, fuse, plan)
 
 
 def unchanged_cores(keeper: Keeper, layout: Layout) -> tuple[tuple[GivenCore, ...], frozenset[str]]:

@@ -6,7 +6,7 @@ Everything that shares no rule with others is settled here; what they share is l
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from itertools import product
 from math import prod
@@ -17,11 +17,12 @@ from allocator.checking.joints import Joints, join, splices_needed
 from allocator.layout import Circuit, PlacedWire
 from allocator.pricing import Alike, Candidate, Conductor, FinishedWire, Option, Plan, Pricing, Refusal, Slot
 from allocator.pricing.bench import Workbench
-from allocator.pricing.conductors import Duty, Way, conductors, in_range, outgoing_ways, return_ways
+from allocator.pricing.conductors import Duty, Way, conductors, in_range, lightest_first, outgoing_ways, return_ways
 from allocator.pricing.finished import LENGTH_TOLERANCE_M
 from allocator.pricing.jobs import SLACK, Job, job_for, shares_of
 from allocator.pricing.plan import drop_limit_v
 from allocator.pricing.shared import MOST_RETURN_CHOICES
+from allocator.pricing.warm import Lost, as_if_alone, judged, members_of, returns_within, warmed_by
 from allocator.problem import Line, Load, Problem, WireTable
 from allocator.wiring import SPLICE_OHM
 
@@ -80,8 +81,11 @@ class Keeper:
         job = self._job(circuit, loads, slot)
         joints = join(circuit.wires, slot.site, circuit.loads) if len(loads) > 1 else None
         outs = self._outgoing(circuit, slot, job, joints)
-        lost = {load.name: _lost_v(circuit, outs, load, joints) for load in loads}
-        for returns, drop in self._returns(loads, slot, job, lost):
+
+        def before_v(load: Load, lost: Lost) -> float:
+            return _lost_v(circuit, outs, load, joints, lost)
+
+        for returns, drop in self._returns(loads, slot, job, before_v):
             yield Option(
                 index=-1,
                 candidate=Candidate(-1, tuple(sorted(members.items()))),
@@ -90,7 +94,12 @@ class Keeper:
                 classes=frozenset({job.slot_class}),
                 takes=job.takes,
                 trips=((job.slot_class, job.trip_a),),
-                plan=Plan((*outs, *returns), _splices(circuit), 0.0, drop, self.bench.watched),
+                plan=judged(
+                    self.problem,
+                    Plan((*outs, *returns), _splices(circuit), 0.0, drop, self.bench.watched),
+                    members_of(members.items(), self.pricing.alike),
+                    self.bench.watch,
+                ),
             )
 
     def slot(self, unit: str) -> Slot:
@@ -190,20 +199,24 @@ class Keeper:
         return Way(route, max(0.0, route.length_m + self.problem.margins.tail_m - lead))
 
     def _returns(
-        self, loads: list[Load], slot: Slot, job: Job, lost: dict[str, float]
+        self, loads: list[Load], slot: Slot, job: Job, before: Callable[[Load, Lost], float]
     ) -> Iterator[tuple[tuple[Conductor, ...], float]]:
         """Returns for each load, finished or new, of least cost for each set of contacts; and the greatest drop."""
         each: list[list[tuple[tuple[Conductor, ...], float]]] = []
+        lost = warmed_by(self.bench)
         for load in loads:
+            before_v = before(load, as_if_alone)
             limit = drop_limit_v(self.problem, load) * SLACK
             group = self.groups[load.name].index
             built = self.bench.returns.get(group)
             ways = () if load.bridge else self.return_ways(load, built, slot.source.place)
             duty = job.returning(load)
             back = conductors(self.bench, ways, "return", duty, 1, ((group, 1),))
-            found = least_by_footprint(back, lost[load.name], limit)
+            warm_before_v = 0.0 if lost is None else before(load, lost)
+            kept = returns_within(lightest_first(back), before_v, limit, lost, warm_before_v)
+            found: list[tuple[tuple[Conductor, ...], float]] = [((wire,), volts) for wire, volts in kept]
             if load.bridge:
-                found = [((), lost[load.name])] if lost[load.name] <= limit else []
+                found = [((), before_v)] if before_v <= limit else []
             if not found:
                 raise UnfitError(f"its wires lose too much on the way to {load.name}, or no return carries its trip")
             each.append(found)
@@ -255,28 +268,17 @@ def as_finished(
     return [replace(own, role=role) for own in sunk]
 
 
-def least_by_footprint(
-    back: Iterator[Conductor], before_v: float, limit_v: float
-) -> list[tuple[tuple[Conductor, ...], float]]:
-    """Wires that keep the drop, the cheapest for each set of contacts, the cheapest first."""
-    best: dict[object, Conductor] = {}
-    for wire in sorted(back, key=lambda w: (w.copper_g, w.wire.area_mm2, w.route.places)):
-        if before_v + wire.drop_v <= limit_v and wire.footprint not in best:
-            best[wire.footprint] = wire
-    return [((wire,), before_v + wire.drop_v) for wire in best.values()]
-
-
-def _lost_v(circuit: Circuit, outs: list[Conductor], load: Load, joints: Joints | None) -> float:
+def _lost_v(circuit: Circuit, outs: list[Conductor], load: Load, joints: Joints | None, lost: Lost) -> float:
     """Volts lost from the output to a load: of parallel wires the worst, of a bridge both, of a tree along its way."""
     if joints is None:
-        drops = [wire.drop_v for wire in outs]
+        drops = [lost(wire) for wire in outs]
         return sum(drops) if load.bridge else max(drops)
     splices = dict(_splices(circuit))
     numbers = [n for n, wire in enumerate(circuit.wires) if wire.role != "return"]
     by_number = dict(zip(numbers, outs, strict=True))
     total = 0.0
     for n in dict(joints.ways)[load.name]:
-        total += by_number[n].drop_v
+        total += lost(by_number[n])
         if circuit.wires[n].role == "trunk":
             total += splices.get(circuit.wires[n].end, 0) * SPLICE_OHM * by_number[n].current_a
     return total

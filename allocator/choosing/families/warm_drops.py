@@ -9,6 +9,7 @@ from allocator.choosing.rows import Row, at_most
 from allocator.choosing.takers import tightest
 from allocator.choosing.variables import Term, Variables
 from allocator.pricing import Plan
+from allocator.pricing.warm import bundled_in
 from allocator.pricing.watch import Warm
 
 Alternatives = tuple[str, int | str]
@@ -39,6 +40,5 @@ def drops_between_warm_bundles(v: Variables) -> Iterator[Row]:
 
 def _passed(v: Variables, plan: Plan, bundles: tuple[Warm, ...]) -> tuple[Warm, ...]:
     """Those of the bundles in which a wire of the plan lies."""
-    problem = v.pricing.problem
-    inside = {e for c in plan.conductors if not problem.lies_beside(c.line) for e in c.route.segments}
+    inside = bundled_in(v.pricing.problem, plan)
     return tuple(bundle for bundle in bundles if bundle.segment in inside)

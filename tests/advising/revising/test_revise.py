@@ -15,6 +15,7 @@ from tests.cli.example import write_example
 from tests.engine.damages import DAMAGES
 from tests.engine.draws import ALL, TINY, draw
 from tests.oracle.revision import least_revision
+from tests.paths import ROOT
 
 
 @pytest.fixture(scope="module")
@@ -473,3 +474,16 @@ def test_drawn_problems_are_revised_as_by_trying_everything(seeds, move_g, resit
     assert sum(moves > 0 for _, moves in found) >= 1
 
 
+def test_a_wire_that_loses_too_much_among_wires_that_got_warmer_is_made_anew() -> None:
+    """A lamp between two heaters that draw more than when it was built: its wire is still one to choose from."""
+    case = ROOT / "tests/cases/families/drops_between_warm_bundles"
+    cooler, warmer = (read_problem(case / which) for which in ("fits", "fails"))
+    thin = cooler.wires.wires[0]
+    table = replace(cooler.wires, wires=(thin, replace(thin, size="16 g/m", area_mm2=1.6 * thin.area_mm2)))
+    built = solve(replace(cooler, wires=table))
+    revision = revise(replace(warmer, wires=table), built, time_limit_s=60.0)
+    assert revision.status == OPTIMAL
+    assert revision.layout is not None
+    sizes = {circuit.name: circuit.wires[0].size for circuit in revision.layout.circuits}
+    assert sizes == {"heater 1": "10 g/m", "heater 2": "10 g/m", "lamp": "16 g/m"}
+    assert {change.of for change in revision.changes if change.what != "stays"} == {"lamp"}
