@@ -5,7 +5,7 @@ from __future__ import annotations
 import gc
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from math import inf
 
 from allocator.assembling import assemble
@@ -38,11 +38,33 @@ class InternalError(RuntimeError):
         super().__init__(f"the engine's layout fails its own check ({len(report.violations)} violations):\n{found}")
 
 
+@dataclass(frozen=True, slots=True)
+class _Target:
+    """The gap at which to stop, as a share of what the objective comes to above (or below) some grams."""
+
+    gap: float
+    above_g: float
+
+    def met_by(self, choice: Choice) -> bool:
+        """Whether no more has to be proven."""
+        if choice.objective_g is None or choice.bound_g is None:
+            return False
+        if choice.gap == 0.0:
+            return True
+        return choice.objective_g - choice.bound_g <= self.gap * abs(choice.objective_g - self.above_g)
+
+    @property
+    def of_a_solve(self) -> float:
+        """The relative gap of one solve on the way; in full where it is not known yet what that comes to."""
+        return 0.0 if self.above_g else self.gap
+
+
 def solve(
     problem: Problem,
     *,
     time_limit_s: float | None = None,
     gap: float = 0.0,
+    above_g: float = 0.0,
     start: Layout | None = None,
     progress: Callable[[Progress], None] | None = None,
     kept_back_s: float = 0.0,
@@ -58,6 +80,8 @@ def solve(
         Seconds for all of it; None for no limit. What completing and checking a layout takes is kept back from it.
     gap
         Relative gap at which to stop; 0 for a full proof.
+    above_g
+        The gap is a share of what the objective comes to above (or below) this, in grams.
     start
         A layout to begin from. Where it is no longer possible as a whole it is left aside.
     progress
@@ -72,7 +96,7 @@ def solve(
     """
     clock = Clock(time_limit_s, len(problem.loads), kept_back_s)
     with clock.searching(start), _collecting_seldom():
-        found = _decide(problem, clock, gap, start, progress)
+        found = _decide(problem, clock, _Target(gap, above_g), start, progress)
     seconds = round(clock.seconds, 3)
     return replace(finished(problem, found), seconds=seconds)
 
@@ -103,7 +127,7 @@ def finished(problem: Problem, found: Found) -> Layout:
 
 
 def _decide(
-    problem: Problem, clock: Clock, gap: float, start: Layout | None, progress: Callable[[Progress], None] | None
+    problem: Problem, clock: Clock, target: _Target, start: Layout | None, progress: Callable[[Progress], None] | None
 ) -> Found:
     """The best choice: by the relaxation where that is enough, else by the whole model.
 
@@ -116,7 +140,7 @@ def _decide(
         plain = evident(problem)
         if plain.faults:
             return Found(plain, Choice(status=INFEASIBLE), plain)
-        for better_one in _in_turn(problem, clock, gap, start, progress):
+        for better_one in _in_turn(problem, clock, target, start, progress):
             found = better_one
     except TimeUpError:
         pass
@@ -131,7 +155,7 @@ def _decide(
 
 
 def _in_turn(
-    problem: Problem, clock: Clock, gap: float, start: Layout | None, progress: Callable[[Progress], None] | None
+    problem: Problem, clock: Clock, target: _Target, start: Layout | None, progress: Callable[[Progress], None] | None
 ) -> Iterator[Found]:
     """What is known, more and more.
 
@@ -159,7 +183,7 @@ def _in_turn(
             choice = choose(
                 pricing,
                 time_limit_s=clock.left_for(begin),
-                gap=gap,
+                gap=target.of_a_solve,
                 start=begin,
                 progress=None if progress is None else standing.heard,
                 kept_back_s=clock.kept_back_s,
@@ -176,7 +200,7 @@ def _in_turn(
                 yield known
                 met |= watch | over
                 ask = (frozenset(pairs_of(pricing, choice)), met)
-                if not _proven(known.choice, gap) and ask != asked:
+                if not target.met_by(known.choice) and ask != asked:
                     found, met = made_good(problem, pricing, choice, clock.left_for(choice), watch=met)
                     asked = (ask[0], met)
                     known = better(found, known)
@@ -184,7 +208,7 @@ def _in_turn(
                 known = better(found, known)
             yield known
             stopped = choice.interrupted or choice.objective_g is None or clock.left_s == 0.0
-            if stopped or _proven(known.choice, gap):
+            if stopped or target.met_by(known.choice):
                 return
             if not over:
                 break
@@ -243,7 +267,3 @@ class _Standing:
         gap = (best - self.bound_g) / abs(best) if best and self.bound_g is not None else None
         if self.progress is not None:
             self.progress(Progress(best, self.bound_g, gap, self.clock.seconds))
-
-
-def _proven(choice: Choice, gap: float) -> bool:
-    return choice.gap is not None and choice.gap <= gap

@@ -90,7 +90,7 @@ def table(folders: Sequence[Path], count: int) -> Iterator[str]:
         layout = solve(problem)
         for load in spread_out(problem, count):
             began = time.process_time()
-            elsewhere = explain(problem, load, layout).elsewhere
+            elsewhere = explain(problem, load, layout, exact=True).elsewhere
             explaining += time.process_time() - began
             for forced in elsewhere:
                 found.append(Held(forced=forced, separate=solve(pinned(folder, forced.force))))

@@ -152,6 +152,17 @@ def test_a_gap_is_kept_and_is_not_called_a_proof(seed: int, gap: float) -> None:
     assert honest(layout, solved(seed).objective_g or 0.0)
 
 
+@pytest.mark.parametrize("seed", [RELAXED, WHOLE])
+def test_a_gap_of_what_is_above_a_figure_is_kept(seed: int) -> None:
+    """Of 1 g above the figure a tenth is all that may be open; of a thousandth of the whole ten times as much."""
+    best = solved(seed).objective_g or 0.0
+    layout = solve(middling(seed), gap=0.1, above_g=best - 1.0)
+    assert layout.objective_g is not None
+    assert layout.bound_g is not None
+    assert layout.objective_g - layout.bound_g <= 0.1 * abs(layout.objective_g - (best - 1.0)) + 1e-9
+    assert honest(layout, best)
+
+
 def test_a_wide_gap_is_used() -> None:
     layout = solve(middling(RELAXED), gap=0.3)
     assert (layout.status, (layout.gap or 0.0) > 0.0) == (FEASIBLE, True)

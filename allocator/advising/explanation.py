@@ -20,6 +20,10 @@ from allocator.pricing.misses import nearest_misses
 if TYPE_CHECKING:
     from pandas import DataFrame
 
+CLOSE = 0.1
+"""Share of what a layout weighs more with a load elsewhere, to which that is known: the last grams take minutes."""
+
+
 @dataclass(frozen=True, slots=True)
 class Place:
     """The lightest way to feed a load by itself from outputs of a unit at a site.
@@ -77,16 +81,17 @@ class Explanation:
         """What the whole comes to with the load forced elsewhere, one row a place; grams."""
         from pandas import DataFrame
 
-        columns = ["unit", "site", "status", "objective_g", "more_g", "moved", "against"]
+        columns = ["unit", "site", "status", "objective_g", "more_g", "at_least_g", "moved", "against"]
         rows = [
-            (f.force.unit, f.site or f.force.site, f.status, f.objective_g, f.more_g, "; ".join(f.moved), f.against)
+            (f.force.unit, f.site or f.force.site, f.status, f.objective_g, f.more_g, f.at_least_g, "; ".join(f.moved),
+             f.against)
             for f in self.elsewhere
-        ]
+        ]  # fmt: skip
         return DataFrame(rows, columns=columns)
 
 
-def explained(basis: Basis, load: str, watch: Stopwatch) -> Explanation:
-    """Why one load of a layout is fed as it is."""
+def explained(basis: Basis, load: str, watch: Stopwatch, *, exact: bool = False) -> Explanation:
+    """Why one load of a layout is fed as it is. What other places weigh more is told to a tenth, or exactly."""
     pinned = basis.problem.load[load].unit is not None
     if pinned:
         # what other places would come to is asked without the pin
@@ -106,7 +111,7 @@ def explained(basis: Basis, load: str, watch: Stopwatch) -> Explanation:
         start = start_for(basis.layout, basis.pricing, load, own, force.unit) if force.site is None else None
         try:
             watch.tell(f"{number} of {len(forces)}: the whole with {force.text}")
-            result = forced(basis.problem, basis.layout, force, start, watch.left_s)
+            result = forced(basis.problem, basis.layout, force, start, watch.left_s, 0.0 if exact else CLOSE)
         except TimeUpError:
             untried.append(force)
             continue

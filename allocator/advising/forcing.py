@@ -42,14 +42,16 @@ class Force:
 class Forced:
     """What a force comes to in all. ``status`` optimal: proven; feasible: at most that; objective None: no layout.
 
-    ``more_g`` is held against the layout that is explained. ``parts`` says of what the difference is made, in grams;
-    ``moved`` names the other loads that change their unit, ``sites`` (unit, site) that are new.
+    ``more_g`` is held against the layout that is explained; ``at_least_g`` is what is proven of it, None if nothing is.
+    ``parts`` says of what the difference is made, in grams; ``moved`` names the other loads that change their unit,
+    ``sites`` (unit, site) that are new.
     """
 
     force: Force
     status: str
     objective_g: float | None = None
     more_g: float | None = None
+    at_least_g: float | None = None
     site: str | None = None
     parts: tuple[tuple[str, float], ...] = ()
     moved: tuple[str, ...] = ()
@@ -57,10 +59,12 @@ class Forced:
     against: str = ""
 
 
-def forced(problem: Problem, base: Layout, force: Force, start: Layout | None, time_limit_s: float | None) -> Forced:
-    """The best layout under a force, held against a known one."""
+def forced(
+    problem: Problem, base: Layout, force: Force, start: Layout | None, time_limit_s: float | None, gap: float = 0.0
+) -> Forced:
+    """The best layout under a force, held against a known one: what it weighs more is known to a share of ``gap``."""
     changed = force.apply(problem)
-    layout = solve(changed, start=start, time_limit_s=time_limit_s)
+    layout = solve(changed, start=start, time_limit_s=time_limit_s, gap=gap, above_g=base.objective_g or 0.0)
     if layout.status not in (OPTIMAL, FEASIBLE) or layout.objective_g is None:
         return Forced(force, layout.status)
     unit_of = {load: circuit.unit for circuit in base.circuits for load in circuit.loads}
@@ -75,12 +79,17 @@ def forced(problem: Problem, base: Layout, force: Force, start: Layout | None, t
         force=force,
         status=layout.status,
         objective_g=layout.objective_g,
-        more_g=None if base.objective_g is None else round(layout.objective_g - base.objective_g, 3),
+        more_g=_more_g(base, layout.objective_g),
+        at_least_g=_more_g(base, layout.bound_g),
         site=next(unit.site for unit in layout.units if unit.name == force.unit),
         parts=_parts(problem, base, layout),
         moved=tuple(sorted(moved)),
         sites=tuple((unit.name, unit.site) for unit in layout.units if at.get(unit.name) != unit.site),
     )
+
+
+def _more_g(base: Layout, grams: float | None) -> float | None:
+    return None if base.objective_g is None or grams is None else round(grams - base.objective_g, 3)
 
 
 def _parts(problem: Problem, base: Layout, layout: Layout) -> tuple[tuple[str, float], ...]:

@@ -37,6 +37,7 @@ def explain(
     time_limit_s: float | None = None,
     progress: Told | None = None,
     stopped: Stopped | None = None,
+    exact: bool = False,
 ) -> Explanation: ...
 
 
@@ -49,6 +50,7 @@ def explain(
     time_limit_s: float | None = None,
     progress: Told | None = None,
     stopped: Stopped | None = None,
+    exact: bool = False,
 ) -> Compromises: ...
 
 
@@ -60,6 +62,7 @@ def explain(
     time_limit_s: float | None = None,
     progress: Told | None = None,
     stopped: Stopped | None = None,
+    exact: bool = False,
 ) -> Explanation | Compromises:
     """Why a load is fed from where it is; without a load, the ten dearest compromises.
 
@@ -73,6 +76,8 @@ def explain(
         Told what is being solved.
     stopped
         Asked between solves whether to end with what is found.
+    exact
+        Whether each layout with the load elsewhere is proven in full; else what it weighs more is known to a tenth.
 
     Raises
     ------
@@ -94,7 +99,7 @@ def explain(
                 raise NoLayoutError(layout)
         with at_least(LEAST_S):
             basis = Basis.of(problem, layout)
-        return compromises(basis) if load is None else explained(basis, load, watch)
+        return compromises(basis) if load is None else explained(basis, load, watch, exact=exact)
 
 
 def check_load(problem: Problem, load: str) -> None:

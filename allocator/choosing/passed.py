@@ -31,7 +31,7 @@ def passed(pricing: Pricing, choice: Choice) -> Watch:
     for found in too_warm(pricing, choice, segments):
         for one in found.bundles:
             watch |= Watch({one.segment: _steps(segments[one.segment].squares_mm2)}, {one.segment: (one.condition,)})
-        watch |= Watch(warm=(found.bundles,))
+        watch |= Watch(warm=found.sets)
     return watch | Watch(feeds=_feeds_inside(pricing, choice, watch.bundles))
 
 

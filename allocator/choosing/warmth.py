@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
 
 from allocator.choosing.choose import Choice
@@ -15,15 +15,30 @@ from allocator.wiring import surroundings_of
 
 HALVINGS = 30
 
+STEPS = (0.02, 0.05, 0.1)
+"""Shares of its rise by which one bundle of several is taken warmer, and the others so much cooler.
+
+With the point that was met alone, a choice gets away with one bundle a little cooler and another a little warmer:
+a load of the clinic van took eleven rounds to move elsewhere.
+"""
+
 
 @dataclass(frozen=True, slots=True)
 class TooWarm:
-    """A load that loses ``over`` V more than its ``limit`` between bundles: such as, or warmer than, ``bundles``."""
+    """A load that loses ``over`` V more than its ``limit`` between bundles: such as, or warmer than, ``bundles``.
+
+    So it would between each of ``sets``, of which ``bundles`` is the one that was met.
+    """
 
     load: Load
     over: float
     limit: float
-    bundles: tuple[Warm, ...]
+    sets: tuple[tuple[Warm, ...], ...]
+
+    @property
+    def bundles(self) -> tuple[Warm, ...]:
+        """The least that it loses too much between, of what was met."""
+        return self.sets[0]
 
 
 def bodies(problem: Problem, segments: Mapping[int, Segment]) -> tuple[Warm, ...]:
@@ -53,7 +68,7 @@ def too_warm(pricing: Pricing, choice: Choice, segments: Mapping[int, Segment]) 
             most = limit_v(problem, load)
             if volts > most:
                 own = [(group, one) for group, one in loads if one is load]
-                yield TooWarm(load, volts - most, most, _as_warm(problem, plan, own, found))
+                yield TooWarm(load, volts - most, most, tuple(_too_warm_sets(problem, plan, own, found)))
 
 
 def _plans(pricing: Pricing, choice: Choice) -> Iterator[tuple[Plan, tuple[tuple[int | None, Load], ...]]]:
@@ -64,34 +79,54 @@ def _plans(pricing: Pricing, choice: Choice) -> Iterator[tuple[Plan, tuple[tuple
         yield pricing.direct[d].plan, ((None, pricing.direct[d].load),)
 
 
-def _as_warm(
+def _too_warm_sets(
     problem: Problem, plan: Plan, loads: list[tuple[int | None, Load]], found: tuple[Warm, ...]
-) -> tuple[Warm, ...]:
-    """Bundles no warmer than those met, between which it still loses too much: the coolest by one share of the rise."""
+) -> Iterator[tuple[Warm, ...]]:
+    """Sets of bundles between which it just loses too much: as they were met, then with one of them warmer."""
     inside = bundled_in(problem, plan)
-    own = [one for one in found if one.segment in inside]
 
-    def cooled(share: float) -> tuple[Warm, ...]:
-        return tuple(one._replace(body_c=_cooled(problem, one, share)) for one in own)
-
-    def fails(share: float) -> bool:
-        drops = warm_drops_v(problem, plan, loads, temperatures(cooled(share)))
+    def fails(bundles: tuple[Warm, ...]) -> bool:
+        drops = warm_drops_v(problem, plan, loads, temperatures(bundles))
         return any(volts > limit_v(problem, load) for load, volts in drops)
 
+    met = _coolest(problem, tuple(one for one in found if one.segment in inside), fails)
+    for one in met:
+        # what warms no wire of it above its own temperature does not count
+        rest = tuple(other for other in met if other != one)
+        if fails(rest):
+            met = rest
+    yield met
+    for one in met if len(met) > 1 else ():
+        others = tuple(other for other in met if other != one)
+        for step in STEPS:
+            warmer = one._replace(body_c=_at_share(problem, one, 1.0 + step))
+            if fails((warmer,)):
+                # from there on it does not need the others
+                yield _coolest(problem, (warmer,), fails)
+                break
+            yield tuple(sorted((warmer, *_coolest(problem, others, fails, beside=(warmer,)))))
+
+
+def _coolest(
+    problem: Problem,
+    bundles: tuple[Warm, ...],
+    fails: Callable[[tuple[Warm, ...]], bool],
+    beside: tuple[Warm, ...] = (),
+) -> tuple[Warm, ...]:
+    """Bundles cooled by one share of their rise as far as it still fails, others ``beside`` as they are."""
     low, high = 0.0, 1.0
+    kept = bundles
     for _ in range(HALVINGS):
         middle = (low + high) / 2
-        low, high = (low, middle) if fails(middle) else (middle, high)
-    kept = cooled(high)
-    # what warms no wire of it above its own temperature does not count
-    for one in kept:
-        rest = tuple(other for other in kept if other != one)
-        drops = warm_drops_v(problem, plan, loads, temperatures(rest))
-        if any(volts > limit_v(problem, load) for load, volts in drops):
-            kept = rest
+        cooled = tuple(one._replace(body_c=_at_share(problem, one, middle)) for one in bundles)
+        if fails((*beside, *cooled)):
+            high, kept = middle, cooled
+        else:
+            low = middle
     return kept
 
 
-def _cooled(problem: Problem, one: Warm, share: float) -> float:
+def _at_share(problem: Problem, one: Warm, share: float) -> float:
+    """The temperature of a bundle at a share of its rise."""
     ambient = problem.segment_ambient_c(problem.segments[one.segment])
     return ambient + share * (one.body_c - ambient)

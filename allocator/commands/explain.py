@@ -51,6 +51,9 @@ def explain(
     time_limit: Annotated[
         float | None, typer.Option(metavar="SECONDS", parser=finite, help="Seconds for all that is solved.")
     ] = None,
+    exact: Annotated[
+        bool, typer.Option("--exact", help="Prove each layout in full; else what it weighs more is told to a tenth.")
+    ] = False,
     json: AsJson = False,
 ) -> None:
     """Say why: why a load sits where it sits, which circuits gave way most, or why no layout is possible.
@@ -58,10 +61,12 @@ def explain(
     With LOAD: its options by copper, what the whole would weigh with it forced elsewhere, and what stands against
     that. Without: the ten dearest compromises. Where no layout is possible: the reasons, and ways out.
     """
-    end(lambda: _explain(problem, load, layout, time_limit, json))
+    end(lambda: _explain(problem, load, layout, time_limit, exact, json))
 
 
-def _explain(path: Path, load: str | None, layout_path: Path | None, time_limit_s: float | None, as_json: bool) -> int:
+def _explain(
+    path: Path, load: str | None, layout_path: Path | None, time_limit_s: float | None, exact: bool, as_json: bool
+) -> int:
     from allocator.advising.explanation import Explanation
     from allocator.advising.infeasibility import Infeasibility
     from allocator.commands.given import given_problem
@@ -72,7 +77,7 @@ def _explain(path: Path, load: str | None, layout_path: Path | None, time_limit_
     if layout is not None:
         _doubt_rules(problem, layout)
     with progress.Watch(sys.stderr) as watch, Interrupts() as interrupts:
-        found = _found(problem, load, layout, time_limit_s, watch.say, interrupts.pressed)
+        found = _found(problem, load, layout, time_limit_s, exact, watch.say, interrupts.pressed)
     if isinstance(found, Infeasibility):
         _print(ways.whole(found), ways.record(found), as_json)
     elif isinstance(found, Explanation):
@@ -96,6 +101,7 @@ def _found(
     load: str | None,
     layout: Layout | None,
     time_limit_s: float | None,
+    exact: bool,
     told: Told,
     stopped: Stopped,
 ) -> Explanation | Compromises | Infeasibility | None:
@@ -107,7 +113,9 @@ def _found(
 
     began = time.monotonic()
     try:
-        return explained(problem, load, layout, time_limit_s=time_limit_s, progress=told, stopped=stopped)
+        return explained(
+            problem, load, layout, time_limit_s=time_limit_s, progress=told, stopped=stopped, exact=exact
+        )
     except TimeUpError:
         return None
     except NoLayoutError as nothing:

@@ -93,7 +93,7 @@ def _others(found: Explanation) -> tuple[Block, ...]:
             one.force.unit,
             one.site or one.force.site or "",
             number(one.objective_g, 1),
-            "" if one.more_g is None else f"{one.more_g:+,.1f}",
+            _more(one),
             _status(one),
         )
         for one in found.elsewhere
@@ -105,7 +105,15 @@ def _others(found: Explanation) -> tuple[Block, ...]:
 def _status(one: Forced) -> str:
     if one.objective_g is None:
         return "no layout" if one.status == INFEASIBLE else "nothing found"
-    return "at most" if one.status == FEASIBLE else ""
+    return "at most" if one.status == FEASIBLE and one.at_least_g is None else ""
+
+
+def _more(one: Forced) -> str:
+    """By how much the whole is heavier; from what is proven to what was found where that is not the same."""
+    if one.more_g is None:
+        return ""
+    most = f"{one.more_g:+,.1f}"
+    return most if one.at_least_g in (None, one.more_g) else f"{one.at_least_g:+,.1f} to {most}"
 
 
 def _story(one: Forced) -> str:
@@ -195,6 +203,7 @@ def _forced_record(one: Forced) -> dict[str, Any]:
         "status": one.status,
         "objective_g": one.objective_g,
         "more_g": one.more_g,
+        "at_least_g": one.at_least_g,
         "parts_g": dict(one.parts),
         "moved": list(one.moved),
         "sites": dict(one.sites),

@@ -9,16 +9,17 @@ from pathlib import Path
 import pytest
 
 from allocator import Layout, LayoutError, ProblemError, check, explain, solve
+from allocator.advising import explanation
 from allocator.advising.basis import Basis
 from allocator.advising.changes import with_units
 from allocator.advising.compromises import Compromises, compromises
 from allocator.advising.explanation import Explanation
 from allocator.advising.forcing import Force
 from allocator.advising.why import NoLayoutError
-from allocator.layout import OPTIMAL, Circuit, DirectCircuit, FittedUnit, PlacedWire
+from allocator.layout import FEASIBLE, OPTIMAL, Circuit, DirectCircuit, FittedUnit, PlacedWire
 from allocator.problem import Problem, Run, Supply
 from allocator.reading import read_problem
-from tests.engine.draws import ALL, SMALL, draw
+from tests.engine.draws import ALL, SMALL, draw, draw_crowded
 from tests.oracle import least_by_cp_sat
 
 NEARER = Path(__file__).parents[1] / "cases" / "why" / "nearer"
@@ -53,7 +54,7 @@ def test_forced_totals_are_those_of_the_oracle_with_that_pin() -> None:
     loads = forced = 0
     for problem, layout in drawn():
         for load in [x.name for x in problem.loads if x.supply is Supply.UNIT][:3]:
-            found = explain(problem, load, layout)
+            found = explain(problem, load, layout, exact=True)
             loads += 1
             for one in found.elsewhere:
                 least = least_by_cp_sat(one.force.apply(problem))
@@ -61,6 +62,22 @@ def test_forced_totals_are_those_of_the_oracle_with_that_pin() -> None:
                 forced += 1
     assert loads >= 10
     assert forced >= 10
+
+
+def test_unless_asked_exactly_what_is_more_is_known_to_a_share_of_itself(monkeypatch) -> None:
+    monkeypatch.setattr(explanation, "CLOSE", 0.9)
+    problem = draw_crowded(13)
+    layout = solve(problem)
+    for load in ("load 0", "load 1"):
+        (exact,) = explain(problem, load, layout, exact=True).elsewhere
+        (close,) = explain(problem, load, layout).elsewhere
+        assert (exact.status, exact.at_least_g) == (OPTIMAL, exact.more_g)
+        assert close.status == FEASIBLE
+        assert exact.more_g is not None
+        assert close.at_least_g is not None
+        assert close.more_g is not None
+        assert close.at_least_g <= exact.more_g <= close.more_g
+        assert close.more_g - close.at_least_g <= 0.9 * close.more_g
 
 
 def test_nothing_else_weighs_less_than_a_proven_layout() -> None:

@@ -137,7 +137,7 @@ def test_ctrl_c_in_one_solve_ends_all_that_would_follow(monkeypatch) -> None:
         before = signal.signal(signal.SIGINT, lambda *_: None)
         os.kill(os.getpid(), signal.SIGINT)
         signal.signal(signal.SIGINT, before)
-        return Forced(force, FEASIBLE, 2000.0, 900.0, force.site)
+        return Forced(force, FEASIBLE, 2000.0, more_g=900.0, site=force.site)
 
     monkeypatch.setattr(allocator.advising.explanation, "forced", forced)
     result = run("explain", PROBLEMS / "hill-climber", "engine computer")
