@@ -11,15 +11,14 @@ from allocator.advising.basis import CLOSE_G
 from allocator.assembling import assemble
 from allocator.checking.checker import check, complete
 from allocator.choosing import Choice, Model, choose
-from allocator.choosing.passed import passed
 from allocator.choosing.rows import at_most
 from allocator.choosing.variables import Term
 from allocator.clock import TimeUpError
+from allocator.driver import Driver
 from allocator.layout import FEASIBLE, INFEASIBLE, NOTHING_FOUND, OPTIMAL, Layout
 from allocator.notebook import framed
-from allocator.pricing import Pricing, Watch, price, relaxation
 from allocator.problem import Problem
-from allocator.search import Clock, Found, better, made_good
+from allocator.search import Clock, Found
 from allocator.solving import InternalError
 
 if TYPE_CHECKING:
@@ -120,14 +119,7 @@ class _Search:
     def __init__(self, problem: Problem, against: str, time_limit_s: float | None):
         self.problem, self.against = problem, against
         self.clock = Clock(time_limit_s, len(problem.loads))
-        self.watch = Watch()
-        self._priced: dict[bool, Pricing] = {}
-
-    def priced(self, relaxed: bool) -> Pricing:
-        """The problem itself or its relaxation, priced once for as many points as it serves."""
-        if relaxed not in self._priced or self._priced[relaxed].watch != self.watch:
-            self._priced[relaxed] = price(self.problem, relaxed=relaxed, watch=self.watch)
-        return self._priced[relaxed]
+        self.driver = Driver(problem, self.clock)
 
     def run(self, progress: Callable[[Step], None] | None) -> Tradeoff:
         """Point after point; where the time is up or Ctrl-C comes between two solves, those found by then."""
@@ -186,7 +178,7 @@ class _Search:
             status=status,
             points=tuple(reversed(points)),
             stopped=stopped,
-            cut_short=self._priced[True].cut_short if True in self._priced else (),
+            cut_short=self.driver.cut_short,
         )
 
     def _why(self, last: Choice) -> str:
@@ -194,7 +186,7 @@ class _Search:
 
     def least(self) -> int | None:
         """The least count that the relaxation has, as far as it is proven: no layout has fewer."""
-        choice = choose(self.priced(True), time_limit_s=self.clock.left_s, change=self.counting)
+        choice = choose(self.driver.listed(relaxed=True), time_limit_s=self.clock.left_s, change=self.counting)
         return None if choice.bound_g is None else ceil(choice.bound_g - 1e-6)
 
     def counting(self, model: Model) -> Model:
@@ -211,7 +203,7 @@ class _Search:
     def least_copper(self, most: int | None) -> Found:
         """Least copper with at most so many: by the relaxation where that is enough, else by the whole model.
 
-        Segments that get too warm are watched, for all points that follow too; each bound on the way holds.
+        Segments that get too warm are watched, for all points that follow too.
         """
 
         def change(model: Model) -> Model:
@@ -222,25 +214,7 @@ class _Search:
             row = () if most is None else (("count", at_most("count", self.terms(model), most)),)
             return replace(model, objective=tuple(copper), rows=(*model.rows, *row))
 
-        known: Found | None = None
-        for relaxed in (True, False) if relaxation(self.problem) is not self.problem else (False,):
-            over: Watch | None = None
-            while over is None or over:
-                pricing = self.priced(relaxed)
-                choice = choose(pricing, time_limit_s=self.clock.left_s, change=change)
-                over = passed(pricing, choice)
-                found = Found(pricing, choice, pricing)
-                if choice.objective_g is not None and (over or relaxed):
-                    limit_s = self.clock.left_s
-                    found, self.watch = made_good(
-                        self.problem, pricing, choice, limit_s, change, self.watch | over
-                    )
-                known = better(found, known)
-                stopped = choice.interrupted or choice.objective_g is None or self.clock.left_s == 0.0
-                if stopped or known.choice.status == OPTIMAL:
-                    return known
-        assert known is not None  # there is one level at the least
-        return known
+        return list(self.driver.found(change=change))[-1]
 
     def point(self, found: Found) -> Point:
         """A checked layout with its figures."""
