@@ -11,7 +11,7 @@ from allocator.choosing import Choice, Model, Progress, choose, held_against, pa
 from allocator.choosing.fixing import Dear, fixed
 from allocator.choosing.objective import lightest_g
 from allocator.choosing.passed import passed
-from allocator.layout import Layout
+from allocator.layout import INFEASIBLE, Layout
 from allocator.pricing import Cutoff, Pricing, Watch, price, relaxation
 from allocator.problem import Problem
 from allocator.search import Clock, Found, better, made_good
@@ -109,8 +109,8 @@ class _Search:
             over: Watch | None = None
             while over is None or over:
                 if over:
-                    # heat comes first: with its bound at hand, little has to be listed where drops alone ask for more
-                    self.driver.watch |= over.without_warm or over
+                    # with the bound of what is simple at hand, little has to be listed for the rest
+                    self.driver.watch |= over.simplest
                 pricing = self._listed(relaxed)
                 choice = self._chosen(pricing)
                 over = passed(pricing, choice)
@@ -133,7 +133,9 @@ class _Search:
         if self.known is None and self.start is not None:
             self._begin_from(pricing, self.start)
         if self._known_g is not None and self.change is None:
-            pricing, self.dear = fixed(pricing, self._known_g, self.dear)
+            left = fixed(pricing, self._known_g, self.dear)
+            self.dear = left.dear
+            return left.pricing
         return pricing
 
     def _cutoffs(self) -> tuple[Cutoff, ...]:
@@ -169,6 +171,9 @@ class _Search:
             kept_back_s=self.clock.kept_back_s,
             enough_g=inf if best is None else best,
         )
+        if choice.status == INFEASIBLE and best is not None and self.change is None:
+            # all that was left out stands in nothing better
+            choice = held_against(replace(choice, objective_g=None), best)
         if choice.bound_g is not None:
             self.bounds.append((self.driver.watch, choice.bound_g))
         return choice

@@ -158,49 +158,6 @@ def _solved(
     return outcome
 
 
-def relaxed(model: Model) -> tuple[float, tuple[float, ...]] | None:
-    """The optimum of the LP relaxation, in g, and the reduced cost of each column; None where it was not found.
-
-    The rows go to HiGHS as arrays: made one by one they would take longer than the solve.
-    """
-    import highspy
-
-    with _standard_output_closed():
-        highs = highspy.Highs()  # type: ignore[no-untyped-call]
-        highs.silent()
-    highs.passModel(_arrays(model))
-    left_s = ends() - time.monotonic()
-    if left_s < inf:
-        highs.setOptionValue("time_limit", max(0.0, left_s))
-    run_aside(highs.run, heed_clock)
-    if highs.getModelStatus() != highspy.HighsModelStatus.kOptimal:
-        return None
-    bound_g = highs.getInfo().objective_function_value + model.constant_g
-    return bound_g, tuple(float(cost) for cost in highs.getSolution().col_dual)
-
-
-def _arrays(model: Model) -> Any:
-    """The LP relaxation as HiGHS takes it, row by row."""
-    import highspy
-    import numpy as np
-
-    lp, cost = highspy.HighsLp(), np.zeros(len(model.columns))
-    for column, grams in model.objective:
-        cost[column.index] += grams
-    rights = np.array([row.right for _, row in model.rows])
-    at_most = np.array([row.sense is not Sense.AT_LEAST for _, row in model.rows])
-    at_least = np.array([row.sense is not Sense.AT_MOST for _, row in model.rows])
-    lp.num_col_, lp.num_row_ = len(model.columns), len(model.rows)
-    lp.col_cost_, lp.col_lower_ = cost, np.zeros(len(model.columns))
-    lp.col_upper_ = np.array([inf if column.upper is None else column.upper for column in model.columns])
-    lp.row_lower_, lp.row_upper_ = np.where(at_least, rights, -inf), np.where(at_most, rights, inf)
-    lp.a_matrix_.format_ = highspy.MatrixFormat.kRowwise
-    lp.a_matrix_.start_ = np.cumsum([0, *(len(row.terms) for _, row in model.rows)])
-    lp.a_matrix_.index_ = np.array([column.index for _, row in model.rows for column, _ in row.terms])
-    lp.a_matrix_.value_ = np.array([value for _, row in model.rows for _, value in row.terms])
-    return lp
-
-
 def formulated(model: Model) -> Any:
     """The model as a problem of PuLP; None where a row without columns cannot hold."""
     import pulp
@@ -257,7 +214,7 @@ def highs_that(call: Callable[[Any], None]) -> Any:
 
     class Told(pulp.HiGHS):  # type: ignore[misc]
         def createAndConfigureSolver(self, lp: Any) -> None:  # noqa: N802 - PuLP's name
-            with _standard_output_closed():
+            with standard_output_closed():
                 super().createAndConfigureSolver(lp)
 
         def callSolver(self, lp: Any) -> None:  # noqa: N802 - PuLP's name
@@ -267,7 +224,7 @@ def highs_that(call: Callable[[Any], None]) -> Any:
 
 
 @contextmanager
-def _standard_output_closed() -> Iterator[None]:
+def standard_output_closed() -> Iterator[None]:
     """HiGHS 1.16 prints a banner as soon as it is made, before it can be told to be silent."""
     sys.stdout.flush()
     kept, nowhere = os.dup(1), os.open(os.devnull, os.O_WRONLY)

@@ -88,9 +88,19 @@ class Pricing:
             groups[feed.slot].append(feed)
         return tuple(tuple(group) for group in groups)
 
-    def of_options(self, options: Iterable[Option]) -> Pricing:
-        """The same with no more than these options, numbered anew."""
-        return replace(self, options=tuple(replace(option, index=n) for n, option in enumerate(options)))
+    def of_options(
+        self,
+        options: Iterable[Option],
+        feeds: Iterable[FeedOption] | None = None,
+        direct: Iterable[DirectOption] | None = None,
+    ) -> Pricing:
+        """The same with no more than these options, numbered anew; None for all feeds, or all direct circuits."""
+        return replace(
+            self,
+            options=tuple(replace(option, index=n) for n, option in enumerate(options)),
+            feeds=tuple(replace(f, index=n) for n, f in enumerate(self.feeds if feeds is None else feeds)),
+            direct=tuple(replace(d, index=n) for n, d in enumerate(self.direct if direct is None else direct)),
+        )
 
     def frame(self) -> DataFrame:
         """Options as a table: one row an option, units in the column names."""

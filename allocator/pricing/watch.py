@@ -42,13 +42,17 @@ class Watch:
         return bool(self.bundles or self.cables)
 
     @property
-    def without_warm(self) -> Watch:
-        """The same without the segments that are watched for drops alone."""
-        kept = {e for e in self.bundles if e in self.hottest_w_m or not self.conditions.get(e)}
+    def simplest(self) -> Watch:
+        """The part of it that costs a search least, to be watched first: cables, then heat, then drops."""
+        if self.cables:
+            return Watch(cables=self.cables)
+        heat = {e for e in self.bundles if e in self.hottest_w_m or not self.conditions.get(e)}
+        if not heat:
+            return self
         return replace(
             self,
-            bundles={e: steps for e, steps in self.bundles.items() if e in kept},
-            conditions={e: found for e, found in self.conditions.items() if e in kept},
+            bundles={e: steps for e, steps in self.bundles.items() if e in heat},
+            conditions={e: found for e, found in self.conditions.items() if e in heat},
             warm=(),
         )
 
