@@ -8,6 +8,7 @@ from math import inf
 
 from allocator.assembling import assemble
 from allocator.choosing import Choice, Model, Progress, choose, held_against, pairs_of
+from allocator.choosing.choose import EQUAL_G
 from allocator.choosing.fixing import Dear, fixed
 from allocator.choosing.objective import lightest_g
 from allocator.choosing.passed import passed
@@ -170,6 +171,7 @@ class _Search:
             change=self.change,
             kept_back_s=self.clock.kept_back_s,
             enough_g=inf if best is None else best,
+            target_g=max((bound for _, bound in self.bounds), default=-inf) + EQUAL_G,
         )
         if choice.status == INFEASIBLE and best is not None and self.change is None:
             # all that was left out stands in nothing better
