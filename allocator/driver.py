@@ -9,7 +9,7 @@ from math import inf
 from allocator.assembling import assemble
 from allocator.choosing import Choice, Model, Progress, choose, held_against, pairs_of
 from allocator.choosing.choose import EQUAL_G
-from allocator.choosing.fixing import Dear, fixed
+from allocator.choosing.fixing import Dear, Fixed, fixed
 from allocator.choosing.objective import lightest_g
 from allocator.choosing.passed import passed
 from allocator.layout import INFEASIBLE, Layout
@@ -17,6 +17,13 @@ from allocator.pricing import Cutoff, Pricing, Watch, price, relaxation
 from allocator.problem import Problem
 from allocator.search import Clock, Found, better, made_good
 from allocator.starting import choice_from
+
+FIRST, MANY, FEW = 1500, 3000, 700
+"""Options from which on a layout of those of least reduced cost is looked for before all are solved: while no layout is
+known, and once one is. How many these are."""
+
+FEW_GAP = 0.001
+"""The gap at which that ends."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -102,6 +109,7 @@ class _Search:
         self.known: Found | None = None
         self.bounds: list[tuple[Watch, float]] = []
         self.dear: tuple[Dear, ...] = ()
+        self.left: Fixed | None = None
         self.asked: object = None
 
     def found(self) -> Iterator[Found]:
@@ -113,6 +121,11 @@ class _Search:
                     # with the bound of what is simple at hand, little has to be listed for the rest
                     self.driver.watch |= over.simplest
                 pricing = self._listed(relaxed)
+                if self.left is not None and len(pricing.options) > (MANY if self.known else FIRST):
+                    yield from self._among_few(self.left, relaxed)
+                    if self._done:
+                        return
+                    pricing = self._listed(relaxed)
                 choice = self._chosen(pricing)
                 over = passed(pricing, choice)
                 yield from self._learnt(pricing, choice, over, relaxed)
@@ -133,11 +146,36 @@ class _Search:
         pricing = self.driver.listed(relaxed=relaxed, cutoffs=self._cutoffs())
         if self.known is None and self.start is not None:
             self._begin_from(pricing, self.start)
-        if self._known_g is not None and self.change is None:
-            left = fixed(pricing, self._known_g, self.dear)
-            self.dear = left.dear
-            return left.pricing
+        if self.change is None and (self._known_g is not None or len(pricing.options) > FIRST):
+            self.left = fixed(pricing, inf if self._known_g is None else self._known_g, self.dear)
+            self.dear = self.left.dear
+            return self.left.pricing
         return pricing
+
+    def _among_few(self, left: Fixed, relaxed: bool) -> Iterator[Found]:
+        """A better layout of the options of least reduced cost; what is proven of them is not proven of all."""
+        driver = self.driver
+        if relaxed and self._known_g is not None:
+            left = fixed(driver.listed(relaxed=False, cutoffs=self._cutoffs()), self._known_g, self.dear)
+        few = left.cheapest(FEW)
+        begin = self._begin(few)
+        limit_s = self.clock.left_for(begin)
+        choice = choose(few, time_limit_s=limit_s, gap=FEW_GAP, start=begin, target_g=self._best_bound_g + EQUAL_G)
+        choice = held_against(choice, None)
+        if choice.objective_g is None:
+            return
+        over, found = passed(few, choice), Found(few, choice, few)
+        driver.met |= over
+        if self._known_g is None and (over or relaxed):
+            found, driver.met = made_good(driver.problem, few, choice, self.clock.left_for(choice), watch=driver.met)
+        elif over:
+            return
+        self.known = better(found, self.known)
+        yield self.known
+
+    @property
+    def _best_bound_g(self) -> float:
+        return max((bound for _, bound in self.bounds), default=-inf)
 
     def _cutoffs(self) -> tuple[Cutoff, ...]:
         """What is too heavy for anything better than what is known; nothing where nothing is."""
@@ -171,7 +209,7 @@ class _Search:
             change=self.change,
             kept_back_s=self.clock.kept_back_s,
             enough_g=inf if best is None else best,
-            target_g=max((bound for _, bound in self.bounds), default=-inf) + EQUAL_G,
+            target_g=self._best_bound_g + EQUAL_G,
         )
         if choice.status == INFEASIBLE and best is not None and self.change is None:
             # all that was left out stands in nothing better

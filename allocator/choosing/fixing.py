@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass
+from math import inf
 
 from allocator.choosing.lp_relaxation import LpRelaxation
 from allocator.choosing.model import Model, build
@@ -84,6 +85,8 @@ def _tightened(model: Model, most_g: float) -> tuple[float, tuple[float, ...], s
             return found
         reduced_g = lp.reduced_g
         found = bound_g, reduced_g, set(gone)
+        if most_g == inf:
+            return found
         for column in (*v.fit, *v.feed, *v.direct):
             if column.index not in gone and (
                 reduced_g[column.index] > most_g - bound_g or lp.passes(column, 1.0, most_g)

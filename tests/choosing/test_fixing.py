@@ -1,0 +1,91 @@
+"""Bound tightening: what is left out stands in no layout better than the incumbent."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from math import inf
+
+import pytest
+
+from allocator.choosing import OPTIMAL, choose
+from allocator.choosing.fixing import fixed
+from allocator.choosing.lp_relaxation import LpRelaxation
+from allocator.choosing.model import Model, build
+from allocator.choosing.rows import at_least
+from allocator.pricing import Option, Pricing, price
+from tests.engine.draws import ALL, SMALL, draw
+
+SEEDS = range(60)
+
+
+@pytest.fixture(scope="module")
+def solved() -> list[tuple[Pricing, float]]:
+    """Drawn problems that have a layout, with the least objective of each."""
+    found = []
+    for seed in SEEDS:
+        pricing = price(draw(seed, SMALL, ALL))
+        choice = choose(pricing)
+        if choice.status == OPTIMAL and choice.objective_g is not None:
+            found.append((pricing, choice.objective_g))
+    return found
+
+
+def test_the_best_layout_stays(solved: list[tuple[Pricing, float]]) -> None:
+    for pricing, best_g in solved:
+        left = fixed(pricing, best_g, ()).pricing
+        assert choose(left).objective_g == pytest.approx(best_g, abs=1e-3)
+
+
+def test_what_goes_stands_in_nothing_as_light_as_the_incumbent(solved: list[tuple[Pricing, float]]) -> None:
+    """Each option that goes, taken once at the least: the best layout with it is heavier than the incumbent."""
+    held = 0
+    for pricing, best_g in solved[:12]:
+        incumbent_g = 1.05 * best_g
+        kept = {_kind(option) for option in fixed(pricing, incumbent_g, ()).pricing.options}
+        for option in pricing.options:
+            if _kind(option) not in kept:
+                with_it = choose(pricing, change=lambda model, o=option.index: taking(model, o))
+                assert with_it.objective_g is None or with_it.objective_g > incumbent_g
+                held += 1
+    assert held > 20
+
+
+def _kind(option: Option) -> object:
+    return option.candidate.members, option.slot, option.outputs, option.takes, option.plan.key
+
+
+def taking(model: Model, option: int) -> Model:
+    """The model with an option taken."""
+    row = ("taken", at_least("taken", [(model.variables.take[option], 1.0)], 1))
+    return replace(model, rows=(*model.rows, row))
+
+
+def test_slots_feeds_and_options_go(solved: list[tuple[Pricing, float]]) -> None:
+    lefts = [(pricing, fixed(pricing, best_g, ()).pricing) for pricing, best_g in solved]
+    assert any(len(left.options) < len(pricing.options) for pricing, left in lefts)
+    assert any(len(left.feeds) < len(pricing.feeds) for pricing, left in lefts)
+    for _, left in lefts:
+        assert [option.index for option in left.options] == [*range(len(left.options))]
+        assert [feed.index for feed in left.feeds] == [*range(len(left.feeds))]
+
+
+def test_without_an_incumbent_all_stays_and_the_cheapest_come_first(solved: list[tuple[Pricing, float]]) -> None:
+    for pricing, _ in solved[:10]:
+        left = fixed(pricing, inf, ())
+        assert len(left.pricing.options) == len(pricing.options)
+        few = left.cheapest(3)
+        most = max(sorted(left.reduced_g)[:3])
+        assert len(few.options) == min(3, len(pricing.options))
+        assert sum(grams <= most for grams in left.reduced_g) >= len(few.options)
+
+
+def test_a_probe_leaves_the_relaxation_as_it_was(solved: list[tuple[Pricing, float]]) -> None:
+    for pricing, best_g in solved[:10]:
+        model = build(pricing)
+        lp = LpRelaxation(model)
+        least = lp.solve()
+        assert least is not None
+        assert least <= best_g + 1e-6
+        for column in model.variables.fit:
+            lp.passes(column, 1.0, best_g)
+        assert lp.solve() == pytest.approx(least, abs=1e-6)
