@@ -28,6 +28,9 @@ def passed(pricing: Pricing, choice: Choice) -> Watch:
     for e, segment in segments.items():
         for excess in excesses(problem, e, segment):
             watch |= _watching(excess, segment)
+    if watch.bundles and problem.margins.bundle is Bundling.TABLE:
+        # one more wire raises what a loaded bundle bears: a way into a segment counts as much as one round it
+        watch |= Watch(dict.fromkeys(range(len(problem.segments)), ()))
     for found in too_warm(pricing, choice, segments):
         for one in found.bundles:
             watch |= Watch({one.segment: _steps(segments[one.segment].squares_mm2)}, {one.segment: (one.condition,)})
