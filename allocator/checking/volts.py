@@ -74,7 +74,7 @@ class Volts:
     @property
     def worst(self) -> tuple[LoadVolts, ...]:
         """Each load in the condition in which it has least, the lowest volts first."""
-        found = _each_at_most(self.loads, lambda one: -one.volts_v)
+        found = each_at_most(self.loads, lambda one: -one.volts_v)
         return tuple(sorted(found, key=lambda one: (one.volts_v, one.load)))
 
     def _repr_html_(self) -> str:
@@ -89,7 +89,7 @@ class Volts:
         return DataFrame([asdict(one) for one in self.loads])
 
 
-def _each_at_most(loads: Iterable[LoadVolts], figure: Callable[[LoadVolts], float]) -> tuple[LoadVolts, ...]:
+def each_at_most(loads: Iterable[LoadVolts], figure: Callable[[LoadVolts], float]) -> tuple[LoadVolts, ...]:
     """Each load in the condition in which a figure of it is largest."""
     found: dict[str, LoadVolts] = {}
     for one in loads:
@@ -203,7 +203,7 @@ def _joined(grid: Grid) -> list[int]:
 
 def network_drop(context: Context) -> Iterator[Breach]:
     """In no condition does a load lose more between output and return point than it may."""
-    for one in _each_at_most(volts_of(context).loads, lambda one: one.drop_v):
+    for one in each_at_most(volts_of(context).loads, lambda one: one.drop_v):
         over = excess(one.drop_v, one.limit_v)
         if over > 0.0:
             text = (
