@@ -113,10 +113,6 @@ def test_an_import_inside_a_function_is_seen(tmp_path):
     assert list(imported(file)) == ["allocator.pricing", "pulp"]
 
 
-STILL_IN_A_CIRCLE = {"checking", "importing", "pricing"}
-"""Parts whose modules still know each other in a circle; to be untied, and then to be taken out here."""
-
-
 def module_of(path: Path) -> str:
     return ".".join(("allocator", *path.relative_to(PACKAGE).with_suffix("").parts)).removesuffix(".__init__")
 
@@ -152,14 +148,11 @@ def circles(known: dict[str, set[str]]) -> set[str]:
 
 
 def test_modules_of_a_part_know_each_other_in_no_circle():
-    """The parts of the list excepted, of which each must still be in it for a reason."""
     known = knows(FILES)
-    tied = set()
     for part in {part_of(path) for path in FILES}:
         inside = {name for name in known if name.split(".")[1:2] == [part]}
-        if circles({name: known[name] & inside for name in inside}):
-            tied.add(part)
-    assert tied == STILL_IN_A_CIRCLE
+        tied = circles({name: known[name] & inside for name in inside})
+        assert not tied, f"these know each other: {sorted(tied)}"
 
 
 def test_a_circle_is_seen():

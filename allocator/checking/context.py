@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import cached_property
-from typing import TYPE_CHECKING
 
 from allocator.checking.branches import Branch, Direct, Fed, Given, Mounted
 from allocator.checking.conductors import Conductor, class_asked, followed, free_air_a, row_of
@@ -15,14 +14,11 @@ from allocator.problem import SOURCE, Line, Load, Problem, Wire
 from allocator.routing import Network, Route
 from allocator.wiring import warmest_bundle_c
 
-if TYPE_CHECKING:
-    from allocator.checking.volts import Volts
-
 Key = tuple[str, int, int]
 """Where a wire stands in a layout: in which list, at which place there, and which wire of it."""
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
 class Context:
     """The problem, the layout as stated and as completed, and what its decisions come to."""
 
@@ -40,13 +36,6 @@ class Context:
     def feeds(self) -> dict[str, Conductor]:
         """The feed of each mounted unit that has one."""
         return {name: feed_of(self, one) for name, one in self.mounted.items() if one.stated.feed is not None}
-
-    @cached_property
-    def volts(self) -> Volts:
-        """Volts all over the layout, solved once for every rule that asks."""
-        from allocator.checking.volts import volts_of  # here, for it looks at a context itself
-
-        return volts_of(self)
 
     @property
     def branches(self) -> tuple[Branch, ...]:

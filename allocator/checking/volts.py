@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Iterator
 from dataclasses import asdict, dataclass
 from typing import TYPE_CHECKING
+from weakref import WeakKeyDictionary
 
 from allocator.checking.context import Context
 from allocator.checking.direct import drop_limit_v
@@ -73,7 +74,7 @@ class Volts:
     @property
     def worst(self) -> tuple[LoadVolts, ...]:
         """Each load in the condition in which it has least, the lowest volts first."""
-        found = _each_at_most(self.loads, lambda one: -one.volts_v)
+        found = each_at_most(self.loads, lambda one: -one.volts_v)
         return tuple(sorted(found, key=lambda one: (one.volts_v, one.load)))
 
     def _repr_html_(self) -> str:
@@ -88,7 +89,7 @@ class Volts:
         return DataFrame([asdict(one) for one in self.loads])
 
 
-def _each_at_most(loads: Iterable[LoadVolts], figure: Callable[[LoadVolts], float]) -> tuple[LoadVolts, ...]:
+def each_at_most(loads: Iterable[LoadVolts], figure: Callable[[LoadVolts], float]) -> tuple[LoadVolts, ...]:
     """Each load in the condition in which a figure of it is largest."""
     found: dict[str, LoadVolts] = {}
     for one in loads:
@@ -102,7 +103,18 @@ def volts(problem: Problem, layout: Layout) -> Volts:
     return volts_of(prepare(problem, layout))
 
 
+_SOLVED: WeakKeyDictionary[Context, Volts] = WeakKeyDictionary()
+"""Contexts whose network is solved: several rules, lists and the page ask for the same one."""
+
+
 def volts_of(context: Context) -> Volts:
+    """The volts all over a layout in every condition; solved once for a context, whoever asks."""
+    if context not in _SOLVED:
+        _SOLVED[context] = _solve(context)
+    return _SOLVED[context]
+
+
+def _solve(context: Context) -> Volts:
     """Solve the network of a layout for every condition.
 
     Each load draws its heating current, nominal (without spread), wherever its terminals come to lie; so the
@@ -191,7 +203,7 @@ def _joined(grid: Grid) -> list[int]:
 
 def network_drop(context: Context) -> Iterator[Breach]:
     """In no condition does a load lose more between output and return point than it may."""
-    for one in _each_at_most(context.volts.loads, lambda one: one.drop_v):
+    for one in each_at_most(volts_of(context).loads, lambda one: one.drop_v):
         over = excess(one.drop_v, one.limit_v)
         if over > 0.0:
             text = (
@@ -203,7 +215,7 @@ def network_drop(context: Context) -> Iterator[Breach]:
 
 def network_volts(context: Context) -> Iterator[Breach]:
     """With the source at its lowest, every load has its ``min_volts`` in every condition."""
-    for one in context.volts.worst:
+    for one in volts_of(context).worst:
         least = context.problem.load[one.load].min_volts_v
         short = excess(least, one.lowest_v) if least is not None else 0.0
         if least is not None and short > 0.0:
@@ -217,7 +229,7 @@ def network_volts(context: Context) -> Iterator[Breach]:
 def network_studs(context: Context) -> Iterator[Breach]:
     """In no condition does more flow into a ground stud than its limit."""
     limits = {f"stud {place.name}": place.stud_a for place in context.problem.places}
-    for one in context.volts.grounds:
+    for one in volts_of(context).grounds:
         limit = limits.get(one.ground)
         over = excess(one.current_a, limit) if limit is not None else 0.0
         if limit is not None and over > 0.0:

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from allocator.importing.schedule import Item, Schedule
+from allocator.importing.schedule import Schedule
+from allocator.importing.schedule_rows import Item
 from allocator.problem import Kind
 from allocator.reading.loads import Volts, ampere
 from allocator.reading.plain_values import chosen, read_count, read_current_or_power

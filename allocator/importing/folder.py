@@ -38,7 +38,7 @@ def folder_texts(schedule: Schedule) -> dict[str, str]:
     """Text of each file of the folder."""
     texts = {
         "problem.toml": settings_text(schedule),
-        "loads.csv": tables.csv_text(tables.load_records(schedule)),
+        "loads.csv": tables.csv_text(schedule.load_records()),
         "places.csv": tables.csv_text(tables.place_records(schedule)),
         "segments.csv": tables.csv_text(tables.segment_records(schedule)),
         REPORT: report(schedule),

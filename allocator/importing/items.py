@@ -12,7 +12,8 @@ from allocator.importing.figures import NotKnownError, number
 from allocator.importing.grid import EMPTY, GridCell
 from allocator.importing.lines import Line
 from allocator.importing.marks import counted_name, how_many, is_ditto, level_of, yes_or_no
-from allocator.importing.schedule import ASSUMED, LOOK, OPEN, Finding, Item, listed_rows
+from allocator.importing.schedule import ASSUMED, LOOK, OPEN, Finding, listed_rows
+from allocator.importing.schedule_rows import Item
 from allocator.problem import CHASSIS, SOURCE
 from allocator.reading.loads import LOAD_COLUMNS, Volts
 from allocator.reading.quantities import LENGTH, TEMPERATURE, UnreadableError, read_quantity

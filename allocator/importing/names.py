@@ -8,7 +8,8 @@ from dataclasses import replace
 from difflib import SequenceMatcher
 
 from allocator.importing.marks import how_many
-from allocator.importing.schedule import ASSUMED, LOOK, Finding, Item
+from allocator.importing.schedule import ASSUMED, LOOK, Finding
+from allocator.importing.schedule_rows import Item
 
 _ALIKE = 0.85
 

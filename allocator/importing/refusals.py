@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from allocator.importing.schedule import OPEN, Finding, Schedule
-from allocator.importing.tables import csv_text, load_records
+from allocator.importing.tables import csv_text
 from allocator.problem import Mistake
 from allocator.reading.assembly import Assembly
 from allocator.reading.raw import RawProblem
@@ -35,6 +35,6 @@ def _mistakes(schedule: Schedule) -> tuple[Mistake, ...]:
     if schedule.conditions:
         system["conditions"] = list(schedule.conditions)
     raw = RawProblem(schedule.name, "problem.toml", {"system": system})
-    raw.tables["loads"] = csv_table(LOADS, csv_text(load_records(schedule)).encode())
+    raw.tables["loads"] = csv_table(LOADS, csv_text(schedule.load_records()).encode())
     Assembly(raw, mistakes).loads_alone()
     return tuple(mistake for mistake in mistakes if mistake.table == LOADS)

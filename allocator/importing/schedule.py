@@ -5,6 +5,9 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from allocator.importing.load_records import Records, load_records
+from allocator.importing.schedule_rows import Item, ReadColumn
+
 if TYPE_CHECKING:
     from pandas import DataFrame
 
@@ -54,37 +57,6 @@ def listed_rows(rows: list[int]) -> str:
     return f"row{'s' * (len(rows) > 1)} {shown}"
 
 
-@dataclass(frozen=True, slots=True)
-class ReadColumn:
-    """A column of the schedule: its heading, and what it was read as (empty: carried along)."""
-
-    heading: str
-    read_as: str
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Item:
-    """One row of the schedule as a row of ``loads.csv``.
-
-    ``number`` and ``current`` are texts as they are to stand there: what cannot be read is kept as it was written,
-    so that it is refused there. ``levels`` holds one text per condition, ``own`` further columns of ``loads.csv``,
-    ``original`` every cell under its heading.
-    """
-
-    row: int
-    name: str
-    place: str
-    number: str
-    current: str
-    levels: tuple[str, ...] = ()
-    own: tuple[tuple[str, str], ...] = ()
-    in_hand: str = ""
-    section: str = ""
-    ambient: str = ""
-    length: str = ""
-    original: tuple[tuple[str, str], ...] = ()
-
-
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Schedule:
     """What a schedule says. Voltages in V; where they were assumed a finding says so."""
@@ -106,13 +78,15 @@ class Schedule:
         """Findings of one kind."""
         return tuple(finding for finding in self.findings if finding.kind == kind)
 
+    def load_records(self) -> Records:
+        """Rows of ``loads.csv``."""
+        return load_records(self.items, self.columns, self.conditions)
+
     def frame(self) -> DataFrame:
         """One row per item, with the columns that ``loads.csv`` gets."""
         from pandas import DataFrame
 
-        from allocator.importing.tables import load_records
-
-        return DataFrame(load_records(self))
+        return DataFrame(self.load_records())
 
     def findings_frame(self) -> DataFrame:
         """One row per finding: kind, row, column, cell, what is said, and where it is to be filled in."""

@@ -7,22 +7,13 @@ import re
 from collections.abc import Iterable
 from io import StringIO
 
-from allocator.importing import vocabulary as words
 from allocator.importing.assumed_unit import number_of_units
+from allocator.importing.load_records import Records
 from allocator.importing.schedule import Schedule
-from allocator.problem.near_misses import near_miss
-from allocator.reading.headings import KEPT
-from allocator.reading.loads import LOAD_COLUMNS
 from allocator.reading.quantities import LENGTH, TEMPERATURE, read_quantity
 
-_ALONG = (words.RUNNING_NUMBER, words.WIRE, words.FUSE, words.ENERGY)
-"""Roles of columns that are told from others and carried along all the same."""
-ROW = "schedule_row"
-IN_HAND, SECTION = "in_hand", "section"
 _SITE = re.compile(r"\b(?:panel|distribution|fuse ?box|switchboard|power box|busbar|fuse ?board)", re.IGNORECASE)
 _SOURCE = re.compile(r"\b(?:batter(?:y|ies)|accu)\b", re.IGNORECASE)
-
-Records = list[dict[str, str]]
 
 
 def unit_site(schedule: Schedule) -> str:
@@ -43,44 +34,6 @@ def places(schedule: Schedule) -> tuple[str, ...]:
     """Every place, those of the source and of the units among them."""
     named = [item.place for item in schedule.items if item.place]
     return tuple(dict.fromkeys([source_place(schedule), unit_site(schedule), *named]))
-
-
-def load_records(schedule: Schedule) -> Records:
-    """Rows of ``loads.csv``: what the engine reads, marks, then every column as it was.
-
-    What is carried along keeps its heading, so that lists show it and take colours and links from it. What was read
-    stands once more, as it was written, under a heading that is not read again.
-    """
-    kept = _kept(schedule)
-    own = list(dict.fromkeys(column for item in schedule.items for column, _ in item.own))
-    in_hand = any(item.in_hand for item in schedule.items)
-    sections = any(item.section for item in schedule.items)
-    records = []
-    for item in schedule.items:
-        record = {"load": item.name, "place": item.place, "current": item.current, "quantity": item.number or "1"}
-        record |= {column: dict(item.own).get(column, "") for column in own}
-        record |= dict(zip(schedule.conditions, item.levels, strict=True))
-        record |= {IN_HAND: item.in_hand} if in_hand else {}
-        record |= {SECTION: item.section} if sections else {}
-        record[ROW] = str(item.row)
-        record |= {heading: text for heading, (_, text) in zip(kept, item.original, strict=True)}
-        records.append(record)
-    return records
-
-
-def _kept(schedule: Schedule) -> list[str]:
-    """The headings that the columns of the schedule get in ``loads.csv``; none is nearly one of the engine's."""
-    taken = [*LOAD_COLUMNS.known, *schedule.conditions, IN_HAND, SECTION, ROW]
-    headings = []
-    for column in schedule.columns:
-        bare = column.heading.partition("[")[0]
-        if column.read_as and column.read_as.partition(" [")[0] not in _ALONG:
-            headings.append(f"{KEPT}{column.heading}")
-        elif near_miss(column.heading, taken) is None and near_miss(bare, [*taken, *headings]) is None:
-            headings.append(column.heading)
-        else:
-            headings.append(f"{column.heading} (schedule)")
-    return headings
 
 
 def place_records(schedule: Schedule) -> Records:

@@ -18,7 +18,8 @@ from allocator.importing.lines import AGAIN, ITEM, NOTE, SECTION, TOTAL, Line, l
 from allocator.importing.marks import is_tick
 from allocator.importing.names import distinct_names, one_spelling
 from allocator.importing.refusals import unannounced
-from allocator.importing.schedule import ASSUMED, LEFT_OUT, LOOK, Finding, Item, ReadColumn, Schedule
+from allocator.importing.schedule import ASSUMED, LEFT_OUT, LOOK, Finding, Schedule
+from allocator.importing.schedule_rows import Item, ReadColumn
 from allocator.problem import Mistake, ProblemError
 from allocator.problem.near_misses import suggestion
 from allocator.reading.loads import Volts

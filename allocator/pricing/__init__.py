@@ -1,7 +1,7 @@
 """From the problem to priced options: all that is not linear happens here."""
 
 from allocator.pricing.circuits import Alike, Candidate
-from allocator.pricing.conductors import Conductor, Crossing
+from allocator.pricing.conductor import Conductor, Crossing
 from allocator.pricing.direct import DirectOption, GivenCore
 from allocator.pricing.feeds import FeedOption
 from allocator.pricing.finished import Finished, FinishedWire

@@ -4,19 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
-from typing import TYPE_CHECKING
 
+from allocator.pricing.conductor import AREA_TOLERANCE
 from allocator.pricing.finished import FinishedWire
+from allocator.pricing.plan import Plan
 from allocator.pricing.watch import Cutoff, Watch
 from allocator.problem import Bundling, Line, Problem, Wire, WireTable
 from allocator.routing import Network, Route
 from allocator.wiring import bundle_factor, of_class
-
-if TYPE_CHECKING:
-    from allocator.pricing.plan import Plan
-
-AREA_TOLERANCE = 0.005
-"""Share by which an area may miss the end of a range: the same size is not written alike everywhere."""
 
 
 @dataclass(frozen=True)

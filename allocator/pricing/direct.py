@@ -7,15 +7,8 @@ from math import inf
 from operator import ge
 
 from allocator.pricing.bench import Workbench
-from allocator.pricing.conductors import (
-    Conductor,
-    Crossing,
-    Duty,
-    conductors,
-    contact_choices,
-    outgoing_ways,
-    return_ways,
-)
+from allocator.pricing.conductor import Conductor, Crossing, Duty
+from allocator.pricing.conductors import conductors, contact_choices, outgoing_ways, return_ways
 from allocator.pricing.jobs import SLACK, shares_of
 from allocator.pricing.plan import Plan, cheapest_by_footprint, drop_limit_v
 from allocator.pricing.single import cheapest_pairs

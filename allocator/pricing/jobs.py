@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from allocator.pricing.conductors import Duty
+from allocator.pricing.conductor import Duty
 from allocator.pricing.refusals import Refusal, Why
 from allocator.pricing.slots import Slot, SlotClass
 from allocator.problem import Load, OutputClass, Problem

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from allocator.pricing.bench import Workbench
 from allocator.pricing.circuits import Alike, Candidate
-from allocator.pricing.conductors import Conductor, Crossing
+from allocator.pricing.conductor import Conductor, Crossing
 from allocator.pricing.jobs import job_for
 from allocator.pricing.plan import Plan
 from allocator.pricing.plans import plans

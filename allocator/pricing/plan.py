@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from functools import cached_property
 from math import inf
 
-from allocator.pricing.conductors import Conductor, Crossing
+from allocator.pricing.conductor import Conductor, Crossing
 from allocator.pricing.jobs import Job
 from allocator.pricing.refusals import Refusal, Why
 from allocator.pricing.slots import Slot

@@ -11,7 +11,8 @@ from math import comb, inf, prod
 from allocator.clock import heed_clock
 from allocator.pricing.bench import Workbench
 from allocator.pricing.circuits import Alike, Candidate
-from allocator.pricing.conductors import Conductor, Way, conductors, in_range, lightest_first, return_ways
+from allocator.pricing.conductor import Conductor, in_range, lightest_first
+from allocator.pricing.conductors import Way, conductors, return_ways
 from allocator.pricing.jobs import SLACK, Job, shares_of
 from allocator.pricing.plan import ROUNDING_G, Plan, cheapest_by_footprint, drop_limit_v, not_much_heavier, refuse
 from allocator.pricing.refusals import Refusal, Why

@@ -8,7 +8,8 @@ from itertools import combinations_with_replacement, product
 from math import inf
 
 from allocator.pricing.bench import Workbench
-from allocator.pricing.conductors import Conductor, conductors, in_range, outgoing_ways, return_ways
+from allocator.pricing.conductor import Conductor, in_range
+from allocator.pricing.conductors import conductors, outgoing_ways, return_ways
 from allocator.pricing.jobs import SLACK, Job
 from allocator.pricing.plan import ROUNDING_G, Plan, cheapest_by_footprint, drop_limit_v, not_much_heavier, refuse
 from allocator.pricing.refusals import Refusal, Why

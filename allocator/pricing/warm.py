@@ -7,7 +7,7 @@ from dataclasses import replace
 
 from allocator.pricing.bench import Workbench
 from allocator.pricing.circuits import Alike
-from allocator.pricing.conductors import Conductor
+from allocator.pricing.conductor import Conductor
 from allocator.pricing.jobs import SLACK
 from allocator.pricing.plan import Plan, drop_limit_v
 from allocator.pricing.watch import Warm, Watch

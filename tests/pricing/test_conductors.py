@@ -12,7 +12,8 @@ from hypothesis import strategies as st
 
 from allocator.pricing import Option, price
 from allocator.pricing.circuits import alike_loads
-from allocator.pricing.conductors import contact_choices, in_range, return_ways
+from allocator.pricing.conductor import in_range
+from allocator.pricing.conductors import contact_choices, return_ways
 from allocator.pricing.pricing import workbench
 from allocator.problem import (
     Bulkhead,

@@ -10,7 +10,8 @@ from allocator.advising.revising.standing import Keeper, UnfitError, as_finished
 from allocator.checking.conductors import followed
 from allocator.layout import DirectCircuit, FittedUnit, GivenRun, Layout, PlacedWire
 from allocator.pricing import Conductor, Crossing, DirectOption, FeedOption, GivenCore, Plan
-from allocator.pricing.conductors import Duty, Way, conductors, lightest_first, outgoing_ways
+from allocator.pricing.conductor import Duty, lightest_first
+from allocator.pricing.conductors import Way, conductors, outgoing_ways
 from allocator.pricing.direct import fuse_for, fused_duty
 from allocator.pricing.feeds import feeds_of_cable
 from allocator.pricing.finished import LENGTH_TOLERANCE_M

@@ -17,7 +17,8 @@ from allocator.checking.joints import Joints, join, splices_needed
 from allocator.layout import Circuit, PlacedWire
 from allocator.pricing import Alike, Candidate, Conductor, FinishedWire, Option, Plan, Pricing, Refusal, Slot
 from allocator.pricing.bench import Workbench
-from allocator.pricing.conductors import Duty, Way, conductors, in_range, lightest_first, outgoing_ways, return_ways
+from allocator.pricing.conductor import Duty, in_range, lightest_first
+from allocator.pricing.conductors import Way, conductors, outgoing_ways, return_ways
 from allocator.pricing.finished import LENGTH_TOLERANCE_M
 from allocator.pricing.jobs import SLACK, Job, job_for, shares_of
 from allocator.pricing.plan import drop_limit_v
