@@ -29,9 +29,10 @@ from allocator.problem import Problem
 from allocator.reading import read_problem
 from tests.engine.draws import ALL, SMALL, draw
 from tests.oracle import least_by_cp_sat
-from tests.paths import PROBLEMS
+from tests.solved import demonstration
 
 FOLDER = Path(__file__).parents[1] / "cases" / "infeasible"
+WARM = Path(__file__).parents[1] / "cases" / "by_hand" / "six-wires-each-sized-as-if-alone"
 CASES = tuple(sorted(case.name for case in FOLDER.iterdir()))
 
 
@@ -97,8 +98,13 @@ def test_a_way_out_says_what_would_be_written_where(case: str) -> None:
             assert change.before != change.after
 
 
-def test_a_problem_with_a_layout_has_no_reasons_against_it() -> None:
-    assert why_not(read_problem(PROBLEMS / "hill-climber")) is None
+WITH_A_LAYOUT = (demonstration("hill-climber", bundles=False), read_problem(WARM))
+"""As if each wire lay alone, and in a bundle so warm that it costs copper."""
+
+
+@pytest.mark.parametrize("asked", WITH_A_LAYOUT, ids=lambda asked: asked.name)
+def test_a_problem_with_a_layout_has_no_reasons_against_it(asked: Problem) -> None:
+    assert why_not(asked) is None
 
 
 def test_ways_out_of_drawn_problems_are_ways_out_by_the_oracle_too() -> None:
@@ -203,9 +209,10 @@ def test_a_search_that_found_nothing_is_explained_without_a_claim() -> None:
     assert [way.sentence for way in answer.ways] == stated("bank")["ways"]
 
 
-def test_where_nothing_has_to_be_passed_that_is_said() -> None:
+@pytest.mark.parametrize("asked", WITH_A_LAYOUT, ids=lambda asked: asked.name)
+def test_where_nothing_has_to_be_passed_that_is_said(asked: Problem) -> None:
     """A search was stopped early; the problem has a layout, and nothing is called a reason."""
-    answer = why_not(read_problem(PROBLEMS / "hill-climber"), status=NOTHING_FOUND)
+    answer = why_not(asked, status=NOTHING_FOUND)
     assert answer is not None
     assert (answer.reasons, answer.shortfalls, answer.ways, answer.proven) == ((), (), (), False)
     assert answer.sentence == "No limit that ties circuits together has to be passed: there may well be a layout."

@@ -39,11 +39,16 @@ def test_the_engine_and_the_oracles_find_the_same_least_objective(
     assert tally.share >= 0.4
 
 
+SLOW = (22, 43, 51, 86)
+"""Draws on which CP-SAT needs many seconds each; ``python -m benchmarks.drawn 120 --first 0 --bundles`` has them too."""
+
+
 @pytest.mark.parametrize("first", range(0, 120, 40))
 def test_in_bundles_the_engine_and_the_oracle_find_the_same_least_objective(first: int) -> None:
     tally = Tally()
     for seed in range(first, first + 40):
-        tally.add(compare_crowded(seed))
+        if seed not in SLOW:
+            tally.add(compare_crowded(seed))
     assert tally.faults == []
     assert tally.ties <= 1
     assert tally.feasible >= 12

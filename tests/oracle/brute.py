@@ -139,7 +139,8 @@ class _Search:
         for name in sites:
             mine = [o for o in chosen if o.unit == name]
             spare = limit_ma(problem.unit[name].spare_current_a)
-            good = [f for f in cables[name] if f.capacity_ma >= worst_ma(problem, mine) + spare]
+            worst = worst_ma(problem, mine) + spare
+            good = [f for f in cables[name] if f.capacity_ma >= worst]
             enough.append([f for f in good if stands_starts(problem, f, mine, spare)])
         for laid in product(*enough):
             total = cost + sum(f.cost_mg for f in laid)
