@@ -11,8 +11,8 @@ from tests.solved import share
 
 for _signal in (signal.SIGINT, getattr(signal, "SIGHUP", signal.SIGINT)):
     if signal.getsignal(_signal) is signal.SIG_IGN:
-        # a shell without job control lets what it starts in the background ignore Ctrl-C, nohup lets it ignore a hangup:
-        # the command then rightly does so too, and its tests send it
+        # a shell without job control lets what it starts in the background ignore Ctrl-C, nohup lets it ignore a
+        # hangup: the command then rightly does so too, and its tests send it
         signal.signal(_signal, signal.default_int_handler if _signal is signal.SIGINT else signal.SIG_DFL)
 
 

@@ -21,7 +21,7 @@ from allocator.pricing import price, relaxation
 from allocator.problem import Fit, Place, Problem, Segment, Unit
 from allocator.reading import read_problem
 from allocator.solving import Progress, solve
-from tests.choosing.cases import FAILS, FITS, FOLDER, answer, problem
+from tests.choosing.cases import FAILS, FITS, answer, folder, problem
 from tests.engine.draws import SINGLE, SMALL, Size, draw
 from tests.paths import ROOT
 
@@ -260,7 +260,7 @@ for problem in (middling(WHOLE), *map(read_problem, sys.argv[1:])):
 
 
 def test_the_same_problem_gives_the_same_layout_in_every_process() -> None:
-    folders = [str(FOLDER / case / FITS) for case in ("enough_outputs.shared", "units_of_a_kind.always", "spread")]
+    folders = [str(folder(case, FITS)) for case in ("enough_outputs.shared", "units_of_a_kind.always", "spread")]
 
     def run(hash_seed: str) -> str:
         environment = {**os.environ, "PYTHONHASHSEED": hash_seed, "PYTHONPATH": str(ROOT)}
@@ -274,7 +274,7 @@ def test_the_same_problem_gives_the_same_layout_in_every_process() -> None:
 
 
 def test_the_order_of_the_files_on_disk_does_not_matter(tmp_path: Path) -> None:
-    source = FOLDER / "enough_outputs.shared" / FITS
+    source = folder("enough_outputs.shared", FITS)
     for name in sorted((path.name for path in source.iterdir()), reverse=True):
         (tmp_path / name).write_bytes((source / name).read_bytes())
     again = solve(problem("enough_outputs.shared", FITS))

@@ -3,9 +3,9 @@ from __future__ import annotations
 from allocator import read_problem
 from benchmarks.demonstrations import as_if_alone
 from benchmarks.in_bundles import HEADINGS, report, row, timed, weakest
-from tests.paths import ROOT
+from tests.case_folders import problem_folder
 
-WARM = ROOT / "tests" / "cases" / "by_hand" / "six-wires-each-sized-as-if-alone"
+WARM = problem_folder("by_hand/six-wires-each-sized-as-if-alone/problem")
 
 
 def test_a_row_holds_both_objectives_and_the_warmest_bundle():

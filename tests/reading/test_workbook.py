@@ -13,13 +13,14 @@ import pytest
 from allocator.importing.workbook import write_workbook
 from allocator.problem import Problem, ProblemError
 from allocator.reading import read_problem
+from tests.case_folders import problem_folder, problems_of
 from tests.cli.example import write_example
 from tests.cli.running import allocator
 from tests.paths import PROBLEMS
 from tests.reading.folders import SEGMENTS, SETTINGS, written
 
 FOLDERS = sorted(path.parent for path in PROBLEMS.glob("*/problem.toml"))
-WORDS = sorted(path.parent for path in (Path(__file__).parents[1] / "cases" / "words").glob("*/*/problem.toml"))
+WORDS = problems_of("words")
 
 
 @pytest.mark.parametrize("folder", FOLDERS, ids=lambda folder: folder.name)
@@ -27,8 +28,9 @@ def test_a_demonstration_problem_as_a_workbook_is_the_same_problem(folder, tmp_p
     assert read_problem(write_workbook(folder, tmp_path / "book.xlsx")) == read_problem(folder)
 
 
-@pytest.mark.parametrize("folder", WORDS, ids=lambda folder: "/".join(folder.parts[-2:]))
-def test_every_word_of_the_input_can_stand_in_a_workbook(folder, tmp_path):
+@pytest.mark.parametrize("name", WORDS)
+def test_every_word_of_the_input_can_stand_in_a_workbook(name, tmp_path):
+    folder = problem_folder(name)
     assert outcome(write_workbook(folder, tmp_path / "book.xlsx")) == outcome(folder)
 
 
