@@ -39,7 +39,7 @@ def test_the_engine_and_the_oracles_find_the_same_least_objective(
     assert tally.share >= 0.4
 
 
-SLOW = (22, 43, 51, 86)
+SLOW = (22, 43, 51, 86, 114, 118)
 """Draws on which CP-SAT needs seconds each; ``python -m benchmarks.drawn 120 --first 0 --bundles`` has them too."""
 
 
