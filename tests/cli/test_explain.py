@@ -21,6 +21,7 @@ from tests.advising.test_ways_out import folder
 from tests.advising.test_why import NEARER
 from tests.cli.running import allocator as run
 from tests.paths import PROBLEMS
+from tests.solved import solved
 
 HEAD = "nearer: why pump is where it is\npump is fed from pin 1 of unit rear at bench."
 
@@ -127,7 +128,7 @@ def test_ctrl_c_while_looking_for_ways_out_leaves_the_verdict(monkeypatch) -> No
     assert result.err.endswith("interrupted: there may be other ways out\n")
 
 
-def test_ctrl_c_in_one_solve_ends_all_that_would_follow(monkeypatch) -> None:
+def test_ctrl_c_in_one_solve_ends_all_that_would_follow(monkeypatch, tmp_path) -> None:
     """The solver takes the signal and stops with what it has; the other site of the unit is not begun."""
     solves = []
 
@@ -140,7 +141,9 @@ def test_ctrl_c_in_one_solve_ends_all_that_would_follow(monkeypatch) -> None:
         return Forced(force, FEASIBLE, 2000.0, 900.0, force.site)
 
     monkeypatch.setattr(allocator.advising.explanation, "forced", forced)
-    result = run("explain", PROBLEMS / "hill-climber", "engine computer")
+    (tmp_path / "layout.json").write_text(solved("hill-climber").to_json())
+    given = ("--layout", tmp_path / "layout.json")
+    result = run("explain", PROBLEMS / "hill-climber", "engine computer", *given)
     assert (result.code, len(solves)) == (130, 1)
     assert result.out.startswith("Hill climber: why engine computer is where it is\n")
     assert result.err.endswith("interrupted: what was still being solved then is not told, or not proven\n")
