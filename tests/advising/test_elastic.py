@@ -20,7 +20,7 @@ from allocator.problem import Bundling
 from allocator.reading import read_problem
 from tests.case_folders import problem_folder
 from tests.choosing.cases import FAILS, FITS, NAMES, family_of, folder, problem, whole
-from tests.paths import PROBLEMS
+from tests.solved import demonstration
 
 LACKING = {
     "bank_current": "bank A of unit front at shelf: 0.1 A over 10 A",
@@ -181,7 +181,7 @@ def test_every_row_of_a_limit_has_words(family: str) -> None:
 
 
 def test_no_row_of_a_demonstration_is_passed_over() -> None:
-    model = build(price(read_problem(PROBLEMS / "clinic-van")), without=TIGHTENING)
+    model = build(price(demonstration("clinic-van")), without=TIGHTENING)
     for family, own in parted(model.variables, model.rows):
         if family in EASED and not counts_only(family, own) and not isinstance(own.key, TogetherAt):
             assert limit_of(model.variables, own) is not None, own.name
@@ -248,7 +248,7 @@ def test_a_load_that_nothing_feeds_is_left_aside() -> None:
 
 def test_a_first_choice_is_at_hand_however_short_the_time() -> None:
     """Each load alone, somewhere: the search begins from that, so that a stopped one has a reason to tell."""
-    van = read_problem(PROBLEMS / "clinic-van")
+    van = demonstration("clinic-van", bundles=False)
     narrow = tuple(replace(b, contacts=tuple(replace(c, count=1) for c in b.contacts)) for b in van.bulkheads)
     elastic = Elastic.of(price(replace(van, bulkheads=narrow)))
     values = each_alone(elastic.model)
