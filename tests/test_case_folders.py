@@ -72,3 +72,9 @@ def test_a_problem_folder_holds_its_files() -> None:
     folder = problem_folder("words/loads.kind/other")
     assert {path.name: path.read_bytes() for path in folder.iterdir()} == files_of("words/loads.kind/other")
     assert b"constant power" in (folder / "loads.csv").read_bytes()
+
+
+def test_no_problem_lies_whole_beside_the_bases() -> None:
+    """Such a folder would be no case of any test."""
+    whole = [path.parent for path in CASES.rglob("problem.toml") if path.parents[1] != CASES / "bases"]
+    assert [folder for folder in whole if not folder.with_name(f"{folder.name}.diff").exists()] == []
