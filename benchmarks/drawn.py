@@ -2,10 +2,13 @@
 
     python -m benchmarks.drawn 20000 --jobs 2
     python -m benchmarks.drawn 2000 --bundles
+    python -m benchmarks.drawn 150 --first 0 --oracles
 
 Half of the draws are tiny and are tried in full as well; a fifth of all layouts are spoilt. With ``--bundles`` bundles
-count in every draw, with ``--beside`` direct loads, given wires, starts and short circuits are drawn too; neither is
-tried in full. Ends with 1 if the engine, an oracle or the check was at fault anywhere.
+count in every draw, with ``--losing`` they cost loads volts that these do not have, with ``--beside`` direct loads,
+given wires, starts and short circuits are drawn too; none of these is tried in full. With ``--oracles`` the oracles are
+held against each other on few loads in bundles, which takes minutes for some draws. Ends with 1 if the engine, an
+oracle or the check was at fault anywhere.
 """
 
 from __future__ import annotations
@@ -17,7 +20,7 @@ from collections.abc import Callable
 from concurrent.futures import ProcessPoolExecutor
 from functools import partial
 
-from tests.engine.agreement import Tally, compare, compare_crowded
+from tests.engine.agreement import Tally, compare, compare_crowded, compare_losing, compare_oracles
 from tests.engine.draws import ALL, BESIDE, SINGLE, SMALL, TINY
 
 CHUNK = 20
@@ -54,6 +57,8 @@ def main() -> int:
     parser.add_argument("--jobs", type=int, default=2, help="processes")
     kind = parser.add_mutually_exclusive_group()
     kind.add_argument("--bundles", action="store_const", dest="one", const=compare_crowded, help="bundles count in all")
+    kind.add_argument("--losing", action="store_const", dest="one", const=compare_losing, help="warm drops count")
+    kind.add_argument("--oracles", action="store_const", dest="one", const=compare_oracles, help="without the engine")
     kind.add_argument("--beside", action="store_const", dest="one", const=beside, help="direct, given, starts, shorts")
     parser.set_defaults(one=plain)
     args = parser.parse_args()
@@ -69,7 +74,7 @@ def main() -> int:
                 print(f"{total.drawn} drawn, {total.share:.0%} feasible, {len(total.faults)} faults", file=sys.stderr)
     print(f"problems drawn      {total.drawn}")
     print(f"with a layout       {total.feasible} ({total.share:.1%})")
-    if args.one is compare_crowded:
+    if args.one in (compare_crowded, compare_losing, compare_oracles):
         print(f"other by bundles    {total.bundled}")
         print(f"too near a limit    {total.ties}")
     print(f"layouts spoilt      {total.damages.total()}")

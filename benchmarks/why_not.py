@@ -19,8 +19,8 @@ from allocator.advising.infeasibility import Infeasibility
 from allocator.problem import Fit, WireTable
 from benchmarks.demonstrations import PROBLEMS, read_as_if_alone
 from benchmarks.markdown import head, line
+from tests.case_folders import cases_of, problem_folder
 
-INFEASIBLE = Path(__file__).parents[1] / "tests" / "cases" / "infeasible"
 LIMIT_S = 30.0
 HEADINGS = ("machine", "seconds", "proven", "why", "a way out", "ways", "tried in vain")
 
@@ -159,7 +159,7 @@ def _row(found: Infeasibility | None) -> list[str]:
 
 def small() -> Iterator[tuple[str, Problem]]:
     """The cases of the tests."""
-    return ((case.name, read_problem(case)) for case in sorted(INFEASIBLE.iterdir()))
+    return ((case, read_problem(problem_folder(f"infeasible/{case}/problem"))) for case in cases_of("infeasible"))
 
 
 def large(folder: Path) -> Iterator[tuple[str, Problem]]:

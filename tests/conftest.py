@@ -2,9 +2,22 @@
 
 from __future__ import annotations
 
+import os
 import signal
 
-if signal.getsignal(signal.SIGINT) is signal.SIG_IGN:
-    # a shell without job control lets what it starts in the background ignore Ctrl-C: the command then rightly does
-    # so too, and its tests send it
-    signal.signal(signal.SIGINT, signal.default_int_handler)
+import pytest
+
+from tests.solved import share
+
+for _signal in (signal.SIGINT, getattr(signal, "SIGHUP", signal.SIGINT)):
+    if signal.getsignal(_signal) is signal.SIG_IGN:
+        # a shell without job control lets what it starts in the background ignore Ctrl-C, nohup lets it ignore a
+        # hangup: the command then rightly does so too, and its tests send it
+        signal.signal(_signal, signal.default_int_handler if _signal is signal.SIGINT else signal.SIG_DFL)
+
+
+@pytest.fixture(scope="session", autouse=True)
+def _processes_share_layouts(tmp_path_factory: pytest.TempPathFactory) -> None:
+    """Each process of pytest-xdist has a folder of its own in one that is new with every run."""
+    if "PYTEST_XDIST_WORKER" in os.environ:
+        share(tmp_path_factory.getbasetemp().parent)

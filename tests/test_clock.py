@@ -90,7 +90,7 @@ def test_every_long_loop_hears_that_the_time_is_up(long) -> None:
 
 
 def test_building_and_solving_hear_that_the_time_is_up() -> None:
-    pricing = price(MIDDLING)
+    pricing = price(SMALL)
     with until(0.0), pytest.raises(TimeUpError):
         build(pricing)
     with until(0.0), pytest.raises(TimeUpError):

@@ -9,8 +9,9 @@ import sys
 import pytest
 
 import allocator
-from allocator import read_problem, solve
+from tests.cli.example import write_example
 from tests.paths import PROBLEMS
+from tests.solved import solved
 
 SLOW = [
     "highspy", "jinja2", "matplotlib", "networkx", "numpy", "openpyxl", "pandas", "pint", "pulp", "xlsxwriter",
@@ -53,8 +54,8 @@ def test_nothing_slow_is_imported_before_it_is_needed(code):
     assert [name for name in loaded(code) if name in SLOW] == []
 
 
-def test_solving_imports_no_plotting():
-    modules = loaded(COMMAND.format(arguments=["solve", str(PROBLEMS / "hill-climber")]))
+def test_solving_imports_no_plotting(tmp_path):
+    modules = loaded(COMMAND.format(arguments=["solve", str(write_example(tmp_path))]))
     assert "pulp" in modules
     assert "matplotlib" not in modules
 
@@ -63,7 +64,7 @@ def test_files_of_a_result_are_made_without_matplotlib_and_pandas(tmp_path):
     """From a layout that is there: versions 4 of PuLP, which a search needs, import pandas themselves."""
     problem = str(PROBLEMS / "hill-climber")
     layout = tmp_path / "layout.json"
-    layout.write_text(solve(read_problem(problem)).to_json(), encoding="utf-8")
+    layout.write_text(solved("hill-climber").to_json(), encoding="utf-8")
     modules = loaded(COMMAND.format(arguments=["report", problem, str(layout), "--out", str(tmp_path / "out")]))
     assert "xlsxwriter" in modules
     assert not {"matplotlib", "openpyxl", "pandas"} & {*modules}

@@ -18,10 +18,9 @@ from allocator.pricing import Watch, price
 from allocator.pricing.watch import Warm
 from allocator.problem import Bundling
 from allocator.reading import read_problem
-from tests.choosing.cases import FAILS, FITS, FOLDER, NAMES, family_of, problem, whole
-from tests.paths import PROBLEMS
-
-INFEASIBLE = Path(__file__).parents[1] / "cases" / "infeasible"
+from tests.case_folders import problem_folder
+from tests.choosing.cases import FAILS, FITS, NAMES, family_of, folder, problem, whole
+from tests.solved import demonstration
 
 LACKING = {
     "bank_current": "bank A of unit front at shelf: 0.1 A over 10 A",
@@ -54,7 +53,7 @@ def test_where_a_layout_fits_nothing_is_lacking(case: str) -> None:
 
 
 def test_a_function_with_commas_in_its_name_is_told_as_itself() -> None:
-    asked = read_problem(INFEASIBLE / "function-unit")
+    asked = read_problem(problem_folder("infeasible/function-unit/problem"))
     named = replace(asked.functions[0], name="light, left and right")
     other = replace(named, name="light", against=("bulkhead",))
     found = shortfalls(price(replace(asked, functions=(other, named))))
@@ -120,7 +119,7 @@ IN_BUNDLES = {
 @pytest.mark.parametrize("family", sorted(IN_BUNDLES))
 def test_every_row_on_a_watched_bundle_has_words(family: str) -> None:
     for case in IN_BUNDLES[family]:
-        asked = read_problem(INFEASIBLE / case)
+        asked = read_problem(problem_folder(f"infeasible/{case}/problem"))
         every = range(len(asked.segments))
         heat = asked.margins.bundle is Bundling.HEAT
         squares = dict.fromkeys(every, (20.0, 40.0) if heat else ())
@@ -143,7 +142,7 @@ def test_every_row_on_a_watched_bundle_has_words(family: str) -> None:
 
 def test_heat_of_a_bundle_is_told_by_the_exact_rule_however_coarse_the_rows() -> None:
     """The first stretch knows nothing of bundles, and the rows of the next are exact for its bundle alone."""
-    asked = read_problem(INFEASIBLE / "bundle")
+    asked = read_problem(problem_folder("infeasible/bundle/problem"))
     coarse = Elastic.of(price(asked)).stretch()
     assert coarse is not None
     assert [one.limit.kind for one in coarse.shortfalls] == ["bundle"]
@@ -155,7 +154,7 @@ def test_heat_of_a_bundle_is_told_by_the_exact_rule_however_coarse_the_rows() ->
 
 
 def test_a_bundle_is_named_in_its_worst_condition() -> None:
-    asked = read_problem(INFEASIBLE / "bundle")
+    asked = read_problem(problem_folder("infeasible/bundle/problem"))
     loads = tuple(replace(load, levels=(0.5, 1.0)) for load in asked.loads)
     found = shortfalls(price(replace(asked, conditions=("parked", "night driving"), loads=loads)))
     assert found is not None
@@ -182,7 +181,7 @@ def test_every_row_of_a_limit_has_words(family: str) -> None:
 
 
 def test_no_row_of_a_demonstration_is_passed_over() -> None:
-    model = build(price(read_problem(PROBLEMS / "clinic-van")), without=TIGHTENING)
+    model = build(price(demonstration("clinic-van")), without=TIGHTENING)
     for family, own in parted(model.variables, model.rows):
         if family in EASED and not counts_only(family, own) and not isinstance(own.key, TogetherAt):
             assert limit_of(model.variables, own) is not None, own.name
@@ -210,7 +209,7 @@ def test_a_function_may_be_called_as_its_rows_are_not(case: str, name: str) -> N
 @pytest.mark.parametrize(("case", "name"), [("bank_current", "A"), ("enough_contacts", "wall")])
 def test_banks_and_bulkheads_may_be_called_so_too(case: str, name: str, tmp_path: Path) -> None:
     other = f"{name}, [0],1"
-    for path in (FOLDER / case / FAILS).iterdir():
+    for path in folder(case, FAILS).iterdir():
         quoted = path.read_text(encoding="utf-8").replace(f'"{name}"', f'"{other}"')
         (tmp_path / path.name).write_text(re.sub(rf",{name}\b", f',"{other}"', quoted), encoding="utf-8")
     found = shortfalls(whole(read_problem(tmp_path)))
@@ -221,7 +220,7 @@ def test_banks_and_bulkheads_may_be_called_so_too(case: str, name: str, tmp_path
 
 def test_loads_of_a_word_that_no_unit_feeds_together_are_counted() -> None:
     """One lamp can be dimmed on one unit alone, two pumps reversed on another alone: the lamp is apart, not they."""
-    asked = read_problem(INFEASIBLE / "together-needs")
+    asked = read_problem(problem_folder("infeasible/together-needs/problem"))
     found = shortfalls(price(asked))
     assert found is not None
     assert [one.text for one in found.shortfalls] == [
@@ -249,7 +248,7 @@ def test_a_load_that_nothing_feeds_is_left_aside() -> None:
 
 def test_a_first_choice_is_at_hand_however_short_the_time() -> None:
     """Each load alone, somewhere: the search begins from that, so that a stopped one has a reason to tell."""
-    van = read_problem(PROBLEMS / "clinic-van")
+    van = demonstration("clinic-van", bundles=False)
     narrow = tuple(replace(b, contacts=tuple(replace(c, count=1) for c in b.contacts)) for b in van.bulkheads)
     elastic = Elastic.of(price(replace(van, bulkheads=narrow)))
     values = each_alone(elastic.model)

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from dataclasses import FrozenInstanceError, replace
-from pathlib import Path
 
 import pytest
 
@@ -15,6 +14,7 @@ from allocator.layout import Circuit, Layout, PlacedWire
 from allocator.problem import SOURCE, Bulkhead, ContactSet, Load, Problem, Source
 from allocator.reading import read_problem
 from allocator.solving import solve
+from tests.case_folders import problem_folder
 from tests.checking.builders import (
     SEGMENTS,
     box,
@@ -26,8 +26,6 @@ from tests.checking.builders import (
     problem,
     unit,
 )
-
-INFEASIBLE = Path(__file__).parents[1] / "cases" / "infeasible"
 
 LOADS = (load("lamp", current_a=4.0, levels=(1.0, 0.5)), load("pump", "middle", 6.0, levels=(0.0, 1.0), spread=0.2))
 CART = problem(*LOADS, conditions=("day", "night"), units=(unit(spare=(("light", 1),), spare_current_a=2.0),))
@@ -200,7 +198,7 @@ def test_frames_and_frozen():
 
 def test_a_load_more_must_leave_its_bundle_cool_enough():
     """A winch and a lamp of the machine whose bundle gets too warm with four lamps; the feed has a fuse to spare."""
-    given = read_problem(INFEASIBLE / "bundle")
+    given = read_problem(problem_folder("infeasible/bundle/problem"))
     given = replace(given, loads=given.loads[:2])
     laid = solve(given)
     laid = replace(laid, units=tuple(replace(u, feed=replace(u.feed, fuse_a=30.0)) for u in laid.units))

@@ -8,22 +8,27 @@ from allocator.advising.tradeoff import Step, Tradeoff, tradeoff
 from allocator.checking import check
 from allocator.layout import FEASIBLE, INFEASIBLE, NOTHING_FOUND, OPTIMAL
 from allocator.problem import Fit, Problem
-from allocator.reading import read_problem
 from tests.engine.draws import ALL, TINY, draw
 from tests.oracle.tradeoff import points_by_cp_sat, points_by_trying_all
-from tests.paths import PROBLEMS
+from tests.solved import demonstration
 
 TRADING = frozenset({"share", "parallel", "if needed", "several sites"})
 
 
 @pytest.fixture(scope="module")
 def car() -> Problem:
-    return read_problem(PROBLEMS / "hill-climber")
+    return demonstration("hill-climber")
 
 
 @pytest.fixture(scope="module")
-def traded(car) -> Tradeoff:
-    return tradeoff(car)
+def steps() -> list[Step]:
+    """What is told while the points are looked for."""
+    return []
+
+
+@pytest.fixture(scope="module")
+def traded(car, steps) -> Tradeoff:
+    return tradeoff(car, progress=steps.append)
 
 
 def points(found: Tradeoff) -> list[tuple[int, float]]:
@@ -50,8 +55,8 @@ def test_no_point_beats_another(traded):
     assert list(copper) == sorted(set(copper), reverse=True)
 
 
-def test_against_units_there_is_one_point_where_one_unit_is_always_fitted(car):
-    assert points(tradeoff(car, against="units")) == [(1, 517.297)]
+def test_against_units_there_is_one_point_where_one_unit_is_always_fitted():
+    assert points(tradeoff(demonstration("hill-climber", bundles=False), against="units")) == [(1, 481.456)]
 
 
 @pytest.mark.parametrize("against", ["outputs", "units"])
@@ -89,9 +94,8 @@ def test_without_time_it_is_said_that_points_may_be_missing(car):
     assert "points with fewer outputs used may be missing" in found.stopped
 
 
-def test_each_step_is_told_with_the_range_that_is_left(car):
-    steps: list[Step] = []
-    tradeoff(car, progress=steps.append)
+@pytest.mark.usefixtures("traded")
+def test_each_step_is_told_with_the_range_that_is_left(steps):
     assert steps[0] == Step(0, None, 26, None)
     assert [step.at_most for step in steps[1:]] == [26, 25]
     assert {step.first for step in steps[1:]} == {26}

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from pathlib import Path
 
 import pytest
 
@@ -14,14 +13,13 @@ from allocator.pricing import price
 from allocator.problem import Problem
 from allocator.reading import read_problem
 from allocator.starting import options_taken
-
-INFEASIBLE = Path(__file__).parents[1] / "cases" / "infeasible"
+from tests.case_folders import problem_folder
 
 
 @pytest.fixture(scope="module")
 def warm() -> Problem:
     """The machine that has no layout for the heat of one bundle, with wire of 2.5 mm2 too."""
-    given = read_problem(INFEASIBLE / "bundle")
+    given = read_problem(problem_folder("infeasible/bundle/problem"))
     output = replace(given.unit_types[0].outputs[0], wire_mm2=(1.0, 2.5))
     thick = replace(given.wires.wires[0], size="2.5 mm2", area_mm2=2.5)
     return replace(

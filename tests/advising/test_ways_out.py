@@ -27,17 +27,22 @@ from allocator.layout import INFEASIBLE, NOTHING_FOUND, OPTIMAL
 from allocator.pricing import price
 from allocator.problem import Problem
 from allocator.reading import read_problem
+from tests.case_folders import CASES, cases_of, problem_folder
 from tests.engine.draws import ALL, SMALL, draw
 from tests.oracle import least_by_cp_sat
-from tests.paths import PROBLEMS
+from tests.solved import demonstration
 
-FOLDER = Path(__file__).parents[1] / "cases" / "infeasible"
-CASES = tuple(sorted(case.name for case in FOLDER.iterdir()))
+WARM = problem_folder("by_hand/six-wires-each-sized-as-if-alone/problem")
+NAMES = tuple(cases_of("infeasible"))
+
+
+def folder(case: str) -> Path:
+    return problem_folder(f"infeasible/{case}/problem")
 
 
 @cache
 def problem(case: str) -> Problem:
-    return read_problem(FOLDER / case)
+    return read_problem(folder(case))
 
 
 @cache
@@ -48,19 +53,19 @@ def found(case: str) -> Infeasibility:
 
 
 def stated(case: str) -> dict[str, object]:
-    return tomllib.loads((FOLDER / case / "expected.toml").read_text(encoding="utf-8"))
+    return tomllib.loads((CASES / "infeasible" / case / "expected.toml").read_text(encoding="utf-8"))
 
 
 def test_there_are_twelve_causes_at_least() -> None:
-    assert len(CASES) >= 12
+    assert len(NAMES) >= 12
 
 
-@pytest.mark.parametrize("case", CASES)
+@pytest.mark.parametrize("case", NAMES)
 def test_a_case_has_no_layout(case: str) -> None:
     assert solve(problem(case)).status == INFEASIBLE
 
 
-@pytest.mark.parametrize("case", CASES)
+@pytest.mark.parametrize("case", NAMES)
 def test_a_case_is_explained(case: str) -> None:
     answer, expected = found(case), stated(case)
     assert answer.sentence == expected["sentence"]
@@ -70,7 +75,7 @@ def test_a_case_is_explained(case: str) -> None:
     assert (answer.least, answer.complete) == (True, True)
 
 
-@pytest.mark.parametrize("case", CASES)
+@pytest.mark.parametrize("case", NAMES)
 def test_each_way_out_of_a_case_is_one(case: str) -> None:
     for way in found(case).ways:
         changed = way.apply(problem(case))
@@ -80,7 +85,7 @@ def test_each_way_out_of_a_case_is_one(case: str) -> None:
         assert check(changed, layout).clean
 
 
-@pytest.mark.parametrize("case", CASES)
+@pytest.mark.parametrize("case", NAMES)
 def test_no_change_of_a_way_out_is_idle(case: str) -> None:
     for way in found(case).ways:
         for idle in way.changes:
@@ -88,7 +93,7 @@ def test_no_change_of_a_way_out_is_idle(case: str) -> None:
             assert solve(applied(problem(case), fewer)).status == INFEASIBLE, way.sentence
 
 
-@pytest.mark.parametrize("case", CASES)
+@pytest.mark.parametrize("case", NAMES)
 def test_a_way_out_says_what_would_be_written_where(case: str) -> None:
     for way in found(case).ways:
         for change in way.changes:
@@ -97,8 +102,13 @@ def test_a_way_out_says_what_would_be_written_where(case: str) -> None:
             assert change.before != change.after
 
 
-def test_a_problem_with_a_layout_has_no_reasons_against_it() -> None:
-    assert why_not(read_problem(PROBLEMS / "hill-climber")) is None
+WITH_A_LAYOUT = (demonstration("hill-climber", bundles=False), read_problem(WARM))
+"""As if each wire lay alone, and in a bundle so warm that it costs copper."""
+
+
+@pytest.mark.parametrize("asked", WITH_A_LAYOUT, ids=lambda asked: asked.name)
+def test_a_problem_with_a_layout_has_no_reasons_against_it(asked: Problem) -> None:
+    assert why_not(asked) is None
 
 
 def test_ways_out_of_drawn_problems_are_ways_out_by_the_oracle_too() -> None:
@@ -168,7 +178,7 @@ LIMITS = {
 
 
 def test_every_kind_of_limit_has_a_case_and_a_change_that_helps() -> None:
-    assert {one.limit.kind for case in CASES for one in found(case).shortfalls} == LIMITS
+    assert {one.limit.kind for case in NAMES for one in found(case).shortfalls} == LIMITS
     assert {kind for helped in HELPS.values() for kind in helped} == LIMITS
     assert {*RAISED} == LIMITS - {"feed", "start", "spare", "together", *KINDS_OF_BUNDLE.values()}
 
@@ -203,9 +213,10 @@ def test_a_search_that_found_nothing_is_explained_without_a_claim() -> None:
     assert [way.sentence for way in answer.ways] == stated("bank")["ways"]
 
 
-def test_where_nothing_has_to_be_passed_that_is_said() -> None:
+@pytest.mark.parametrize("asked", WITH_A_LAYOUT, ids=lambda asked: asked.name)
+def test_where_nothing_has_to_be_passed_that_is_said(asked: Problem) -> None:
     """A search was stopped early; the problem has a layout, and nothing is called a reason."""
-    answer = why_not(read_problem(PROBLEMS / "hill-climber"), status=NOTHING_FOUND)
+    answer = why_not(asked, status=NOTHING_FOUND)
     assert answer is not None
     assert (answer.reasons, answer.shortfalls, answer.ways, answer.proven) == ((), (), (), False)
     assert answer.sentence == "No limit that ties circuits together has to be passed: there may well be a layout."

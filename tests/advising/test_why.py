@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from dataclasses import replace
 from functools import cache
-from pathlib import Path
 
 import pytest
 
@@ -19,10 +18,11 @@ from allocator.advising.why import NoLayoutError
 from allocator.layout import FEASIBLE, OPTIMAL, Circuit, DirectCircuit, FittedUnit, PlacedWire
 from allocator.problem import Problem, Run, Supply
 from allocator.reading import read_problem
+from tests.case_folders import problem_folder
 from tests.engine.draws import ALL, SMALL, draw, draw_crowded
 from tests.oracle import least_by_cp_sat
 
-NEARER = Path(__file__).parents[1] / "cases" / "why" / "nearer"
+NEARER = problem_folder("why/nearer/problem")
 
 
 @cache

@@ -1,7 +1,7 @@
-"""Cases of the constraint families: two problem folders each, ``fits`` and ``fails``, that differ in one number.
+"""Cases of the constraint families: two problems each, ``fits.diff`` and ``fails.diff``, that differ in one number.
 
 A case is called after its family, with a word behind a dot where a family has more than one. ``expected.toml``
-beside the folders says why, adds up the objective by hand, and holds the answers.
+beside them says why, adds up the objective by hand, and holds the answers.
 """
 
 from __future__ import annotations
@@ -18,9 +18,9 @@ from allocator.layout import FEASIBLE, INFEASIBLE, NOTHING_FOUND, OPTIMAL
 from allocator.pricing import Pricing, Watch, price
 from allocator.problem import Problem
 from allocator.reading import read_problem
+from tests.case_folders import CASES, cases_of, problem_folder
 
-FOLDER = Path(__file__).parents[1] / "cases" / "families"
-NAMES = tuple(sorted(case.name for case in FOLDER.iterdir()))
+NAMES = tuple(cases_of("families"))
 FITS, FAILS = "fits", "fails"
 
 
@@ -37,14 +37,19 @@ def family_of(case: str) -> str:
     return case.split(".")[0]
 
 
+def folder(case: str, which: str) -> Path:
+    """One problem folder of a case."""
+    return problem_folder(f"families/{case}/{which}")
+
+
 def problem(case: str, which: str) -> Problem:
     """The problem of one folder of a case."""
-    return read_problem(FOLDER / case / which)
+    return read_problem(folder(case, which))
 
 
 def expected(case: str, which: str) -> Answer:
     """What the case says of one of its folders."""
-    stated = tomllib.loads((FOLDER / case / "expected.toml").read_text(encoding="utf-8"))[which]
+    stated = tomllib.loads((CASES / "families" / case / "expected.toml").read_text(encoding="utf-8"))[which]
     return Answer(stated["status"], stated.get("objective_g"))
 
 

@@ -11,12 +11,11 @@ from allocator.choosing import Model, build
 from allocator.choosing.families import FAMILIES
 from allocator.pricing import Option
 from allocator.reading import read_problem
+from tests.case_folders import problem_folder
 from tests.choosing.cases import whole
-from tests.paths import ROOT
 
 ROWS = Path(__file__).parent / "rows"
-CASES = Path("tests/cases/families")
-FOLDER_OF = {
+PROBLEM_OF = {
     "as_stated": "as_stated/fails",
     "bundle_heat_rows": "bundle_heat_rows/fails",
     "cables_side_by_side": "cables_side_by_side/fails",
@@ -27,16 +26,17 @@ FOLDER_OF = {
     "open_feeds": "feed_current/fits",
     "units_at_a_site": "units_at_a_site/fails",
 }
-"""The folder that shows the family's rows, where it is not that of the family's own case that fits."""
+"""The problem that shows the family's rows, where it is not the one of the family's own case that fits."""
 
 
-def text_of(family: str, folder: Path) -> str:
-    """What the columns in the rows mean, and the rows of one family, on the problem in a folder of this project."""
-    model = build(whole(read_problem(ROOT / folder)))
+def text_of(family: str) -> str:
+    """What the columns in the rows mean, and the rows of one family."""
+    name = f"families/{PROBLEM_OF.get(family, f'{family}/fits')}"
+    model = build(whole(read_problem(problem_folder(name))))
     rows = [row for name, row in model.rows if name == family]
     used = sorted({variable for row in rows for variable, _ in row.terms}, key=lambda v: v.index)
     meant = meanings(model)
-    lines = [f"problem {folder.as_posix()}", ""]
+    lines = [f"problem tests/cases/{name}", ""]
     lines += [f"{v.name}: {meant[v.name]}" for v in used if v.name in meant]
     return "\n".join([*lines, "", *map(str, rows)]) + "\n"
 
@@ -67,8 +67,7 @@ def write() -> None:
     """Write the golden text of every family."""
     ROWS.mkdir(exist_ok=True)
     for family in FAMILIES:
-        folder = CASES / FOLDER_OF.get(family, f"{family}/fits")
-        (ROWS / f"{family}.txt").write_text(text_of(family, folder), encoding="utf-8")
+        (ROWS / f"{family}.txt").write_text(text_of(family), encoding="utf-8")
 
 
 if __name__ == "__main__":

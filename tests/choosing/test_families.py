@@ -12,7 +12,7 @@ from allocator.choosing.families import FAMILIES, TIGHTENING
 from allocator.choosing.variables import variables
 from allocator.pricing import Pricing, price
 from allocator.solving import solve
-from tests.choosing.cases import FAILS, FITS, FOLDER, NAMES, answer, expected, family_of, problem, whole
+from tests.choosing.cases import FAILS, FITS, NAMES, answer, expected, family_of, folder, problem, whole
 from tests.engine.draws import ALL, SMALL, draw
 
 SEVERAL_OF_A_KIND = frozenset({"several sites", "sites", "mass", "if needed"})
@@ -30,7 +30,7 @@ def test_every_family_has_a_case_or_only_tightens() -> None:
 
 @pytest.mark.parametrize("case", NAMES)
 def test_the_two_folders_of_a_case_differ_in_one_number(case: str) -> None:
-    fits, fails = words(FOLDER / case / FITS), words(FOLDER / case / FAILS)
+    fits, fails = words(folder(case, FITS)), words(folder(case, FAILS))
     assert len(fits) == len(fails)
     changed = [(one, other) for one, other in zip(fits, fails, strict=True) if one != other]
     assert len(changed) == 1
@@ -92,7 +92,7 @@ def test_a_tightening_family_has_rows_in_drawn_problems(family: str) -> None:
 NUMBER = r"\d+(?:\.\d+)?"
 
 
-def words(folder: Path) -> list[str]:
+def words(of: Path) -> list[str]:
     """All files of a folder, with their names, as numbers and what stands between them."""
-    files = sorted(folder.iterdir())
+    files = sorted(of.iterdir())
     return [word for f in files for word in (f.name, *re.findall(rf"{NUMBER}|\D", f.read_text(encoding="utf-8")))]

@@ -17,10 +17,11 @@ from allocator.advising.forcing import Forced
 from allocator.checking import Report, Violation
 from allocator.layout import FEASIBLE, NOTHING_FOUND, Layout
 from allocator.solving import InternalError
-from tests.advising.test_ways_out import FOLDER
+from tests.advising.test_ways_out import folder
 from tests.advising.test_why import NEARER
 from tests.cli.running import allocator as run
 from tests.paths import PROBLEMS
+from tests.solved import solved
 
 HEAD = "nearer: why pump is where it is\npump is fed from pin 1 of unit rear at bench."
 
@@ -58,14 +59,14 @@ def test_without_a_load_the_dearest_compromises_are_listed() -> None:
 
 
 def test_where_nothing_fits_it_says_why_and_ends_with_1() -> None:
-    result = run("explain", FOLDER / "unit-rating", "lamp")
+    result = run("explain", folder("unit-rating"), "lamp")
     assert result.code == 1
     assert result.out.startswith("unit rating: infeasible\n")
     assert "1. Keep 1 A in reserve on 'front', not 2 A.\n" in result.out
 
 
 def test_solve_says_the_same_ways_out() -> None:
-    result = run("solve", FOLDER / "unit-rating")
+    result = run("solve", folder("unit-rating"))
     assert result.code == 1
     assert "1. Keep 1 A in reserve on 'front', not 2 A.\n" in result.out
 
@@ -78,7 +79,7 @@ def test_a_wrong_name_ends_with_2_and_the_name_that_is_near() -> None:
 
 @pytest.mark.parametrize(
     ("arguments", "key"),
-    [((NEARER, "pump"), "elsewhere"), ((NEARER,), "compromises"), ((FOLDER / "bank",), "ways_out")],
+    [((NEARER, "pump"), "elsewhere"), ((NEARER,), "compromises"), ((folder("bank"),), "ways_out")],
 )
 def test_the_answer_for_programs(arguments, key) -> None:
     body = json.loads(run("explain", *arguments, "--json").out)
@@ -86,14 +87,14 @@ def test_the_answer_for_programs(arguments, key) -> None:
 
 
 def test_what_a_way_out_changes_is_told_to_programs() -> None:
-    body = json.loads(run("explain", FOLDER / "spare", "--json").out)
+    body = json.loads(run("explain", folder("spare"), "--json").out)
     assert body["ways_out"][0]["changes"] == [
         {"table": "units", "row": "front", "field": "spare plain", "before": "1", "after": "0"}
     ]
 
 
 def test_what_is_being_tried_is_told_on_standard_error() -> None:
-    result = run("solve", FOLDER / "unit-rating")
+    result = run("solve", folder("unit-rating"))
     said = result.err.splitlines()
     assert said[1] == (
         "In condition 'all on' the loads draw 11.0 A, 1.0 A over what all units together may carry after unit_use and "
@@ -112,22 +113,22 @@ def test_advice_has_what_the_search_has_left_of_the_time(monkeypatch) -> None:
         return why_not_of(problem, **how)
 
     monkeypatch.setattr(allocator.advising.infeasibility, "why_not", why_not)
-    assert run("solve", FOLDER / "unit-rating", "--time-limit", "30").code == 1
-    assert run("explain", FOLDER / "unit-rating", "--time-limit", "30").code == 1
+    assert run("solve", folder("unit-rating"), "--time-limit", "30").code == 1
+    assert run("explain", folder("unit-rating"), "--time-limit", "30").code == 1
     assert all(0.0 < seconds < 30.0 for seconds in given)
     assert len(given) == 2
 
 
 def test_ctrl_c_while_looking_for_ways_out_leaves_the_verdict(monkeypatch) -> None:
     monkeypatch.setattr(allocator.advising.infeasibility, "why_not", Mock(side_effect=KeyboardInterrupt))
-    result = run("solve", FOLDER / "unit-rating")
+    result = run("solve", folder("unit-rating"))
     assert result.code == 130
     assert result.out.startswith("unit rating: infeasible\nFor these inputs no layout is possible: proven")
     assert "'allocator explain' does" in result.out
     assert result.err.endswith("interrupted: there may be other ways out\n")
 
 
-def test_ctrl_c_in_one_solve_ends_all_that_would_follow(monkeypatch) -> None:
+def test_ctrl_c_in_one_solve_ends_all_that_would_follow(monkeypatch, tmp_path) -> None:
     """The solver takes the signal and stops with what it has; the other site of the unit is not begun."""
     solves = []
 
@@ -140,7 +141,9 @@ def test_ctrl_c_in_one_solve_ends_all_that_would_follow(monkeypatch) -> None:
         return Forced(force, FEASIBLE, 2000.0, more_g=900.0, site=force.site)
 
     monkeypatch.setattr(allocator.advising.explanation, "forced", forced)
-    result = run("explain", PROBLEMS / "hill-climber", "engine computer")
+    (tmp_path / "layout.json").write_text(solved("hill-climber").to_json())
+    given = ("--layout", tmp_path / "layout.json")
+    result = run("explain", PROBLEMS / "hill-climber", "engine computer", *given)
     assert (result.code, len(solves)) == (130, 1)
     assert result.out.startswith("Hill climber: why engine computer is where it is\n")
     assert result.err.endswith("interrupted: what was still being solved then is not told, or not proven\n")
@@ -166,7 +169,7 @@ def finds_nothing(monkeypatch) -> None:
 @pytest.mark.usefixtures("finds_nothing")
 @pytest.mark.parametrize("command", ["solve", "explain"])
 def test_nothing_found_says_what_is_known_and_claims_nothing(command) -> None:
-    result = run(command, FOLDER / "bank")
+    result = run(command, folder("bank"))
     words = " ".join(result.out.split())
     assert result.code == 3
     assert "bank right of unit front at shelf" in words
@@ -178,7 +181,7 @@ def test_nothing_found_says_what_is_known_and_claims_nothing(command) -> None:
 @pytest.mark.usefixtures("finds_nothing")
 @pytest.mark.parametrize("command", ["solve", "explain"])
 def test_nothing_found_says_so_to_programs_too(command) -> None:
-    body = json.loads(run(command, FOLDER / "bank", "--json").out)
+    body = json.loads(run(command, folder("bank"), "--json").out)
     why = body["why"] if command == "solve" else body
     assert (body["status"], why["status"]) == ("nothing-found", "nothing-found")
     assert [one["over"] for one in why["shortfalls"]] == [1.0]
@@ -186,7 +189,7 @@ def test_nothing_found_says_so_to_programs_too(command) -> None:
 
 
 def test_solve_tells_programs_why_there_is_no_layout() -> None:
-    body = json.loads(run("solve", FOLDER / "together-needs", "--json").out)
+    body = json.loads(run("solve", folder("together-needs"), "--json").out)
     assert body["status"] == "infeasible"
     assert body["why"]["shortfalls"][0]["limit"] == "loads of together 'pair' on another unit than the rest"
     assert len(body["why"]["ways_out"]) == 1

@@ -1,15 +1,16 @@
-"""What the command prints into a pipe 80 columns wide, in a process of its own: plain text that fits."""
+"""What the command prints where no terminal is, 80 columns wide: plain text that fits.
+
+``test_solve.py`` holds that a process of its own prints so into a real pipe.
+"""
 
 from __future__ import annotations
 
-import os
 import re
-import subprocess
-import sys
 
 import pytest
 
 from tests.cli.example import write_example
+from tests.cli.running import allocator
 from tests.cli.test_help import COMMANDS
 
 SCHEDULE = "Item,No. off,Amps,Where fitted\nExtractor drum motor,1,9.7,drum\nCeiling lamp,2,0.7,\n"
@@ -31,23 +32,30 @@ RESULTS = {
 
 
 @pytest.fixture(scope="module")
-def home(tmp_path_factory):
+def made(tmp_path_factory):
+    """A folder with what the commands read."""
     path = tmp_path_factory.mktemp("plain")
     write_example(path)
     (path / "list.csv").write_text(SCHEDULE)
-    piped(path, "solve", "honey-trailer", "--out", "out")
+    assert allocator("solve", path / "honey-trailer", "--out", path / "out").code == 0
     return path
 
 
-def piped(folder, *arguments):
-    """Standard output and standard error of the command in a pipe; it must end well."""
-    wanted = {name: text for name, text in os.environ.items() if name not in ("FORCE_COLOR", "NO_COLOR")}
-    run = subprocess.run(
-        [sys.executable, "-c", "from allocator.__main__ import main; main()", *arguments],
-        cwd=folder, env={**wanted, "COLUMNS": "80", "TERM": "xterm-256color"}, capture_output=True, text=True,
-        check=True,
-    )  # fmt: skip
-    return run.stdout, run.stderr
+@pytest.fixture
+def piped(monkeypatch):
+    """Standard output and standard error of the command in a folder, on no terminal; it must end well."""
+    for name in ("FORCE_COLOR", "NO_COLOR"):
+        monkeypatch.delenv(name, raising=False)
+    monkeypatch.setenv("COLUMNS", "80")
+    monkeypatch.setenv("TERM", "xterm-256color")
+
+    def ran(folder, *arguments):
+        monkeypatch.chdir(folder)
+        result = allocator(*arguments)
+        assert result.code == 0, result.err
+        return result.out, result.err
+
+    return ran
 
 
 def unfit(text):
@@ -64,15 +72,15 @@ def test_what_is_not_plain_is_found():
 
 
 @pytest.mark.parametrize("command", COMMANDS)
-def test_help_is_plain(command, tmp_path):
+def test_help_is_plain(command, tmp_path, piped):
     out, err = piped(tmp_path, command, "--help")
     assert out.startswith("Usage: ")
     assert (unfit(out), err) == ([], "")
 
 
 @pytest.mark.parametrize("command", COMMANDS)
-def test_a_result_is_plain(command, home):
-    out, err = piped(home, *RESULTS[command])
+def test_a_result_is_plain(command, made, piped):
+    out, err = piped(made, *RESULTS[command])
     assert out + err
     assert unfit(out) == []
     assert unfit(err) == []

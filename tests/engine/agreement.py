@@ -11,7 +11,7 @@ from allocator.layout import INFEASIBLE, OPTIMAL, Layout
 from allocator.problem import Problem
 from allocator.solving import solve
 from tests.engine.damages import DAMAGES, decisions
-from tests.engine.draws import Size, draw, draw_crowded, draw_losing
+from tests.engine.draws import Size, draw, draw_crowded, draw_losing, draw_tiny_bundles
 from tests.oracle import NearTieError, least_by_cp_sat, least_by_trying_all
 
 
@@ -89,6 +89,17 @@ def _compare_bundles(seed: int, drawn: Callable[[int], Problem]) -> Tally:
     if layout.objective_g is not None:
         for good in (layout, decisions(layout)):
             tally.faults += [f"seed {seed}: {violation.text}" for violation in check(problem, good).violations]
+    return tally
+
+
+def compare_oracles(seed: int) -> Tally:
+    """The oracles against each other on a draw of few loads in which bundles count."""
+    problem = draw_tiny_bundles(seed)
+    least, tried = least_by_cp_sat(problem), least_by_trying_all(problem)
+    tally = Tally(drawn=1, feasible=int(least is not None))
+    tally.bundled += least_by_cp_sat(problem, alone=True) != least
+    if tried != least:
+        tally.faults.append(f"seed {seed}: CP-SAT {least} g, trying all {tried} g")
     return tally
 
 

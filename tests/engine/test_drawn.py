@@ -16,15 +16,15 @@ from tests.engine.draws import ALL, BESIDE, SINGLE, SMALL, TINY, Size, draw
 from tests.oracle import least_by_cp_sat
 
 CHUNKS = [
-    pytest.param(TINY, SINGLE, range(40), True, id="tiny, single loads"),
-    pytest.param(TINY, ALL, range(70), True, id="tiny, every feature, first"),
-    pytest.param(TINY, ALL, range(200, 270), True, id="tiny, every feature, second"),
-    pytest.param(SMALL, SINGLE, range(40), False, id="small, single loads"),
-    pytest.param(SMALL, ALL, range(40), False, id="small, every feature, first"),
-    pytest.param(SMALL, ALL, range(100, 140), False, id="small, every feature, second"),
+    pytest.param(TINY, SINGLE, range(30), True, id="tiny, single loads"),
+    pytest.param(TINY, ALL, range(50), True, id="tiny, every feature, first"),
+    pytest.param(TINY, ALL, range(200, 250), True, id="tiny, every feature, second"),
+    pytest.param(SMALL, SINGLE, range(24), False, id="small, single loads"),
+    pytest.param(SMALL, ALL, range(20), False, id="small, every feature, first"),
+    pytest.param(SMALL, ALL, range(100, 124), False, id="small, every feature, second"),
     pytest.param(TINY, ALL | {"peaks", "starts"}, range(40), True, id="tiny, starts"),
     pytest.param(TINY, ALL | BESIDE, range(60), False, id="tiny, starts and other wires"),
-    pytest.param(SMALL, ALL | BESIDE, range(25, 55), False, id="small, starts and other wires"),
+    pytest.param(SMALL, ALL | BESIDE, range(30, 52), False, id="small, starts and other wires"),
 ]
 
 
@@ -39,19 +39,27 @@ def test_the_engine_and_the_oracles_find_the_same_least_objective(
     assert tally.share >= 0.4
 
 
+SLOW = (22, 43, 51, 65, 86, 103, 114, 118)
+"""Draws on which CP-SAT needs seconds each; ``python -m benchmarks.drawn 120 --first 0 --bundles`` has them too."""
+
+
 @pytest.mark.parametrize("first", range(0, 120, 40))
 def test_in_bundles_the_engine_and_the_oracle_find_the_same_least_objective(first: int) -> None:
     tally = Tally()
     for seed in range(first, first + 40):
-        tally.add(compare_crowded(seed))
+        if seed not in SLOW:
+            tally.add(compare_crowded(seed))
     assert tally.faults == []
     assert tally.ties <= 1
     assert tally.feasible >= 12
     assert tally.bundled / tally.feasible >= 0.25
 
 
-LOSING = [22, 43, 45, 62, 107, 114, 115, 125, 142, 162, 181]
-"""Draws in which the drops of the least layout count; in all but one no other layout does at the same objective."""
+LOSING = [45, 62, 107, 115, 142, 162, 240, 245, 250, 262, 320, 325]
+"""Draws in which the drops of the least layout count; in all but one no other layout does at the same objective.
+
+Those on which CP-SAT needs long are left to ``python -m benchmarks.drawn 350 --first 0 --losing``.
+"""
 
 
 def test_where_warm_bundles_cost_too_many_volts_the_engine_and_the_oracle_find_the_same_least_objective() -> None:
@@ -81,7 +89,7 @@ def test_draws_that_once_showed_a_fault_agree(size: Size, seed: int) -> None:
 def test_the_check_takes_every_layout_and_refuses_it_after_each_damage() -> None:
     tally = Tally()
     for size in (TINY, SMALL):
-        for seed in range(500, 530):
+        for seed in range(500, 524):
             tally.add(compare(seed, size, ALL, try_all=False, damage=True))
     assert tally.faults == []
     assert {name for name in DAMAGES if tally.damages[name] < 3} == set()

@@ -1,7 +1,7 @@
 """Every word of the problem format that changes the answer does so.
 
-A pair is a folder of tests/cases/words, called ``table.word``: two problems that differ in that word alone, and
-``expected.toml`` with a sentence on why their answers differ, and in what.
+A pair is a folder of tests/cases/words, called ``table.word``: two problems that differ in that word alone,
+``one.diff`` and ``other.diff``, and ``expected.toml`` with a sentence on why their answers differ, and in what.
 """
 
 from __future__ import annotations
@@ -18,14 +18,14 @@ from allocator.layout import INFEASIBLE, OPTIMAL, Layout
 from allocator.problem import Problem
 from allocator.reading import read_problem
 from allocator.solving import solve
+from tests.case_folders import CASES, cases_of, problem_folder
 from tests.engine.agreement import agrees
 from tests.engine.facts import answer, beyond_the_oracle, expected, facts, unlike, why
 from tests.engine.vocabulary import WORDS, differing
 from tests.oracle import least_by_cp_sat
-from tests.paths import ROOT
 
-PAIRS = ROOT / "tests" / "cases" / "words"
-WITH_A_PAIR = frozenset(path.name for path in PAIRS.iterdir())
+PAIRS = CASES / "words"
+WITH_A_PAIR = frozenset(cases_of("words"))
 
 HOLDS_WORDS = "holds words that have their own pairs"
 NAME = "a name: with another one throughout the answer is the same under that name, which a test below holds"
@@ -69,7 +69,7 @@ BOTH = [f"{word}/{side}" for word in OBEYED for side in ("one", "other")]
 
 @cache
 def problem(name: str) -> Problem:
-    return read_problem(PAIRS / name)
+    return read_problem(problem_folder(f"words/{name}"))
 
 
 @cache
@@ -84,7 +84,7 @@ def test_every_word_has_a_pair_or_a_reason() -> None:
 
 @pytest.mark.parametrize("word", sorted(WITH_A_PAIR))
 def test_the_problems_of_a_pair_differ_in_their_word_alone(word: str) -> None:
-    assert differing(PAIRS / word / "one", PAIRS / word / "other") == {word}
+    assert differing(*(problem_folder(f"words/{word}/{side}") for side in ("one", "other"))) == {word}
 
 
 @pytest.mark.parametrize("word", OBEYED)
@@ -165,7 +165,7 @@ RENAMED = {
 @pytest.mark.parametrize("word", sorted(RENAMED))
 def test_under_another_name_the_answer_is_the_same(word: str, tmp_path: Path) -> None:
     name, old, new = RENAMED[word]
-    for file in (PAIRS / name).iterdir():
+    for file in problem_folder(f"words/{name}").iterdir():
         text = file.read_text(encoding="utf-8")
         (tmp_path / file.name).write_text(text.replace(old, new), encoding="utf-8")
     renamed = read_problem(tmp_path)

@@ -90,7 +90,8 @@ class _Search:
         """Give the next load each of its circuits."""
         fed = {name for option in chosen for name in option.loads}
         waiting = [name for name in by_load if name not in fed]
-        least = sum(min([0, *(self.price(o) for o in by_load[name])]) for name in waiting)
+        # the options of a load are in the order of their price
+        least = sum(min([0, *(self.price(o) for o in by_load[name][:1])]) for name in waiting)
         if (best is not None and cost + least >= best) or not self.bearable(sites, chosen):
             return best
         if not waiting:
@@ -139,7 +140,8 @@ class _Search:
         for name in sites:
             mine = [o for o in chosen if o.unit == name]
             spare = limit_ma(problem.unit[name].spare_current_a)
-            good = [f for f in cables[name] if f.capacity_ma >= worst_ma(problem, mine) + spare]
+            worst = worst_ma(problem, mine) + spare
+            good = [f for f in cables[name] if f.capacity_ma >= worst]
             enough.append([f for f in good if stands_starts(problem, f, mine, spare)])
         for laid in product(*enough):
             total = cost + sum(f.cost_mg for f in laid)

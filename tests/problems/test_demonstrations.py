@@ -8,36 +8,28 @@ from __future__ import annotations
 
 import csv
 from dataclasses import replace
-from functools import cache
 
 import pytest
 
 from allocator.checking import check
 from allocator.layout import INFEASIBLE, OPTIMAL, Layout
 from allocator.problem import SOURCE, Bundling, Fit, Problem, Supply
-from allocator.reading import read_problem
 from allocator.solving import solve
-from benchmarks.demonstrations import as_if_alone
+from tests import solved as shared
 from tests.paths import PROBLEMS
 from tests.showing.lists.opened import assert_sums
+from tests.solved import demonstration as problem
 
 NAMES = sorted(path.parent.name for path in PROBLEMS.glob("*/problem.toml"))
 
 
-@cache
-def problem(name: str) -> Problem:
-    return read_problem(PROBLEMS / name)
-
-
-@cache
 def unbundled(name: str) -> Problem:
-    return as_if_alone(problem(name))
+    return problem(name, bundles=False)
 
 
-@cache
 def solved(name: str) -> Layout:
     """The least layout as if each wire lay alone."""
-    return solve(unbundled(name))
+    return shared.solved(name, bundles=False)
 
 
 def rows(name: str) -> list[dict[str, str]]:
@@ -82,7 +74,7 @@ def test_each_is_held_by_the_heat_of_its_bundles() -> None:
 
 def in_bundles(name: str, gap: float) -> Layout:
     """A layout in bundles that passes the check and is dearer than with each wire alone."""
-    layout = solve(problem(name), gap=gap)
+    layout = shared.solved(name, gap=gap)
     assert [violation.text for violation in check(problem(name), layout).violations] == []
     assert (layout.objective_g or 0.0) > (solved(name).objective_g or 0.0)
     assert_sums(problem(name), Layout.from_json(layout.to_json()))

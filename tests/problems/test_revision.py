@@ -9,16 +9,14 @@ from allocator.checking import check
 from allocator.layout import INFEASIBLE, OPTIMAL, Layout
 from allocator.showing.lists import build_of
 from allocator.showing.whole_wires import wires_of
-from allocator.solving import solve
-from benchmarks.demonstrations import read_as_if_alone
-from tests.paths import PROBLEMS
+from tests.solved import demonstration, solved
 
-LATER = read_as_if_alone(PROBLEMS / "clinic-van-later")
+LATER = demonstration("clinic-van-later", bundles=False)
 
 
 @pytest.fixture(scope="module")
 def built() -> Layout:
-    return solve(read_as_if_alone(PROBLEMS / "clinic-van"))
+    return solved("clinic-van", bundles=False)
 
 
 @pytest.fixture(scope="module")

@@ -2,32 +2,30 @@
 
 from __future__ import annotations
 
-from pathlib import Path
-
 import pytest
 
 from allocator.problem import ProblemError
 from allocator.reading import read_problem
+from tests.case_folders import CASES, cases_of, problem_folder
 
-BROKEN = Path(__file__).parents[1] / "cases" / "broken"
-FOLDERS = sorted(folder for folder in BROKEN.iterdir() if folder.is_dir())
+BROKEN = cases_of("broken")
 
 
-@pytest.mark.parametrize("folder", FOLDERS, ids=lambda folder: folder.name)
-def test_a_broken_folder_is_refused_with_its_whole_report(folder: Path) -> None:
+@pytest.mark.parametrize("case", BROKEN)
+def test_a_broken_folder_is_refused_with_its_whole_report(case: str) -> None:
     with pytest.raises(ProblemError) as refusal:
-        read_problem(folder)
-    assert str(refusal.value) + "\n" == (folder / "expected.txt").read_text(encoding="utf-8")
+        read_problem(problem_folder(f"broken/{case}/problem"))
+    assert str(refusal.value) + "\n" == (CASES / "broken" / case / "expected.txt").read_text(encoding="utf-8")
 
 
 def test_there_are_many_broken_folders() -> None:
-    assert len(FOLDERS) >= 45
+    assert len(BROKEN) >= 45
 
 
-@pytest.mark.parametrize("folder", FOLDERS, ids=lambda folder: folder.name)
-def test_every_mistake_says_where_it_is_and_what_would_do(folder: Path) -> None:
+@pytest.mark.parametrize("case", BROKEN)
+def test_every_mistake_says_where_it_is_and_what_would_do(case: str) -> None:
     with pytest.raises(ProblemError) as refusal:
-        read_problem(folder)
+        read_problem(problem_folder(f"broken/{case}/problem"))
     for mistake in refusal.value.mistakes:
         assert mistake.table
         assert mistake.wrong

@@ -2,27 +2,23 @@
 
 from __future__ import annotations
 
-from pathlib import Path
-
 import pytest
 
 from allocator.reading import read_problem
+from tests.case_folders import cases_of, files_of, problem_folder
 
-ODD = Path(__file__).parents[1] / "cases" / "odd"
-CASES = sorted(case for case in ODD.iterdir() if case.is_dir())
-
-
-@pytest.mark.parametrize("case", CASES, ids=lambda case: case.name)
-def test_an_odd_folder_reads_like_its_plain_twin(case: Path) -> None:
-    assert read_problem(case / "folder") == read_problem(case / "twin")
+CASES = cases_of("odd")
 
 
-@pytest.mark.parametrize("case", CASES, ids=lambda case: case.name)
-def test_the_twins_are_not_written_alike(case: Path) -> None:
-    def written(folder: Path) -> dict[str, bytes]:
-        return {file.name: file.read_bytes() for file in folder.iterdir()}
+@pytest.mark.parametrize("case", CASES)
+def test_an_odd_folder_reads_like_its_plain_twin(case: str) -> None:
+    odd, plain = (read_problem(problem_folder(f"odd/{case}/{which}")) for which in ("folder", "twin"))
+    assert odd == plain
 
-    assert written(case / "folder") != written(case / "twin")
+
+@pytest.mark.parametrize("case", CASES)
+def test_the_twins_are_not_written_alike(case: str) -> None:
+    assert files_of(f"odd/{case}/folder") != files_of(f"odd/{case}/twin")
 
 
 def test_there_are_enough_odd_folders() -> None:

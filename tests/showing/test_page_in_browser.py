@@ -11,13 +11,10 @@ import pytest
 
 from allocator.layout import Layout
 from allocator.problem import Problem
-from allocator.reading import read_problem
 from allocator.showing.page import html
-from allocator.solving import solve
-from benchmarks.demonstrations import as_if_alone
-from tests.paths import PROBLEMS
 from tests.showing.samples import LAYOUT, PROBLEM
 from tests.showing.test_tradeoffs import FOUND
+from tests.solved import demonstration, solved
 
 CHROMIUM = shutil.which("chromium")
 if CHROMIUM is None:
@@ -147,10 +144,10 @@ def a_table_is_sorted_and_filtered(one: Opened, layout: Layout) -> None:
 
 @pytest.mark.parametrize("name", DEMONSTRATIONS)
 def test_the_page_of_a_demonstration_problem_works(name, open_page):
-    problem = read_problem(PROBLEMS / name)
-    if name == "pilot-boat":  # in bundles its first layout takes a minute
-        problem = as_if_alone(problem)
-    layout = solve(problem, gap=0.3)  # the first layout found will do for a page
+    bundles = name != "pilot-boat"  # in bundles its first layout takes a minute
+    problem = demonstration(name, bundles=bundles)
+    # the first layout found will do for a page; these are found for other tests too
+    layout = solved(name, bundles=bundles, gap=0.25 if name in ("clinic-van", "crop-sprayer") else 0.0)
     text = html(problem, layout)
 
     one = open_page(text, DESKTOP)

@@ -11,11 +11,11 @@ from allocator.problem import GivenWire, Problem, Supply, Unit
 from allocator.reading import read_problem
 from allocator.solving import solve
 from tests.advising.revising.changed import before
+from tests.choosing.cases import FAILS, FITS, problem
 from tests.cli.example import write_example
 from tests.engine.damages import DAMAGES
 from tests.engine.draws import ALL, TINY, draw
 from tests.oracle.revision import least_revision
-from tests.paths import ROOT
 
 
 @pytest.fixture(scope="module")
@@ -476,8 +476,7 @@ def test_drawn_problems_are_revised_as_by_trying_everything(seeds, move_g, resit
 
 def test_a_wire_that_loses_too_much_among_wires_that_got_warmer_is_made_anew() -> None:
     """A lamp between two heaters that draw more than when it was built: its wire is still one to choose from."""
-    case = ROOT / "tests/cases/families/drops_between_warm_bundles"
-    cooler, warmer = (read_problem(case / which) for which in ("fits", "fails"))
+    cooler, warmer = (problem("drops_between_warm_bundles", which) for which in (FITS, FAILS))
     thin = cooler.wires.wires[0]
     table = replace(cooler.wires, wires=(thin, replace(thin, size="16 g/m", area_mm2=1.6 * thin.area_mm2)))
     built = solve(replace(cooler, wires=table))
