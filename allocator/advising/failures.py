@@ -12,6 +12,7 @@ from allocator.checking.prepare import prepare
 from allocator.layout import Layout
 from allocator.notebook import shown
 from allocator.problem import Load, Problem
+from allocator.table import JOIN, Table, keyed, texts
 
 if TYPE_CHECKING:
     from pandas import DataFrame
@@ -106,32 +107,29 @@ class Failures:
     def _repr_html_(self) -> str:
         worst = self.worst(len(self.failures))
         rows = [(one.object, len(one.loads), one.most_lost.current_a, one.gone, one.degraded) for one in worst]
-        headings = ("failure", "loads", "current_a", "functions gone", "functions degraded")
-        return shown("Single failures", [("fed by nothing", self.unfed)] if self.unfed else [], headings, rows)
+        columns = texts("failure", "loads", "current_a", "functions gone", "functions degraded")
+        listed = Table(columns=columns, rows=tuple(rows))
+        return shown("Single failures", [("fed by nothing", self.unfed)] if self.unfed else [], listed)
 
     def frame(self) -> DataFrame:
         """One row per failure and condition: kind, object, condition, number of loads lost, their A and names."""
-        from pandas import DataFrame
-
-        columns = ["kind", "object", "condition", "count", "current_a", "loads"]
-        rows = [
-            (one.kind, one.object, lost.condition, len(lost.loads), lost.current_a, "; ".join(lost.loads))
+        columns = keyed("kind", "object", "condition", "count", "current_a", "loads")
+        rows = tuple(
+            (one.kind, one.object, lost.condition, len(lost.loads), lost.current_a, JOIN.join(lost.loads))
             for one in self.failures
             for lost in one.conditions
-        ]
-        return DataFrame(rows, columns=columns)
+        )
+        return Table(columns=tuple(columns), rows=rows).frame()
 
     def function_frame(self) -> DataFrame:
         """One row per failure and function that it takes loads from."""
-        from pandas import DataFrame
-
-        columns = ["kind", "object", "function", "taken", "left", "loads", "survive", "asked", "gone"]
-        rows = [
+        columns = texts("kind", "object", "function", "taken", "left", "loads", "survive", "asked", "gone")
+        rows = tuple(
             (one.kind, one.object, hit.function, hit.taken, hit.left, hit.loads, hit.survive, hit.asked, hit.gone)
             for one in self.failures
             for hit in one.hits
-        ]
-        return DataFrame(rows, columns=columns)
+        )
+        return Table(columns=columns, rows=rows).frame()
 
 
 def failures(problem: Problem, layout: Layout) -> Failures:

@@ -16,11 +16,12 @@ from allocator.choosing.rows import at_most
 from allocator.choosing.variables import Term
 from allocator.clock import TimeUpError
 from allocator.layout import FEASIBLE, INFEASIBLE, NOTHING_FOUND, OPTIMAL, Layout
-from allocator.notebook import framed
+from allocator.notebook import shown
 from allocator.pricing import Pricing, Watch, price, relaxation
 from allocator.problem import Problem
 from allocator.search import Clock, Found, better, made_good
 from allocator.solving import InternalError
+from allocator.table import Table, keyed, table_of
 
 if TYPE_CHECKING:
     from pandas import DataFrame
@@ -61,14 +62,15 @@ class Tradeoff:
 
     def _repr_html_(self) -> str:
         facts = [("status", self.status), ("stopped", self.stopped)]
-        return framed(f"{self.problem}: copper against {self.against}", facts, self.frame())
+        return shown(f"{self.problem}: copper against {self.against}", facts, self.table())
+
+    def table(self) -> Table:
+        """One row a point."""
+        return table_of(keyed("outputs_used", "units_fitted", "copper_g", "bound_g", "proven"), self.points)
 
     def frame(self) -> DataFrame:
-        """One row a point."""
-        from pandas import DataFrame
-
-        names = ["outputs_used", "units_fitted", "copper_g", "bound_g", "proven"]
-        return DataFrame([{name: getattr(point, name) for name in names} for point in self.points], columns=names)
+        """The same for pandas."""
+        return self.table().frame()
 
 
 @dataclass(frozen=True, slots=True)

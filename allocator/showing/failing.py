@@ -6,7 +6,13 @@ from collections.abc import Iterator
 
 from allocator.advising.failures import Failure, Failures
 from allocator.problem import Problem
-from allocator.showing.blocks import Block, Column, Heading, Paragraph, Table, counted, listed, number
+from allocator.showing.blocks import Block, Heading, Paragraph, counted, listed
+from allocator.table import Row, Table, count, figure, text
+
+_COLUMNS = (
+    text("failure"), count("loads\nin all"), count("at\nonce"), figure("A\nthen", digits=1), text("in"),
+    count("functions\ngone"), count("degraded"),
+)  # fmt: skip
 
 
 def failing(problem: Problem, found: Failures) -> tuple[Block, ...]:
@@ -14,31 +20,21 @@ def failing(problem: Problem, found: Failures) -> tuple[Block, ...]:
     worst = found.worst()
     if not worst and not found.unfed:
         return ()
-    columns = (
-        Column(heading="failure"),
-        Column(heading="loads\nin all", number=True),
-        Column(heading="at\nonce", number=True),
-        Column(heading="A\nthen", number=True),
-        Column(heading="in"),
-        Column(heading="functions\ngone", number=True),
-        Column(heading="degraded", number=True),
-    )
-    rows = tuple(_row(one) for one in worst)
-    tables = (Table(title="", columns=columns, rows=rows),) if rows else ()
+    tables = (Table(columns=_COLUMNS, rows=tuple(map(_row, worst))),) if worst else ()
     lines = [Paragraph(f"* {line}") for line in gone_lines(problem, found)]
     return (Heading("Single failures that lose the most"), *tables, *lines, *unfed(found))
 
 
-def _row(one: Failure) -> tuple[str, ...]:
+def _row(one: Failure) -> Row:
     most = one.most_lost
     return (
         called(one),
-        f"{len(one.loads)}",
-        f"{len(most.loads)}",
-        number(most.current_a, 1),
-        most.condition if most.loads else "",
-        f"{len(one.gone)}",
-        f"{len(one.degraded)}",
+        len(one.loads),
+        len(most.loads),
+        most.current_a,
+        most.condition if most.loads else None,
+        len(one.gone),
+        len(one.degraded),
     )
 
 
