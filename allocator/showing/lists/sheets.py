@@ -74,15 +74,15 @@ def _fill(sheet: Worksheet, one: Table, heading: Format, formats: Sequence[Forma
 
 def _put(sheet: Worksheet, row: int, column: int, value: Cell, format_: Format) -> None:
     """A value as it is: text is never a formula, and what no workbook takes becomes '?'."""
-    words = "" if value is None else f"{value}"
+    cell = "" if value is None else f"{value}"
     if isinstance(value, int | float):
         sheet.write_number(row, column, value, format_)
-    elif not words:
+    elif not cell:
         sheet.write_blank(row, column, None, format_)
-    elif words.startswith(("https://", "http://")) and len(words) <= LONGEST_LINK:
-        sheet.write_url(row, column, fit_for_xml(words), format_)
+    elif cell.startswith(("https://", "http://")) and len(cell) <= LONGEST_LINK:
+        sheet.write_url(row, column, fit_for_xml(cell), format_)
     else:
-        sheet.write_string(row, column, fit_for_xml(words), format_)
+        sheet.write_string(row, column, fit_for_xml(cell), format_)
 
 
 def _format(column: Column) -> str:

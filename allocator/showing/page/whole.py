@@ -6,7 +6,7 @@ import json
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from importlib import resources
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from allocator.advising.failures import failures_of
 from allocator.advising.tradeoff import Tradeoff
@@ -35,6 +35,9 @@ from allocator.showing.tradeoffs import traded_alone
 from allocator.showing.violations import verdict_of
 from allocator.showing.weak_points import margins_listed
 from allocator.table import Table
+
+if TYPE_CHECKING:
+    from jinja2 import Environment
 
 STATUS = {
     OPTIMAL: "proven optimal",
@@ -80,6 +83,11 @@ def html(problem: Problem, layout: Layout, tradeoff: Tradeoff | None = None) -> 
 
 def page_of(build: Build, tradeoff: Tradeoff | None = None) -> str:
     """The same of a layout that has been checked."""
+    return _look().get_template("page.html.j2").render(**_parts(build, tradeoff), **_embedded())
+
+
+def _look() -> Environment:
+    """The templates, and how they know blocks apart and read cells."""
     from jinja2 import Environment, PackageLoader, StrictUndefined
 
     environment = Environment(
@@ -93,7 +101,7 @@ def page_of(build: Build, tradeoff: Tradeoff | None = None) -> str:
     environment.tests.update(
         heading=lambda block: isinstance(block, Heading), table=lambda block: isinstance(block, Table)
     )
-    return environment.get_template("page.html.j2").render(**_parts(build, tradeoff), **_embedded())
+    return environment
 
 
 def _parts(build: Build, tradeoff: Tradeoff | None) -> dict[str, Any]:

@@ -9,7 +9,7 @@ from allocator.checking.volts import volts_of
 from allocator.problem import Bulkhead, Bundling, ContactSet
 from allocator.showing.loaded import loaded_outputs
 from allocator.showing.page.abouts import _stretches, abouts
-from allocator.showing.records import wire_records
+from allocator.showing.records import wires
 from allocator.showing.runs import stretches
 from tests.showing import warm
 from tests.showing.samples import LAYOUT, PROBLEM
@@ -18,7 +18,8 @@ from tests.showing.samples import LAYOUT, PROBLEM
 def told(problem=PROBLEM, layout=LAYOUT):
     context, whole = prepare(problem, layout), complete(problem, layout)
     found = abouts(
-        context, whole, stretches(context, whole), loaded_outputs(context), volts_of(context).loads, wire_records(whole)
+        context, whole, stretches(context, whole), loaded_outputs(context), volts_of(context).loads,
+        wires(whole).records(),
     )
     return {(one.kind, one.name): one for one in found}
 
