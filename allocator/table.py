@@ -33,15 +33,15 @@ class Column:
     """One column. ``key`` names it for programs, ``name`` and ``unit`` head it for people.
 
     ``kind`` is text, figure, count, or what is left to be filled in by hand. Of a figure so many ``digits`` are shown
-    after the point (None: as many as it needs); where ``significant`` is given, people read so many in all. ``right``:
-    it stands to the right. ``whole``: text that is not broken over two lines.
+    after the point; where ``significant`` is given, text shows so many in all and no idle zeros. ``right``: it stands
+    to the right. ``whole``: text that is not broken over two lines.
     """
 
     key: str
     name: str
     kind: str = TEXT
     unit: str = ""
-    digits: int | None = 2
+    digits: int = 2
     significant: int | None = None
     right: bool = False
     whole: bool = False
@@ -67,9 +67,10 @@ def texts(*names: str) -> tuple[Column, ...]:
     return tuple(map(text, names))
 
 
-def figure(name: str, unit: str = "", digits: int | None = 2, *, key: str = "") -> Column:
+def figure(name: str, unit: str = "", digits: int = 2, *, significant: int | None = None, key: str = "") -> Column:
     """A column of figures in a unit, called ``NAME [UNIT]``; a share is given in ``%``, a pure number without unit."""
-    return Column(key=key or _called(name, unit), name=name, kind=FIGURE, unit=unit, digits=digits, right=True)
+    key = key or _called(name, unit)
+    return Column(key=key, name=name, kind=FIGURE, unit=unit, digits=digits, significant=significant, right=True)
 
 
 def count(name: str, *, key: str = "") -> Column:

@@ -9,7 +9,7 @@ from typing import NamedTuple
 
 from allocator.layout import Layout, Totals
 from allocator.notebook import shown
-from allocator.table import FIGURE, Column, Table, text
+from allocator.table import Table, figure, text
 
 RELATIVE = 1e-9  # every comparison of the check allows this share
 
@@ -37,8 +37,9 @@ class Violation:
         return f"{self.rule}: {self.text}"
 
 
-_AMOUNT = Column(key="amount", name="amount", kind=FIGURE, digits=3, significant=4, right=True)
-_COLUMNS = (text("rule"), text("object"), _AMOUNT, text("unit", whole=True), text("what"))
+_COLUMNS = (
+    text("rule"), text("object"), figure("amount", digits=3, significant=4), text("unit", whole=True), text("what"),
+)  # fmt: skip
 
 
 def violation_table(found: Iterable[Violation]) -> Table:

@@ -31,7 +31,7 @@ def cell_text(cell: Cell, column: Column) -> str:
     if isinstance(cell, int | float) and column.significant is not None:
         return short(float(f"{cell:.{column.significant}g}"))
     if isinstance(cell, int | float) and column.kind == FIGURE:
-        return short(cell) if column.digits is None else number(cell, column.digits)
+        return number(cell, column.digits)
     if isinstance(cell, int | float) and column.kind == COUNT:
         return f"{cell:,}"
     return "" if cell is None else f"{cell}"

@@ -10,7 +10,7 @@ from allocator.showing.blocks import Block, Heading, Paragraph, counted, number
 from allocator.table import Row, Table, figure, text
 
 _COLUMNS = (
-    text("loads"), text("", whole=True), text("fed from"), figure("trip,\nfuse", "A", None), text("wires"),
+    text("loads"), text("", whole=True), text("fed from"), figure("trip,\nfuse", "A", significant=10), text("wires"),
     figure("copper\ng", digits=1),
 )  # fmt: skip
 

@@ -13,8 +13,8 @@ from allocator.showing.records import wires
 from allocator.table import JOIN, Row, Table, figure, text
 
 _COLUMNS = (
-    text("label"), text("way"), text("wire", whole=True), figure("", "degC", None), figure("", "m"),
-    figure("trip, fuse", "A", None), figure("factor"),
+    text("label"), text("way"), text("wire", whole=True), figure("", "degC", significant=10), figure("", "m"),
+    figure("trip, fuse", "A", significant=10), figure("factor"),
 )  # fmt: skip
 
 NOTE = (

@@ -45,7 +45,7 @@ def _sizes(demand: Demand) -> Table:
     return Table(
         title="Outputs by size",
         columns=(
-            figure("rating", "A", None), figure("carries", "A"), count("loads"), count("outputs"),
+            figure("rating", "A", significant=10), figure("carries", "A"), count("loads"), count("outputs"),
             count(_reserve(demand)),
         ),
         rows=tuple(

@@ -12,8 +12,8 @@ from allocator.table import Row, Table, count, figure, text
 _LOAD = (text("feeds"), figure("", "A"))
 _WIRE = (text("wire", whole=True), figure("", "m"))
 _DROP = figure("drop", "%")
-_COLUMNS = (text("pin", whole=True), text("class"), *_LOAD, figure("trip", "A", None), *_WIRE, _DROP)
-_DIRECT_COLUMNS = (text("source"), *_LOAD, figure("fuse", "A", None), *_WIRE, _DROP)
+_COLUMNS = (text("pin", whole=True), text("class"), *_LOAD, figure("trip", "A", significant=10), *_WIRE, _DROP)
+_DIRECT_COLUMNS = (text("source"), *_LOAD, figure("fuse", "A", significant=10), *_WIRE, _DROP)
 _GIVEN_COLUMNS = (text("given"), text("route"), count("cores"), figure("A each"), *_WIRE)
 
 

@@ -96,7 +96,7 @@ def test_numbers_have_thousands_set_apart_and_nothing_when_unknown():
     ("cell", "column", "said"),
     [
         (1234.567, figure("length", "m"), "1,234.57"),
-        (7.5, figure("trip", "A", None), "7.5"),
+        (7.5, figure("trip", "A", significant=10), "7.5"),
         (1234, count("wires"), "1,234"),
         (1234, text("number"), "1234"),
         ("none left", figure("room"), "none left"),
