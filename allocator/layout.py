@@ -13,7 +13,7 @@ from typing import Any
 from allocator.notebook import shown
 from allocator.problem.near_misses import suggestion
 from allocator.strict_json import StrictJsonError, parsed
-from allocator.table import Row, Table, texts
+from allocator.table import Row, Table, keyed
 
 FORMAT = "allocator-layout/1"
 MOST = 1e15  # no figure of a layout comes near it: what is larger was not meant
@@ -199,7 +199,7 @@ class Layout:
         ]
         rows: list[Row] = [(one.loads, one.unit, one.pins, one.current_a, one.trip_a) for one in self.circuits]
         rows += [(one.load, one.source, "", one.current_a, one.fuse_a) for one in self.direct]
-        columns = texts("loads", "unit or source", "pins", "current_a", "trip or fuse_a")
+        columns = keyed("loads", "unit or source", "pins", "current_a", "trip or fuse_a")
         return shown(f"Layout of {self.problem}", facts, Table(columns=columns, rows=tuple(rows)))
 
     @staticmethod

@@ -51,11 +51,6 @@ class Column:
         """Name and unit, as they are read: ``length m``."""
         return f"{self.name} {self.unit}".strip()
 
-    @property
-    def numeric(self) -> bool:
-        """Whether numbers stand in it, which are written to the right."""
-        return self.kind in (FIGURE, COUNT)
-
 
 def text(name: str, *, key: str = "", right: bool = False, whole: bool = False) -> Column:
     """A column of words."""

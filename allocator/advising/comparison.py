@@ -87,7 +87,7 @@ class Comparison:
     def loading_frame(self) -> DataFrame:
         """One row per layout, unit or bank, and condition; currents in A. ``bank`` None: the unit itself."""
         columns = keyed("layout", "unit", "bank", "condition", "current_a", "limit_a")
-        return Table(columns=tuple(columns), rows=tuple(self._loads())).frame()
+        return Table(columns=columns, rows=tuple(self._loads())).frame()
 
     def _loads(self) -> Iterator[Row]:
         for one in self.layouts:

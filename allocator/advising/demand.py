@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import os
 from collections.abc import Iterable
-from dataclasses import dataclass, replace
+from dataclasses import astuple, dataclass, replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -15,7 +15,7 @@ from allocator.problem import Load, Problem, Supply
 from allocator.reading import is_problem, read_loads_alone
 from allocator.reading.settings import ALL_ON
 from allocator.sizing import RESERVE, Sizing, with_reserve
-from allocator.table import Row, Table, columns_of, figure, keyed, table_of
+from allocator.table import Table, columns_of, figure, table_of
 
 if TYPE_CHECKING:
     from pandas import DataFrame
@@ -119,12 +119,9 @@ class Demand:
 
     def frame(self) -> DataFrame:
         """One row per row of loads; currents of one of them in A, ``heating_a`` a column per condition."""
-        own = keyed("load", "place", "number", "current_a", "rating_a", "outputs", "parallel")
-        columns = (*own, *(figure(one.condition, "A") for one in self.conditions))
-        rows: tuple[Row, ...] = tuple(
-            (one.load, one.place, one.number, one.current_a, one.rating_a, one.outputs, one.parallel, *one.heating_a)
-            for one in self.loads
-        )
+        # the last field is spread out
+        columns = (*columns_of(LoadDemand)[:-1], *(figure(one.condition, "A") for one in self.conditions))
+        rows = tuple((*astuple(one)[:-1], *one.heating_a) for one in self.loads)
         return Table(columns=columns, rows=rows).frame()
 
     def sizes_frame(self) -> DataFrame:

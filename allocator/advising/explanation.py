@@ -80,7 +80,7 @@ class Explanation:
             (f.force.unit, f.site or f.force.site, f.status, f.objective_g, f.more_g, JOIN.join(f.moved), f.against)
             for f in self.elsewhere
         )
-        return Table(columns=tuple(columns), rows=rows).frame()
+        return Table(columns=columns, rows=rows).frame()
 
 
 def explained(basis: Basis, load: str, watch: Stopwatch) -> Explanation:

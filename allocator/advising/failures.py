@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
+from dataclasses import asdict, dataclass, replace
 from typing import TYPE_CHECKING
 
 from allocator.checking.context import Context
@@ -12,7 +12,7 @@ from allocator.checking.prepare import prepare
 from allocator.layout import Layout
 from allocator.notebook import shown
 from allocator.problem import Load, Problem
-from allocator.table import JOIN, Table, keyed, texts
+from allocator.table import JOIN, Table, columns_of, count, keyed, table_of, text, texts
 
 if TYPE_CHECKING:
     from pandas import DataFrame
@@ -107,29 +107,28 @@ class Failures:
     def _repr_html_(self) -> str:
         worst = self.worst(len(self.failures))
         rows = [(one.object, len(one.loads), one.most_lost.current_a, one.gone, one.degraded) for one in worst]
-        columns = texts("failure", "loads", "current_a", "functions gone", "functions degraded")
+        columns = (text("failure"), count("loads"), *keyed("current_a"), *texts("functions gone", "functions degraded"))
         listed = Table(columns=columns, rows=tuple(rows))
         return shown("Single failures", [("fed by nothing", self.unfed)] if self.unfed else [], listed)
 
     def frame(self) -> DataFrame:
         """One row per failure and condition: kind, object, condition, number of loads lost, their A and names."""
-        columns = keyed("kind", "object", "condition", "count", "current_a", "loads")
+        columns = (*texts("kind", "object", "condition"), count("count"), *keyed("current_a", "loads"))
         rows = tuple(
             (one.kind, one.object, lost.condition, len(lost.loads), lost.current_a, JOIN.join(lost.loads))
             for one in self.failures
             for lost in one.conditions
         )
-        return Table(columns=tuple(columns), rows=rows).frame()
+        return Table(columns=columns, rows=rows).frame()
 
     def function_frame(self) -> DataFrame:
         """One row per failure and function that it takes loads from."""
-        columns = texts("kind", "object", "function", "taken", "left", "loads", "survive", "asked", "gone")
-        rows = tuple(
-            (one.kind, one.object, hit.function, hit.taken, hit.left, hit.loads, hit.survive, hit.asked, hit.gone)
+        hits = (
+            {"kind": one.kind, "object": one.object, **asdict(hit), "gone": hit.gone}
             for one in self.failures
             for hit in one.hits
         )
-        return Table(columns=columns, rows=rows).frame()
+        return table_of((*texts("kind", "object"), *columns_of(Hit), text("gone")), hits).frame()
 
 
 def failures(problem: Problem, layout: Layout) -> Failures:

@@ -19,7 +19,7 @@ from allocator.clock import until
 from allocator.layout import Layout
 from allocator.notebook import shown
 from allocator.problem import Problem
-from allocator.table import Cell, Table, columns_of, keyed, table_of
+from allocator.table import Cell, Table, columns_of, count, keyed, table_of
 from allocator.wiring import fuse_stands_a
 
 if TYPE_CHECKING:
@@ -108,13 +108,12 @@ class Headroom:
             )
             for one in self.largest
         )
-        return Table(columns=tuple(columns), rows=rows).frame()
+        return Table(columns=columns, rows=rows).frame()
 
     def enlarged_frame(self) -> DataFrame:
         """One row per place: the load that a revision makes room for (0 A: no larger one), its moves and new copper."""
-        columns = keyed("place", "current_a", "moves", "new_copper_g", "tried")
-        rows = tuple(tuple(enlarged_data(one).values()) for one in self.enlarged)
-        return Table(columns=tuple(columns), rows=rows).frame()
+        columns = (*keyed("place", "current_a"), count("moves"), *keyed("new_copper_g", "tried"))
+        return Table(columns=columns, rows=tuple(tuple(enlarged_data(one).values()) for one in self.enlarged)).frame()
 
 
 def enlarged_data(one: Enlarged) -> dict[str, Cell]:
@@ -248,8 +247,8 @@ def free_outputs(context: Context) -> tuple[FreeOutputs, ...]:
 def _kept(mounted: Mounted, used: set[str]) -> Counter[tuple[str, str | None]]:
     """Spare outputs by class and bank; those of which the layout names no bank in the first banks with room."""
     kept: Counter[tuple[str, str | None]] = Counter()
-    for name, bank, count in mounted.stated.spare:
-        left = count
+    for name, bank, spare in mounted.stated.spare:
+        left = spare
         for output in mounted.type.outputs:
             if output.name == name and bank in (None, output.bank):
                 room = sum(pin not in used for pin in output.pins) - kept[name, output.bank]

@@ -18,7 +18,7 @@ from allocator.pricing import Pricing, price
 from allocator.pricing.evident import evident
 from allocator.problem import Problem
 from allocator.solving import solve
-from allocator.table import Table, figure, text, texts
+from allocator.table import Table, count, figure, text, texts
 
 if TYPE_CHECKING:
     from pandas import DataFrame
@@ -84,7 +84,8 @@ class Infeasibility:
             for n, way in enumerate(self.ways, start=1)
             for c in way.changes
         )
-        return Table(columns=texts("way", "verified", "table", "row", "field", "before", "after", "words"), rows=rows)
+        columns = (count("way"), *texts("verified", "table", "row", "field", "before", "after", "words"))
+        return Table(columns=columns, rows=rows)
 
     def frame(self) -> DataFrame:
         """The same for pandas."""

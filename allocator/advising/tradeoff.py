@@ -21,7 +21,7 @@ from allocator.pricing import Pricing, Watch, price, relaxation
 from allocator.problem import Problem
 from allocator.search import Clock, Found, better, made_good
 from allocator.solving import InternalError
-from allocator.table import Table, keyed, table_of
+from allocator.table import Table, count, keyed, table_of
 
 if TYPE_CHECKING:
     from pandas import DataFrame
@@ -66,7 +66,8 @@ class Tradeoff:
 
     def table(self) -> Table:
         """One row a point."""
-        return table_of(keyed("outputs_used", "units_fitted", "copper_g", "bound_g", "proven"), self.points)
+        columns = (count("outputs_used"), count("units_fitted"), *keyed("copper_g", "bound_g", "proven"))
+        return table_of(columns, self.points)
 
     def frame(self) -> DataFrame:
         """The same for pandas."""

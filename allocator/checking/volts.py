@@ -15,7 +15,7 @@ from allocator.checking.report import Breach, excess, number
 from allocator.layout import Layout
 from allocator.notebook import shown
 from allocator.problem import Problem
-from allocator.table import Table, columns_of, table_of, texts
+from allocator.table import Table, columns_of, keyed, table_of
 
 if TYPE_CHECKING:
     from pandas import DataFrame
@@ -78,9 +78,8 @@ class Volts:
         return tuple(sorted(found, key=lambda one: (one.volts_v, one.load)))
 
     def _repr_html_(self) -> str:
-        columns = texts("load", "lowest in", "volts_v", "lowest_v", "drop_v", "limit_v")
         rows = [(one.load, one.condition, one.volts_v, one.lowest_v, one.drop_v, one.limit_v) for one in self.worst]
-        worst = Table(columns=columns, rows=tuple(rows))
+        worst = Table(columns=keyed("load", "lowest in", "volts_v", "lowest_v", "drop_v", "limit_v"), rows=tuple(rows))
         return shown("Volts at the loads", [("not told", self.unknown)] if self.unknown else [], worst)
 
     def table(self) -> Table:

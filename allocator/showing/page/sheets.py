@@ -59,7 +59,7 @@ def feeds(layout: Layout, beside: AbstractSet[str] = frozenset()) -> Table:
     columns = (
         *(column for column in records.WIRES if column.key not in _NOT_OF_FEEDS),
         *keyed("lies", "drop_percent"),
-        *units.columns[len(records.UNITS) :],
+        *(column for column in units.columns if column not in records.UNITS),
     )
     return table_of(columns, own, name="feeds", title="Feeds").filled()
 
