@@ -15,17 +15,18 @@ from allocator.layout import Layout
 from allocator.problem import Problem
 from allocator.showing import records
 from allocator.showing.beside import BESIDE
-from allocator.showing.failing import called
+from allocator.showing.failing import told_of
 from allocator.showing.loaded import LoadedOutput
 from allocator.showing.records import Record
 from allocator.showing.runs import Stretch
 from allocator.showing.weak_points import rounded
-from allocator.table import JOIN, Table, count, keyed, table_of, text, texts
+from allocator.table import Table, count, figure, keyed, table_of, text
 
 _NOT_OF_FEEDS = {"role", "circuit", "pin", "loads", "contacts", "trip_a"}
 _FAILURES = (
-    text("failure"), count("loads in all"), count("loads at once"), *keyed("current_a then"),
-    *texts("in", "functions gone", "functions degraded", "which loads"),
+    text("failure"), count("loads in all", key="all"), count("loads at once", key="once"),
+    figure("current then", "A", key="current_a"), text("in"), text("functions gone", key="gone"),
+    text("functions degraded", key="degraded"), text("which loads", key="loads"),
 )  # fmt: skip
 _STRETCHES = (
     *keyed("from", "to", "bulkhead", "length_m"), count("wires"), count("cables beside"),
@@ -76,20 +77,8 @@ def margins(found: Margins) -> Table:
 
 def failures(found: Failures) -> Table:
     """Every single failure that takes anything."""
-    rows = (
-        (
-            called(one),
-            len(one.loads),
-            len(one.most_lost.loads),
-            float(one.most_lost.current_a),
-            one.most_lost.condition if one.most_lost.loads else "",
-            JOIN.join(one.gone),
-            JOIN.join(one.degraded),
-            JOIN.join(one.loads),
-        )
-        for one in found.worst(len(found.failures))
-    )
-    return Table(name="failures", title="Single failures", columns=_FAILURES, rows=tuple(rows)).filled()
+    every = map(told_of, found.worst(len(found.failures)))
+    return table_of(_FAILURES, every, name="failures", title="Single failures").filled()
 
 
 def stretches(found: Sequence[Stretch]) -> Table:
