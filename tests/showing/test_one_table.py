@@ -13,7 +13,7 @@ from allocator.notebook import shown
 from allocator.showing.csv_text import csv_text
 from allocator.showing.lists import build_of
 from allocator.showing.lists.sheets import workbook_of
-from allocator.showing.page.whole import _look
+from allocator.showing.page.whole import templates
 from allocator.showing.text import plain
 from allocator.table import Table, count, figure, text
 from tests.showing.samples import LAYOUT, PROBLEM
@@ -53,7 +53,7 @@ def test_a_sheet_has_keys_numbers_and_their_format():
 
 
 def test_the_page_shows_what_a_terminal_shows_and_sorts_by_the_value():
-    look = _look().get_template("parts.html.j2").module
+    look = templates().get_template("parts.html.j2").module
     heads = ["label", "cores", "length m", "trip A"]
     cells = ["a &lt;b&gt;", "1", "1,234.50", "7.5", "c, d", "12", "0.12", ""]
     for drawn in (str(look.sorted(TABLE)), str(look.grid(TABLE))):

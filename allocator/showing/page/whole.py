@@ -83,10 +83,10 @@ def html(problem: Problem, layout: Layout, tradeoff: Tradeoff | None = None) -> 
 
 def page_of(build: Build, tradeoff: Tradeoff | None = None) -> str:
     """The same of a layout that has been checked."""
-    return _look().get_template("page.html.j2").render(**_parts(build, tradeoff), **_embedded())
+    return templates().get_template("page.html.j2").render(**_parts(build, tradeoff), **_embedded())
 
 
-def _look() -> Environment:
+def templates() -> Environment:
     """The templates, and how they know blocks apart and read cells."""
     from jinja2 import Environment, PackageLoader, StrictUndefined
 

@@ -11,7 +11,7 @@ from allocator.showing.beside import beside
 from allocator.showing.labels import labels_of
 from allocator.showing.loaded import loaded_outputs
 from allocator.showing.page import sheets
-from allocator.showing.page.whole import _look
+from allocator.showing.page.whole import templates
 from allocator.showing.runs import stretches
 from allocator.table import Table, keyed, texts
 from tests.showing import warm
@@ -21,7 +21,7 @@ from tests.showing.samples import LAYOUT, PROBLEM
 
 def drawn(table):
     """The table as it stands in the page."""
-    return str(_look().get_template("parts.html.j2").module.sorted(table))
+    return str(templates().get_template("parts.html.j2").module.sorted(table))
 
 
 def test_figures_are_sorted_by_their_value_and_not_as_text():
