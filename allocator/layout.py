@@ -13,6 +13,7 @@ from typing import Any
 from allocator.notebook import shown
 from allocator.problem.near_misses import suggestion
 from allocator.strict_json import StrictJsonError, parsed
+from allocator.table import Row, Table, keyed
 
 FORMAT = "allocator-layout/1"
 MOST = 1e15  # no figure of a layout comes near it: what is larger was not meant
@@ -196,11 +197,10 @@ class Layout:
             ("outputs used", None if sums is None else sums.outputs_used),
             ("units", ", ".join(f"{unit.name} at {unit.site}" for unit in self.units)),
         ]
-        rows: list[tuple[object, ...]]
-        rows = [(one.loads, one.unit, one.pins, one.current_a, one.trip_a) for one in self.circuits]
+        rows: list[Row] = [(one.loads, one.unit, one.pins, one.current_a, one.trip_a) for one in self.circuits]
         rows += [(one.load, one.source, "", one.current_a, one.fuse_a) for one in self.direct]
-        headings = ("loads", "unit or source", "pins", "current_a", "trip or fuse_a")
-        return shown(f"Layout of {self.problem}", facts, headings, rows)
+        columns = keyed("loads", "unit or source", "pins", "current_a", "trip or fuse_a")
+        return shown(f"Layout of {self.problem}", facts, Table(columns=columns, rows=tuple(rows)))
 
     @staticmethod
     def from_json(text: str) -> Layout:

@@ -2,37 +2,23 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator
 from html import escape
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
-if TYPE_CHECKING:
-    from pandas import DataFrame
+from allocator.table import Cell, Table
 
 ROWS_SHOWN = 12
 _RIGHT = ' style="text-align: right"'
 
 
-def shown(
-    title: str,
-    facts: Iterable[tuple[str, object]],
-    headings: Sequence[str] = (),
-    rows: Iterable[Sequence[object]] = (),
-) -> str:
+def shown(title: str, facts: Iterable[tuple[str, object]], table: Table | None = None) -> str:
     """HTML of a title, of facts (what, value) and of a table, of which the first rows are shown.
 
     Everything is escaped. None is shown as nothing; other figures with six significant digits.
     """
-    listed = [tuple(row) for row in rows]
-    parts = [f"<strong>{escape(title)}</strong>", *_facts(facts), *_table(headings, listed)]
-    if len(listed) > ROWS_SHOWN:
-        parts.append(f"<p>and {len(listed) - ROWS_SHOWN} more rows</p>")
+    parts = [f"<strong>{escape(title)}</strong>", *_facts(facts), *(_table(table) if table is not None else ())]
     return f"<div>{''.join(parts)}</div>"
-
-
-def framed(title: str, facts: Iterable[tuple[str, object]], frame: DataFrame) -> str:
-    """The same of a DataFrame, without its index."""
-    return shown(title, facts, [f"{name}" for name in frame.columns], frame.itertuples(index=False, name=None))
 
 
 def _facts(facts: Iterable[tuple[str, object]]) -> list[str]:
@@ -40,21 +26,22 @@ def _facts(facts: Iterable[tuple[str, object]]) -> list[str]:
     return [f"<ul>{items}</ul>"] if items else []
 
 
-def _table(headings: Sequence[str], rows: Sequence[Sequence[object]]) -> list[str]:
-    if not rows:
-        return []
-    head = "".join(f'<th scope="col">{escape(heading)}</th>' for heading in headings)
-    body = "".join(f"<tr>{''.join(map(_cell, row))}</tr>" for row in rows[:ROWS_SHOWN])
-    return [f"<table><thead><tr>{head}</tr></thead><tbody>{body}</tbody></table>"]
+def _table(table: Table) -> Iterator[str]:
+    if table.rows:
+        head = "".join(f'<th scope="col">{escape(key)}</th>' for key in table.keys)
+        body = "".join(f"<tr>{''.join(map(_cell, row))}</tr>" for row in table.rows[:ROWS_SHOWN])
+        yield f"<table><thead><tr>{head}</tr></thead><tbody>{body}</tbody></table>"
+    if len(table.rows) > ROWS_SHOWN:
+        yield f"<p>and {len(table.rows) - ROWS_SHOWN} more rows</p>"
 
 
-def _cell(value: object) -> str:
+def _cell(value: Cell) -> str:
     right = _RIGHT if isinstance(value, int | float) and not isinstance(value, bool) else ""
     return f"<td{right}>{_text(value)}</td>"
 
 
 def _text(value: Any) -> str:
-    if value is None or value != value:  # pandas turns None among figures into NaN
+    if value is None or value != value:
         return ""
     if isinstance(value, float):
         return f"{value:.6g}"

@@ -12,10 +12,11 @@ PACKAGE = Path(__file__).parents[1] / "allocator"
 
 BASE = {"clock", "problem", "routing", "wiring"}
 MAY_KNOW = {
-    "notebook": set(),
-    "problem": {"notebook"},
+    "table": set(),
+    "notebook": {"table"},
+    "problem": {"notebook", "table"},
     "strict_json": set(),
-    "layout": {"notebook", "problem", "strict_json"},
+    "layout": {"notebook", "problem", "strict_json", "table"},
     "reading": {"problem"},
     "clock": set(),
     "aside": set(),
@@ -29,15 +30,15 @@ MAY_KNOW = {
     "search": {*BASE, "pricing", "choosing", "assembling", "checking"},
     "bundling": {*BASE, "pricing", "choosing", "assembling", "starting", "search", "checking", "layout"},
     "solving": {*BASE, "pricing", "choosing", "assembling", "starting", "search", "bundling", "checking", "layout"},
-    "checking": {*BASE, "notebook", "layout"},
+    "checking": {*BASE, "notebook", "layout", "table"},
     "sizing": set(),
     "writing": set(),
     "importing": {"problem", "reading", "sizing", "writing"},
     "advising": {
         *BASE, "notebook", "reading", "pricing", "choosing", "assembling", "starting", "search", "solving", "checking",
-        "layout", "importing", "sizing",
+        "layout", "importing", "sizing", "table",
     },
-    "showing": {*BASE, "solving", "checking", "advising", "layout", "writing"},
+    "showing": {*BASE, "solving", "checking", "advising", "layout", "table", "writing"},
     "commands": {
         "clock", "pricing", "problem", "reading", "importing", "sizing", "solving", "checking", "advising", "showing",
         "layout", "writing",

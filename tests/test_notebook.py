@@ -17,7 +17,8 @@ from allocator.advising.tradeoff import Point, Tradeoff
 from allocator.checking import check
 from allocator.checking.volts import volts
 from allocator.layout import FEASIBLE, INFEASIBLE, OPTIMAL
-from allocator.notebook import ROWS_SHOWN, framed, shown
+from allocator.notebook import ROWS_SHOWN, shown
+from allocator.table import Table, texts
 from tests.showing.samples import LAYOUT, PROBLEM
 
 NASTY = replace(PROBLEM, name="<script>alert(1)</script> & more")
@@ -58,7 +59,7 @@ def test_nothing_of_the_users_is_markup():
 
 
 def test_a_long_table_is_cut_and_says_so():
-    text = shown("t", [], ["n"], [[n] for n in range(ROWS_SHOWN + 3)])
+    text = shown("t", [], Table(columns=texts("n"), rows=tuple((n,) for n in range(ROWS_SHOWN + 3))))
     assert text.count("<tr>") == ROWS_SHOWN + 1
     assert "and 3 more rows" in text
 
@@ -67,13 +68,11 @@ def test_what_is_not_known_is_empty():
     assert shown("t", [("gap", None), ("bound", 1.0)]) == "<div><strong>t</strong><ul><li>bound: 1</li></ul></div>"
 
 
-def test_a_frame_is_shown_without_its_index():
-    import pandas as pd
-
-    text = framed("t", [], pd.DataFrame({"a": [1.5, None]}))
+def test_a_cell_that_is_not_known_is_empty():
+    text = shown("t", [], Table(columns=texts("a"), rows=((1.5,), (None,), (float("nan"),))))
     assert '<th scope="col">a</th>' in text
-    assert text.count("<td") == 2
-    assert "nan" not in text
+    assert text.count("<td") == 3
+    assert text.count("></td>") == 2
 
 
 def test_a_layout_without_figures_shows_itself_too():

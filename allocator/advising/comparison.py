@@ -16,6 +16,7 @@ from allocator.checking.prepare import prepare
 from allocator.layout import Layout, Totals
 from allocator.notebook import shown
 from allocator.problem import Problem
+from allocator.table import Row, Table, columns_of, keyed, table_of, text, texts
 
 if TYPE_CHECKING:
     from pandas import DataFrame
@@ -67,10 +68,10 @@ class Comparison:
 
     def _repr_html_(self) -> str:
         facts = [("units that differ", len(self.units)), ("circuits that differ", len(self.circuits))]
-        names = ("", *(one.name for one in self.layouts))
+        columns = texts("", *(one.name for one in self.layouts))
         figures = [one.figures for one in self.layouts]
-        rows = [(key, *(one[key] for one in figures)) for key in figures[0]]
-        return shown(f"{self.problem}: layouts side by side", facts, names, rows)
+        rows = tuple((key, *(one[key] for one in figures)) for key in figures[0])
+        return shown(f"{self.problem}: layouts side by side", facts, Table(columns=columns, rows=rows))
 
     def frame(self) -> DataFrame:
         """One row per figure, one column per layout; figures as in `Compared.figures`."""
@@ -80,20 +81,15 @@ class Comparison:
 
     def length_frame(self) -> DataFrame:
         """One row per layout, use, size and insulation; lengths in m, copper in g."""
-        from pandas import DataFrame
-
-        columns = ["layout", "use", "size", "insulation_c", "pieces", "length_m", "copper_g"]
         rows = [{"layout": one.name, **asdict(length)} for one in self.layouts for length in one.lengths]
-        return DataFrame(rows, columns=columns)
+        return table_of((text("layout"), *columns_of(SizeLength)), rows).frame()
 
     def loading_frame(self) -> DataFrame:
         """One row per layout, unit or bank, and condition; currents in A. ``bank`` None: the unit itself."""
-        from pandas import DataFrame
+        columns = keyed("layout", "unit", "bank", "condition", "current_a", "limit_a")
+        return Table(columns=columns, rows=tuple(self._loads())).frame()
 
-        columns = ["layout", "unit", "bank", "condition", "current_a", "limit_a"]
-        return DataFrame(list(self._loads()), columns=columns)
-
-    def _loads(self) -> Iterator[tuple[object, ...]]:
+    def _loads(self) -> Iterator[Row]:
         for one in self.layouts:
             for loading in one.loadings:
                 for condition, current in zip(self.conditions, loading.current_a, strict=True):
@@ -101,11 +97,8 @@ class Comparison:
 
     def violation_frame(self) -> DataFrame:
         """One row per rule that a layout breaks."""
-        from pandas import DataFrame
-
-        columns = ["layout", "rule", "object", "amount", "unit", "text"]
         rows = [{"layout": one.name, **asdict(broken)} for one in self.layouts for broken in one.violations]
-        return DataFrame(rows, columns=columns)
+        return table_of((text("layout"), *columns_of(Violation)), rows).frame()
 
     def failure_frame(self) -> DataFrame:
         """One row per layout, failure and condition; columns as in `Failures.frame`."""
@@ -115,12 +108,10 @@ class Comparison:
 
     def circuit_frame(self) -> DataFrame:
         """One row per circuit that differs and layout; masses in g, trips and fuses in A."""
-        from pandas import DataFrame
+        keys = ("differs", "pins_only", "layout", "loads", "origin", "pins", "guard_a", "sizes", "copper_g")
+        return Table(columns=keyed(*keys), rows=tuple(self._circuits())).frame()
 
-        columns = ["differs", "pins_only", "layout", "loads", "origin", "pins", "guard_a", "sizes", "copper_g"]
-        return DataFrame(list(self._circuits()), columns=columns)
-
-    def _circuits(self) -> Iterator[tuple[object, ...]]:
+    def _circuits(self) -> Iterator[Row]:
         for difference in self.circuits:
             for one, ways in zip(self.layouts, difference.ways, strict=True):
                 for way in ways:

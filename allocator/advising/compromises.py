@@ -7,8 +7,9 @@ from typing import TYPE_CHECKING
 
 from allocator.advising.basis import CLOSE_G, Basis
 from allocator.layout import Circuit, Layout
-from allocator.notebook import framed
+from allocator.notebook import shown
 from allocator.pricing import Option
+from allocator.table import Table, keyed
 
 if TYPE_CHECKING:
     from pandas import DataFrame
@@ -44,29 +45,23 @@ class Compromises:
 
     def _repr_html_(self) -> str:
         facts = [("left out", self.more), ("what these weigh more, g", self.more_g)]
-        return framed("The dearest compromises", facts, self.frame())
+        return shown("The dearest compromises", facts, self.table())
 
-    def frame(self) -> DataFrame:
+    def table(self) -> Table:
         """One row a compromise; grams of copper."""
-        from pandas import DataFrame
-
-        columns = [
-            "circuit",
-            "unit",
-            "site",
-            "copper_g",
-            "nearest_unit",
-            "nearest_site",
-            "nearest_g",
-            "over_g",
-            "against",
-        ]
-        rows = [
+        keys = (
+            "circuit", "unit", "site", "copper_g", "nearest_unit", "nearest_site", "nearest_g", "over_g", "against",
+        )  # fmt: skip
+        rows = tuple(
             (c.circuit.name, c.circuit.unit, c.site, c.copper_g, c.nearest_unit, c.nearest_site, c.nearest_g, c.over_g,
              c.against)
             for c in self.found
-        ]  # fmt: skip
-        return DataFrame(rows, columns=columns)
+        )  # fmt: skip
+        return Table(columns=keyed(*keys), rows=rows)
+
+    def frame(self) -> DataFrame:
+        """The same for pandas."""
+        return self.table().frame()
 
 
 def compromises(basis: Basis, most: int = MOST) -> Compromises:

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import os
 from collections.abc import Iterable
-from dataclasses import dataclass, replace
+from dataclasses import astuple, dataclass, replace
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 from allocator.importing.amperes import count, current_a
 from allocator.importing.schedule import ASSUMED, LOOK, OPEN, Schedule
@@ -15,6 +15,7 @@ from allocator.problem import Load, Problem, Supply
 from allocator.reading import is_problem, read_loads_alone
 from allocator.reading.settings import ALL_ON
 from allocator.sizing import RESERVE, Sizing, with_reserve
+from allocator.table import Table, columns_of, figure, table_of
 
 if TYPE_CHECKING:
     from pandas import DataFrame
@@ -118,41 +119,22 @@ class Demand:
 
     def frame(self) -> DataFrame:
         """One row per row of loads; currents of one of them in A, ``heating_a`` a column per condition."""
-        from pandas import DataFrame
-
-        return DataFrame(
-            [
-                {
-                    "load": one.load,
-                    "place": one.place,
-                    "number": one.number,
-                    "current_a": one.current_a,
-                    "rating_a": one.rating_a,
-                    "outputs": one.outputs,
-                    "parallel": one.parallel,
-                    **{f"{c.condition} [A]": a for c, a in zip(self.conditions, one.heating_a, strict=True)},
-                }
-                for one in self.loads
-            ]
-        )
+        # the last field is spread out
+        columns = (*columns_of(LoadDemand)[:-1], *(figure(one.condition, "A") for one in self.conditions))
+        rows = tuple((*astuple(one)[:-1], *one.heating_a) for one in self.loads)
+        return Table(columns=columns, rows=rows).frame()
 
     def sizes_frame(self) -> DataFrame:
         """One row per rating."""
-        return _frame(self.sizes)
+        return table_of(columns_of(SizeDemand), self.sizes).frame()
 
     def conditions_frame(self) -> DataFrame:
         """One row per condition."""
-        return _frame(self.conditions)
+        return table_of(columns_of(ConditionDemand), self.conditions).frame()
 
     def places_frame(self) -> DataFrame:
         """One row per place."""
-        return _frame(self.places)
-
-
-def _frame(records: Iterable[Any]) -> DataFrame:
-    from pandas import DataFrame
-
-    return DataFrame([{key: getattr(record, key) for key in record.__slots__} for record in records])
+        return table_of(columns_of(PlaceDemand), self.places).frame()
 
 
 def demand(

@@ -7,13 +7,19 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from allocator.layout import Layout
-from allocator.notebook import framed
+from allocator.notebook import shown
 from allocator.problem import Problem
+from allocator.table import Table, columns_of, figure, table_of, text
 
 if TYPE_CHECKING:
     from pandas import DataFrame
 
 USERS_SHOWN = 3
+_BALANCES = (
+    text("source"), text("condition"), figure("draw", "A", 1, key="draw_a"), figure("charge", "A", 1, key="supply_a"),
+    figure("surplus", "A", 1, key="surplus_a"), figure("capacity", "Ah", key="capacity_ah"),
+    figure("hours alone", digits=1, key="hours_alone"),
+)  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -67,22 +73,19 @@ class Energy:
         return tuple(sorted(own, key=lambda use: -use.mean_a)[:count])
 
     def _repr_html_(self) -> str:
-        return framed("Energy", [("fed by nothing", self.unfed)] if self.unfed else [], self.frame())
+        return shown("Energy", [("fed by nothing", self.unfed)] if self.unfed else [], self.table())
+
+    def table(self) -> Table:
+        """One row per source and condition; currents in A, capacity in Ah. What is not known is empty."""
+        return table_of(_BALANCES, self.balances)
 
     def frame(self) -> DataFrame:
-        """One row per source and condition; currents in A, capacity in Ah. What is not known is empty."""
-        from pandas import DataFrame
-
-        columns = ["source", "condition", "draw_a", "supply_a", "surplus_a", "capacity_ah", "hours_alone"]
-        rows = [tuple(getattr(balance, column) for column in columns) for balance in self.balances]
-        return DataFrame(rows, columns=columns)
+        """The same for pandas."""
+        return self.table().frame()
 
     def use_frame(self) -> DataFrame:
         """One row per load and condition in which it draws; columns as in `Use`."""
-        from pandas import DataFrame
-
-        columns = ["load", "source", "condition", "mean_a", "share"]
-        return DataFrame([tuple(getattr(use, column) for column in columns) for use in self.uses], columns=columns)
+        return table_of(columns_of(Use), self.uses).frame()
 
 
 def energy(problem: Problem, layout: Layout) -> Energy:

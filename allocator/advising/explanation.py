@@ -13,9 +13,10 @@ from allocator.advising.stopwatch import Stopwatch
 from allocator.advising.swapping import Members
 from allocator.clock import TimeUpError
 from allocator.layout import Circuit
-from allocator.notebook import framed
+from allocator.notebook import shown
 from allocator.pricing import Option
 from allocator.pricing.misses import nearest_misses
+from allocator.table import JOIN, Table, columns_of, keyed, table_of
 
 if TYPE_CHECKING:
     from pandas import DataFrame
@@ -66,28 +67,25 @@ class Explanation:
     def _repr_html_(self) -> str:
         fed = f"unit {self.circuit.unit} at {self.site}, output {', '.join(self.circuit.pins)}"
         facts = [("fed by", fed), ("copper of its circuit, g", self.copper_g), ("objective, g", self.objective_g)]
-        return framed(f"Why {self.load} is fed as it is", facts, self.frame())
+        return shown(f"Why {self.load} is fed as it is", facts, self.table())
+
+    def table(self) -> Table:
+        """The options of the load, one row each, in order of copper."""
+        return table_of(columns_of(Place), self.places)
 
     def frame(self) -> DataFrame:
-        """The options of the load, one row each, in order of copper."""
-        from pandas import DataFrame
-
-        return DataFrame(
-            [{name: getattr(place, name) for name in Place.__dataclass_fields__} for place in self.places],
-            columns=list(Place.__dataclass_fields__),
-        )
+        """The same for pandas."""
+        return self.table().frame()
 
     def elsewhere_frame(self) -> DataFrame:
         """What the whole comes to with the load forced elsewhere, one row a place; grams."""
-        from pandas import DataFrame
-
-        columns = ["unit", "site", "status", "objective_g", "more_g", "at_least_g", "moved", "against"]
-        rows = [
-            (f.force.unit, f.site or f.force.site, f.status, f.objective_g, f.more_g, f.at_least_g, "; ".join(f.moved),
+        columns = keyed("unit", "site", "status", "objective_g", "more_g", "at_least_g", "moved", "against")
+        rows = tuple(
+            (f.force.unit, f.site or f.force.site, f.status, f.objective_g, f.more_g, f.at_least_g, JOIN.join(f.moved),
              f.against)
             for f in self.elsewhere
-        ]  # fmt: skip
-        return DataFrame(rows, columns=columns)
+        )  # fmt: skip
+        return Table(columns=columns, rows=rows).frame()
 
 
 def explained(basis: Basis, load: str, watch: Stopwatch, *, exact: bool = False) -> Explanation:

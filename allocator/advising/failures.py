@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
+from dataclasses import asdict, dataclass, replace
 from typing import TYPE_CHECKING
 
 from allocator.checking.context import Context
@@ -12,6 +12,7 @@ from allocator.checking.prepare import prepare
 from allocator.layout import Layout
 from allocator.notebook import shown
 from allocator.problem import Load, Problem
+from allocator.table import JOIN, Table, columns_of, count, keyed, table_of, text, texts
 
 if TYPE_CHECKING:
     from pandas import DataFrame
@@ -106,32 +107,28 @@ class Failures:
     def _repr_html_(self) -> str:
         worst = self.worst(len(self.failures))
         rows = [(one.object, len(one.loads), one.most_lost.current_a, one.gone, one.degraded) for one in worst]
-        headings = ("failure", "loads", "current_a", "functions gone", "functions degraded")
-        return shown("Single failures", [("fed by nothing", self.unfed)] if self.unfed else [], headings, rows)
+        columns = (text("failure"), count("loads"), *keyed("current_a"), *texts("functions gone", "functions degraded"))
+        listed = Table(columns=columns, rows=tuple(rows))
+        return shown("Single failures", [("fed by nothing", self.unfed)] if self.unfed else [], listed)
 
     def frame(self) -> DataFrame:
         """One row per failure and condition: kind, object, condition, number of loads lost, their A and names."""
-        from pandas import DataFrame
-
-        columns = ["kind", "object", "condition", "count", "current_a", "loads"]
-        rows = [
-            (one.kind, one.object, lost.condition, len(lost.loads), lost.current_a, "; ".join(lost.loads))
+        columns = (*texts("kind", "object", "condition"), count("count"), *keyed("current_a", "loads"))
+        rows = tuple(
+            (one.kind, one.object, lost.condition, len(lost.loads), lost.current_a, JOIN.join(lost.loads))
             for one in self.failures
             for lost in one.conditions
-        ]
-        return DataFrame(rows, columns=columns)
+        )
+        return Table(columns=columns, rows=rows).frame()
 
     def function_frame(self) -> DataFrame:
         """One row per failure and function that it takes loads from."""
-        from pandas import DataFrame
-
-        columns = ["kind", "object", "function", "taken", "left", "loads", "survive", "asked", "gone"]
-        rows = [
-            (one.kind, one.object, hit.function, hit.taken, hit.left, hit.loads, hit.survive, hit.asked, hit.gone)
+        hits = (
+            {"kind": one.kind, "object": one.object, **asdict(hit), "gone": hit.gone}
             for one in self.failures
             for hit in one.hits
-        ]
-        return DataFrame(rows, columns=columns)
+        )
+        return table_of((*texts("kind", "object"), *columns_of(Hit), text("gone")), hits).frame()
 
 
 def failures(problem: Problem, layout: Layout) -> Failures:

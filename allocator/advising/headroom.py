@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterator, Sequence
-from dataclasses import asdict, dataclass, fields, replace
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from allocator.advising.enlarged import Enlarged, enlarged
@@ -17,8 +17,9 @@ from allocator.checking.fuses import starts
 from allocator.checking.prepare import prepare
 from allocator.clock import until
 from allocator.layout import Layout
-from allocator.notebook import framed
+from allocator.notebook import shown
 from allocator.problem import Problem
+from allocator.table import Cell, Table, columns_of, count, keyed, table_of
 from allocator.wiring import fuse_stands_a
 
 if TYPE_CHECKING:
@@ -77,22 +78,24 @@ class Headroom:
 
     def _repr_html_(self) -> str:
         largest = [(f"at most at {one.place}", f"{one.current_a:g} A") for one in self.largest]
-        return framed("What may still be added", largest, self.frame())
+        return shown("What may still be added", largest, self.table())
+
+    def table(self) -> Table:
+        """One row per unit or bank, and condition; columns as in `Room`."""
+        return table_of(columns_of(Room), self.rooms)
 
     def frame(self) -> DataFrame:
-        """One row per unit or bank, and condition; columns as in `Room`."""
-        return _frame(Room, self.rooms)
+        """The same for pandas."""
+        return self.table().frame()
 
     def output_frame(self) -> DataFrame:
         """One row per unit, bank and class; columns as in `FreeOutputs`."""
-        return _frame(FreeOutputs, self.outputs)
+        return table_of(columns_of(FreeOutputs), self.outputs).frame()
 
     def largest_frame(self) -> DataFrame:
         """One row per place, with the outputs and sizes of the circuit that would feed the load."""
-        from pandas import DataFrame
-
-        columns = ["place", "current_a", "step_a", "return_to", "unit", "pins", "sizes", "stopped_by"]
-        rows = [
+        columns = keyed("place", "current_a", "step_a", "return_to", "unit", "pins", "sizes", "stopped_by")
+        rows = tuple(
             (
                 one.place,
                 one.current_a,
@@ -104,18 +107,16 @@ class Headroom:
                 "; ".join(one.stopped_by),
             )
             for one in self.largest
-        ]
-        return DataFrame(rows, columns=columns)
+        )
+        return Table(columns=columns, rows=rows).frame()
 
     def enlarged_frame(self) -> DataFrame:
         """One row per place: the load that a revision makes room for (0 A: no larger one), its moves and new copper."""
-        from pandas import DataFrame
-
-        columns = ["place", "current_a", "moves", "new_copper_g", "tried"]
-        return DataFrame([tuple(enlarged_data(one).values()) for one in self.enlarged], columns=columns)
+        columns = (*keyed("place", "current_a"), count("moves"), *keyed("new_copper_g", "tried"))
+        return Table(columns=columns, rows=tuple(tuple(enlarged_data(one).values()) for one in self.enlarged)).frame()
 
 
-def enlarged_data(one: Enlarged) -> dict[str, object]:
+def enlarged_data(one: Enlarged) -> dict[str, Cell]:
     """What a revision makes room for at a place, as plain data."""
     return {
         "place": one.place,
@@ -124,12 +125,6 @@ def enlarged_data(one: Enlarged) -> dict[str, object]:
         "new_copper_g": None if one.revision is None else one.revision.new_copper_g,
         "tried": one.tried,
     }
-
-
-def _frame(kind: type, rows: Sequence[Room | FreeOutputs]) -> DataFrame:
-    from pandas import DataFrame
-
-    return DataFrame([asdict(row) for row in rows], columns=[field.name for field in fields(kind)])
 
 
 def headroom(
@@ -252,8 +247,8 @@ def free_outputs(context: Context) -> tuple[FreeOutputs, ...]:
 def _kept(mounted: Mounted, used: set[str]) -> Counter[tuple[str, str | None]]:
     """Spare outputs by class and bank; those of which the layout names no bank in the first banks with room."""
     kept: Counter[tuple[str, str | None]] = Counter()
-    for name, bank, count in mounted.stated.spare:
-        left = count
+    for name, bank, spare in mounted.stated.spare:
+        left = spare
         for output in mounted.type.outputs:
             if output.name == name and bank in (None, output.bank):
                 room = sum(pin not in used for pin in output.pins) - kept[name, output.bank]

@@ -13,11 +13,12 @@ from allocator.advising.trying import ANY_LAYOUT
 from allocator.advising.ways_out import WayOut, mended_alone, ways_out
 from allocator.clock import TimeUpError, left_s, until
 from allocator.layout import INFEASIBLE, NOTHING_FOUND
-from allocator.notebook import framed
+from allocator.notebook import shown
 from allocator.pricing import Pricing, price
 from allocator.pricing.evident import evident
 from allocator.problem import Problem
 from allocator.solving import solve
+from allocator.table import Table, count, figure, text, texts
 
 if TYPE_CHECKING:
     from pandas import DataFrame
@@ -74,27 +75,30 @@ class Infeasibility:
 
     def _repr_html_(self) -> str:
         known = "no layout is possible" if self.proven else "no layout was found"
-        return framed(f"{self.problem}: {known}", [("why", self.sentence)], self.frame())
+        return shown(f"{self.problem}: {known}", [("why", self.sentence)], self.table())
 
-    def frame(self) -> DataFrame:
-        """Changes of all ways out as a table: one row a change."""
-        from pandas import DataFrame
-
-        columns = ["way", "verified", "table", "row", "field", "before", "after", "words"]
-        rows = [
+    def table(self) -> Table:
+        """Changes of all ways out: one row a change."""
+        rows = tuple(
             (n, way.verified, c.table, c.row, c.field, c.before, c.after, c.words)
             for n, way in enumerate(self.ways, start=1)
             for c in way.changes
-        ]
-        return DataFrame(rows, columns=columns)
+        )
+        columns = (count("way"), *texts("verified", "table", "row", "field", "before", "after", "words"))
+        return Table(columns=columns, rows=rows)
+
+    def frame(self) -> DataFrame:
+        """The same for pandas."""
+        return self.table().frame()
 
     def shortfall_frame(self) -> DataFrame:
         """Limits that would have to be passed, and by how much."""
-        from pandas import DataFrame
-
-        columns = ["limit", "condition", "over", "amount", "unit"]
-        rows = [(s.limit.name, s.limit.condition, s.amount, s.limit.amount, s.limit.unit) for s in self.shortfalls]
-        return DataFrame(rows, columns=columns)
+        return Table(
+            columns=(*texts("limit", "condition"), figure("over"), figure("amount"), text("unit")),
+            rows=tuple(
+                (s.limit.name, s.limit.condition, s.amount, s.limit.amount, s.limit.unit) for s in self.shortfalls
+            ),
+        ).frame()
 
 
 def why_not(

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from dataclasses import asdict, dataclass, replace
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from allocator.advising import relief
@@ -18,6 +18,7 @@ from allocator.checking.prepare import prepare
 from allocator.layout import Layout
 from allocator.notebook import shown
 from allocator.problem import Bundling, Load, Problem
+from allocator.table import Table, columns_of, table_of
 
 if TYPE_CHECKING:
     from pandas import DataFrame
@@ -107,21 +108,24 @@ class Margins:
         return tuple(sorted((*first, *behind[: count - len(first)]), key=_weakness))
 
     def _repr_html_(self) -> str:
-        rows = [(one.kind, one.object, one.value, one.limit, one.unit, one.used, one.relief) for one in self.margins]
-        headings = ("kind", "object", "value", "limit", "unit", "used", "relief")
-        return shown("Margins, the weakest first", [], headings, rows)
+        keys = ("kind", "object", "value", "limit", "unit", "used", "relief")
+        return shown("Margins, the weakest first", [], self.table().only(*keys))
+
+    def table(self) -> Table:
+        """One row per margin, the weakest first; columns as in `Margin`, and ``used``."""
+        return table_of(columns_of(Margin, "used"), self.margins)
+
+    def wire_table(self) -> Table:
+        """One row per wire; columns as in `WireMargins`."""
+        return table_of(columns_of(WireMargins), self.wires)
 
     def frame(self) -> DataFrame:
-        """One row per margin, the weakest first; columns as in `Margin`, and ``used``."""
-        from pandas import DataFrame
-
-        return DataFrame([asdict(one) | {"used": one.used} for one in self.margins])
+        """The margins for pandas."""
+        return self.table().frame()
 
     def wire_frame(self) -> DataFrame:
-        """One row per wire; columns as in `WireMargins`."""
-        from pandas import DataFrame
-
-        return DataFrame([asdict(one) for one in self.wires])
+        """The wires for pandas."""
+        return self.wire_table().frame()
 
 
 def margins(problem: Problem, layout: Layout) -> Margins:

@@ -16,10 +16,11 @@ from allocator.choosing.variables import Term
 from allocator.clock import TimeUpError
 from allocator.driver import Driver
 from allocator.layout import FEASIBLE, INFEASIBLE, NOTHING_FOUND, OPTIMAL, Layout
-from allocator.notebook import framed
+from allocator.notebook import shown
 from allocator.problem import Problem
 from allocator.search import Clock, Found
 from allocator.solving import InternalError
+from allocator.table import Table, count, keyed, table_of
 
 if TYPE_CHECKING:
     from pandas import DataFrame
@@ -60,14 +61,16 @@ class Tradeoff:
 
     def _repr_html_(self) -> str:
         facts = [("status", self.status), ("stopped", self.stopped)]
-        return framed(f"{self.problem}: copper against {self.against}", facts, self.frame())
+        return shown(f"{self.problem}: copper against {self.against}", facts, self.table())
+
+    def table(self) -> Table:
+        """One row a point."""
+        columns = (count("outputs_used"), count("units_fitted"), *keyed("copper_g", "bound_g", "proven"))
+        return table_of(columns, self.points)
 
     def frame(self) -> DataFrame:
-        """One row a point."""
-        from pandas import DataFrame
-
-        names = ["outputs_used", "units_fitted", "copper_g", "bound_g", "proven"]
-        return DataFrame([{name: getattr(point, name) for name in names} for point in self.points], columns=names)
+        """The same for pandas."""
+        return self.table().frame()
 
 
 @dataclass(frozen=True, slots=True)

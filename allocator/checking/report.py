@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 from math import inf, isfinite
 from typing import NamedTuple
 
 from allocator.layout import Layout, Totals
 from allocator.notebook import shown
+from allocator.table import Table, figure, text
 
 RELATIVE = 1e-9  # every comparison of the check allows this share
 
@@ -35,6 +37,17 @@ class Violation:
         return f"{self.rule}: {self.text}"
 
 
+_COLUMNS = (
+    text("rule"), text("object"), figure("amount", digits=3, significant=4), text("unit", whole=True), text("what"),
+)  # fmt: skip
+
+
+def violation_table(found: Iterable[Violation]) -> Table:
+    """One row per violation, in the order of the rules."""
+    rows = tuple((one.rule, one.object, one.amount, one.unit, one.text) for one in found)
+    return Table(columns=_COLUMNS, rows=rows)
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Report:
     """Every violation found, and the layout completed, with all its figures recomputed from its decisions."""
@@ -44,8 +57,7 @@ class Report:
 
     def _repr_html_(self) -> str:
         title = "Clean: the layout breaks no rule" if self.clean else f"{len(self.violations)} violations of the rules"
-        rows = [(one.rule, one.object, one.amount, one.unit, one.text) for one in self.violations]
-        return shown(title, [], ("rule", "object", "amount", "unit", "what"), rows)
+        return shown(title, [], violation_table(self.violations))
 
     @property
     def clean(self) -> bool:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator
-from dataclasses import asdict, dataclass
+from dataclasses import dataclass
 from typing import TYPE_CHECKING
 from weakref import WeakKeyDictionary
 
@@ -16,6 +16,7 @@ from allocator.checking.report import Breach, excess, number
 from allocator.layout import Layout
 from allocator.notebook import shown
 from allocator.problem import Problem
+from allocator.table import Table, columns_of, keyed, table_of
 
 if TYPE_CHECKING:
     from pandas import DataFrame
@@ -79,14 +80,16 @@ class Volts:
 
     def _repr_html_(self) -> str:
         rows = [(one.load, one.condition, one.volts_v, one.lowest_v, one.drop_v, one.limit_v) for one in self.worst]
-        headings = ("load", "lowest in", "volts_v", "lowest_v", "drop_v", "limit_v")
-        return shown("Volts at the loads", [("not told", self.unknown)] if self.unknown else [], headings, rows)
+        worst = Table(columns=keyed("load", "lowest in", "volts_v", "lowest_v", "drop_v", "limit_v"), rows=tuple(rows))
+        return shown("Volts at the loads", [("not told", self.unknown)] if self.unknown else [], worst)
+
+    def table(self) -> Table:
+        """One row per load and condition; columns as in `LoadVolts`."""
+        return table_of(columns_of(LoadVolts), self.loads)
 
     def frame(self) -> DataFrame:
-        """One row per load and condition; columns as in `LoadVolts`."""
-        from pandas import DataFrame
-
-        return DataFrame([asdict(one) for one in self.loads])
+        """The same for pandas."""
+        return self.table().frame()
 
 
 def each_at_most(loads: Iterable[LoadVolts], figure: Callable[[LoadVolts], float]) -> tuple[LoadVolts, ...]:

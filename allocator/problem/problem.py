@@ -16,6 +16,7 @@ from allocator.problem.network import Bulkhead, GivenWire, Line, Place, Run, Seg
 from allocator.problem.self_checks import Checks
 from allocator.problem.settings import Cables, Function, Margins, Prices, Source, WireRules, WireTable
 from allocator.problem.units import Unit, UnitType
+from allocator.table import Table, texts
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -106,8 +107,9 @@ class Problem:
             ("functions", len(self.functions)),
             ("SHA-256", self.digest),
         ]
-        rows = [(unit.name, unit.type, unit.sites, unit.source, unit.fit) for unit in self.units]
-        return shown(f"Problem {self.name}", facts, ("unit", "type", "sites", "source", "fit"), rows)
+        rows = tuple((unit.name, unit.type, unit.sites, unit.source, unit.fit) for unit in self.units)
+        units = Table(columns=texts("unit", "type", "sites", "source", "fit"), rows=rows)
+        return shown(f"Problem {self.name}", facts, units)
 
     def segment_ambient_c(self, segment: Segment) -> float:
         """Ambient of a segment, the system's where it gives none."""

@@ -1,27 +1,11 @@
-"""Tables and paragraphs as plain data, and numbers as text; nothing here knows of terminals or files."""
+"""Tables, headings and paragraphs as plain data, and values as text; nothing here knows of terminals or files."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Column:
-    """One column: numbers stand to the right and are never broken over two lines."""
-
-    heading: str
-    number: bool = False
-    whole: bool = False
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Table:
-    """A table of texts under a title."""
-
-    title: str
-    columns: tuple[Column, ...]
-    rows: tuple[tuple[str, ...], ...]
+from allocator.table import COUNT, FIGURE, Cell, Column, Table
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,6 +24,17 @@ class Heading:
 
 
 Block = Table | Paragraph | Heading
+
+
+def cell_text(cell: Cell, column: Column) -> str:
+    """A cell as it is read: figures with the digits of their column; words as they are, in any column."""
+    if isinstance(cell, int | float) and column.significant is not None:
+        return short(float(f"{cell:.{column.significant}g}"))
+    if isinstance(cell, int | float) and column.kind == FIGURE:
+        return number(cell, column.digits)
+    if isinstance(cell, int | float) and column.kind == COUNT:
+        return f"{cell:,}"
+    return "" if cell is None else f"{cell}"
 
 
 def number(value: float | None, digits: int = 2) -> str:

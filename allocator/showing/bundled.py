@@ -7,35 +7,16 @@ from math import isfinite
 from allocator.checking.bundles import Bundle, Warmth, bundles_of
 from allocator.checking.context import Context
 from allocator.problem import Bundling, Problem
-from allocator.showing.blocks import Block, Column, Paragraph, Table, counted, number
+from allocator.showing.blocks import Block, Paragraph, counted, number
+from allocator.table import Row, Table, count, figure, text
 
 SHOWN = 5
 """How many segments are shown where not all are."""
 
-_LYING = (
-    Column(heading="segment"),
-    Column(heading="wires", number=True),
-    Column(heading="cables\nbeside", number=True),
-    Column(heading="mm\nacross", number=True),
-)
-_HEAT = (
-    Column(heading="W/m", number=True),
-    Column(heading="may be", number=True),
-    Column(heading="use", number=True),
-    Column(heading="in"),
-)
-_TABLE = (
-    Column(heading="stated", number=True),
-    Column(heading="loaded", number=True),
-    Column(heading="stated\nto be", number=True),
-    Column(heading="in"),
-)
-_NONE = (
-    Column(heading="loaded", number=True),
-    Column(heading="in"),
-    Column(heading="factor by\nthe table", number=True),
-    Column(heading="wires\nbelow it", number=True),
-)
+_LYING = (text("segment"), count("wires"), count("cables\nbeside"), figure("mm\nacross", digits=1))
+_HEAT = (figure("W/m", digits=1), figure("may be", digits=1), text("use", right=True), text("in"))
+_TABLE = (count("stated"), text("loaded", right=True), text("stated\nto be", right=True), text("in"))
+_NONE = (text("loaded", right=True), text("in"), figure("factor by\nthe table"), count("wires\nbelow it"))
 _HEADED = {
     Bundling.HEAT: ("Warmest bundles", _HEAT),
     Bundling.TABLE: ("Fullest bundles", _TABLE),
@@ -65,16 +46,10 @@ def bundled(context: Context, *, in_full: bool = False) -> tuple[Block, ...]:
     shown = found if in_full else found[:SHOWN]
     title, columns = _HEADED[how]
     rows = tuple((*_lying(one), *_held(context.problem, one)) for one in shown)
-    kept = [n for n in range(len(_LYING) + len(columns)) if any(row[n] for row in rows)]
     rest = len(found) - len(shown)
     said = f"{counted(rest, 'more segment')}, none {'warmer' if how is Bundling.HEAT else 'fuller'}"
     more = (Paragraph(f"{said}: the list of bundles has all."),) if rest else ()
-    table = Table(
-        title=title,
-        columns=tuple((*_LYING, *columns)[n] for n in kept),
-        rows=tuple(tuple(row[n] for n in kept) for row in rows),
-    )
-    return (table, *more)
+    return (Table(title=title, columns=(*_LYING, *columns), rows=rows).filled(), *more)
 
 
 def use(warmth: Warmth) -> str:
@@ -82,12 +57,11 @@ def use(warmth: Warmth) -> str:
     return f"{number(100.0 * warmth.share, 0)} %" if isfinite(warmth.share) else "none left"
 
 
-def _lying(bundle: Bundle) -> tuple[str, ...]:
-    across = number(bundle.diameter_mm, 1) if bundle.wires else ""
-    return bundle.name, f"{bundle.wires}", f"{bundle.cables or ''}", across
+def _lying(bundle: Bundle) -> Row:
+    return bundle.name, bundle.wires, bundle.cables or None, bundle.diameter_mm if bundle.wires else None
 
 
-def _held(problem: Problem, bundle: Bundle) -> tuple[str, ...]:
+def _held(problem: Problem, bundle: Bundle) -> Row:
     match problem.margins.bundle:
         case Bundling.HEAT:
             return _heat(bundle)
@@ -97,27 +71,26 @@ def _held(problem: Problem, bundle: Bundle) -> tuple[str, ...]:
             return _compared(bundle)
 
 
-def _heat(bundle: Bundle) -> tuple[str, ...]:
+def _heat(bundle: Bundle) -> Row:
     warmest = bundle.warmest
     if warmest is None:
-        return ("",) * len(_HEAT)
-    heat = number(warmest.heat_w_m + warmest.worst_w_m, 1)
-    return heat, number(warmest.allowed_w_m, 1), use(warmest), warmest.condition
+        return (None,) * len(_HEAT)
+    return warmest.heat_w_m + warmest.worst_w_m, warmest.allowed_w_m, use(warmest), warmest.condition
 
 
-def _stated(problem: Problem, bundle: Bundle) -> tuple[str, ...]:
+def _stated(problem: Problem, bundle: Bundle) -> Row:
     wires, loading = problem.stated_of(problem.segments[bundle.segment])
     condition, share = bundle.fullest
     if not bundle.wires:
-        return f"{wires}", "", "", ""
-    return f"{wires}", _percent(share), _percent(loading), condition
+        return wires, None, None, None
+    return wires, _percent(share), _percent(loading), condition
 
 
-def _compared(bundle: Bundle) -> tuple[str, ...]:
+def _compared(bundle: Bundle) -> Row:
     condition, share = bundle.fullest
     if not bundle.wires:
-        return ("",) * len(_NONE)
-    return _percent(share), condition, number(bundle.published), f"{len(bundle.below) or ''}"
+        return (None,) * len(_NONE)
+    return _percent(share), condition, bundle.published, len(bundle.below) or None
 
 
 def _percent(share: float) -> str:

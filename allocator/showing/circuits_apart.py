@@ -6,16 +6,13 @@ from collections.abc import Iterator, Sequence
 
 from allocator.advising.comparison import Comparison
 from allocator.advising.differences import Difference, Way
-from allocator.showing.blocks import Block, Column, Heading, Paragraph, Table, counted, number, short
+from allocator.showing.blocks import Block, Heading, Paragraph, counted, number
+from allocator.table import Row, Table, figure, text
 
 _COLUMNS = (
-    Column(heading="loads"),
-    Column(heading="", whole=True),
-    Column(heading="fed from"),
-    Column(heading="trip,\nfuse A", number=True),
-    Column(heading="wires"),
-    Column(heading="copper\ng", number=True),
-)
+    text("loads"), text("", whole=True), text("fed from"), figure("trip,\nfuse", "A", significant=10), text("wires"),
+    figure("copper\ng", digits=1),
+)  # fmt: skip
 
 
 def circuits_apart(found: Comparison, marks: Sequence[str]) -> Iterator[Block]:
@@ -26,7 +23,7 @@ def circuits_apart(found: Comparison, marks: Sequence[str]) -> Iterator[Block]:
     apart = [one for one in found.circuits if not one.pins_only]
     if apart:
         rows = tuple(row for one in apart for row in _rows(one, marks))
-        yield Table(title="", columns=_COLUMNS, rows=rows)
+        yield Table(columns=_COLUMNS, rows=rows)
     else:
         yield Paragraph("none in wires, trips or units")
     pins = [", ".join(one.loads) for one in found.circuits if one.pins_only]
@@ -35,15 +32,15 @@ def circuits_apart(found: Comparison, marks: Sequence[str]) -> Iterator[Block]:
         yield Paragraph(f"{of} only in which outputs of the same class are taken: {'; '.join(pins)}.", "quiet")
 
 
-def _rows(difference: Difference, marks: Sequence[str]) -> Iterator[tuple[str, ...]]:
+def _rows(difference: Difference, marks: Sequence[str]) -> Iterator[Row]:
     first = ", ".join(difference.loads)
     for mark, ways in zip(marks, difference.ways, strict=True):
         if not ways:
-            yield (first, mark, "nothing", "", "", "")
+            yield (first, mark, "nothing", None, None, None)
             first = ""
         for way in ways:
             whose = f": {', '.join(way.loads)}" if way.loads != tuple(sorted(difference.loads)) else ""
-            yield (first, mark, f"{_outputs(way)}{whose}", short(way.guard_a), _wires(way), number(way.copper_g, 1))
+            yield (first, mark, f"{_outputs(way)}{whose}", way.guard_a, _wires(way), way.copper_g)
             first, mark = "", ""
 
 

@@ -10,13 +10,14 @@ from typing import Any
 from allocator.advising.comparison import Compared, Comparison
 from allocator.layout import FittedUnit
 from allocator.problem import Problem
-from allocator.showing.blocks import Block, Column, Heading, Paragraph, Table, counted, number
+from allocator.showing.blocks import Block, Heading, Paragraph, counted, number
 from allocator.showing.cautions import cautions
 from allocator.showing.circuits_apart import circuits_apart
 from allocator.showing.failing import called, gone_lines, unfed
 from allocator.showing.outputs import feed_line
 from allocator.showing.violations import failures_listed, margins_as_data, verdict_of, violations_listed
 from allocator.showing.weak_points import margin_sentence
+from allocator.table import Table, text
 
 ABREAST = 4
 Cells = Callable[[Compared], str]
@@ -34,13 +35,13 @@ def compared(problem: Problem, found: Comparison) -> tuple[Block, ...]:
     return (
         Heading(f"{found.problem}: {counted(len(found.layouts), 'layout')} side by side"),
         *(Paragraph(f"{mark}: {one.name}") for mark, one in named),
-        *_side_by_side("", "", _figures(), named),
+        *_side_by_side("", _figures(), named),
         Heading("Length by size, in m"),
-        *_side_by_side("", "wire", _sizes(found), named),
+        *_side_by_side("wire", _sizes(found), named),
         Heading("Currents of units and banks in A, and share of the limit"),
-        *_side_by_side("", "unit, bank, condition", _loads(found), named),
+        *_side_by_side("unit, bank, condition", _loads(found), named),
         Heading("What single failures take: loads in all, most at once"),
-        *_side_by_side("", "failure", _failures(found), named),
+        *_side_by_side("failure", _failures(found), named),
         Paragraph("A feed takes what its unit does. All outputs, loads and conditions: --json.", "quiet"),
         *(block for mark, one in named for block in _gone(problem, mark, one)),
         *(block for mark, one in named for block in _weakest(mark, one)),
@@ -52,14 +53,14 @@ def compared(problem: Problem, found: Comparison) -> tuple[Block, ...]:
 
 
 def _side_by_side(
-    title: str, heading: str, rows: Sequence[tuple[str, Cells]], named: Sequence[tuple[str, Compared]]
-) -> Iterator[Block]:
+    heading: str, rows: Sequence[tuple[str, Cells]], named: Sequence[tuple[str, Compared]]
+) -> Iterator[Table]:
     """One table, a column a layout; several tables below each other where there are more than stand abreast."""
     for first in range(0, len(named), ABREAST):
         abreast = named[first : first + ABREAST]
-        columns = (Column(heading=heading), *(Column(heading=mark, number=True) for mark, _ in abreast))
+        columns = (text(heading), *(text(mark, right=True) for mark, _ in abreast))
         cells = tuple((what, *(cell(one) for _, one in abreast)) for what, cell in rows)
-        yield Table(title=title, columns=columns, rows=cells)
+        yield Table(columns=columns, rows=cells)
 
 
 def _figures() -> list[tuple[str, Cells]]:

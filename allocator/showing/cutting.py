@@ -2,23 +2,20 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from collections.abc import Set as AbstractSet
+from typing import Any
 
 from allocator.layout import Layout
 from allocator.showing.beside import BESIDE
-from allocator.showing.blocks import Block, Column, Heading, Paragraph, Table, number, short
-from allocator.showing.records import JOIN, Record, wire_records
+from allocator.showing.blocks import Block, Heading, Paragraph, short
+from allocator.showing.records import wires
+from allocator.table import JOIN, Row, Table, figure, text
 
 _COLUMNS = (
-    Column(heading="label"),
-    Column(heading="way"),
-    Column(heading="wire", whole=True),
-    Column(heading="degC", number=True),
-    Column(heading="m", number=True),
-    Column(heading="trip, fuse A", number=True),
-    Column(heading="factor", number=True),
-)
+    text("label"), text("way"), text("wire", whole=True), figure("", "degC", significant=10), figure("", "m"),
+    figure("trip, fuse", "A", significant=10), figure("factor"),
+)  # fmt: skip
 
 NOTE = (
     "Behind A: the trip setting of its output, or its fuse (f); of the return of outputs in parallel, all their trips "
@@ -36,35 +33,24 @@ def cutting(layout: Layout, beside: AbstractSet[str] = frozenset()) -> tuple[Blo
     if not rows:
         return ()
     notes = (Paragraph(NOTE), *((Paragraph(BARE),) if layout.given else ()))
-    return (Heading("Wires to cut"), Table(title="", columns=_COLUMNS, rows=rows), *notes)
+    return (Heading("Wires to cut"), Table(columns=_COLUMNS, rows=rows), *notes)
 
 
-def _rows(layout: Layout, beside: AbstractSet[str]) -> Iterator[tuple[str, ...]]:
-    for record in wire_records(layout):
+def _rows(layout: Layout, beside: AbstractSet[str]) -> Iterator[Row]:
+    for one in wires(layout).records():
         yield (
-            str(record["label"]),
-            f"{_way(record)}, {BESIDE}" if record["label"] in beside else _way(record),
-            str(record["size"]),
-            _figure(record["insulation_c"]),
-            _figure(record["length_m"], 2),
-            _protector(record),
-            _figure(record["factor"], 2),
+            one["label"],
+            f"{_way(one)}, {BESIDE}" if one["label"] in beside else _way(one),
+            one["size"],
+            one["insulation_c"],
+            one["length_m"],
+            one["trip_a"] if one["fuse_a"] is None else f"{short(one['fuse_a'])} f",
+            one["factor"],
         )
 
 
-def _way(record: Record) -> str:
+def _way(record: Mapping[str, Any]) -> str:
     """Places from end to end; where both ends are in one place, that place."""
     route = str(record["route"]).replace(JOIN, " - ")
     return route or f"{record['from']} - {record['to']}"
 
-
-def _protector(record: Record) -> str:
-    if record["fuse_a"] is not None:
-        return f"{_figure(record['fuse_a'])} f"
-    return _figure(record["trip_a"])
-
-
-def _figure(value: str | float | None, digits: int | None = None) -> str:
-    if not isinstance(value, int | float):
-        return ""
-    return short(value) if digits is None else number(value, digits)

@@ -7,7 +7,8 @@ from collections.abc import Iterator
 from dataclasses import asdict
 
 from allocator.advising.demand import Demand
-from allocator.showing.blocks import Block, Column, Heading, Paragraph, Table, counted, number, short
+from allocator.showing.blocks import Block, Heading, Paragraph, counted, short
+from allocator.table import Table, count, figure, table_of, text
 
 _NOTE = (
     "Ratings are steps to think in, not those of a unit ('--steps' sets others). Each load is counted with outputs of "
@@ -41,22 +42,17 @@ def _reserve(demand: Demand) -> str:
 
 
 def _sizes(demand: Demand) -> Table:
-    columns = ("rating A", "carries A", "loads", "outputs", _reserve(demand))
-    rows = [
-        (
-            short(size.rating_a),
-            number(size.rating_a * demand.sizing.output_use),
-            str(size.loads),
-            str(size.outputs),
-            str(size.with_reserve),
-        )
-        for size in demand.sizes
-    ]
     return Table(
         title="Outputs by size",
-        columns=tuple(Column(heading=heading, number=True) for heading in columns),
-        rows=tuple(rows),
-    )
+        columns=(
+            figure("rating", "A", significant=10), figure("carries", "A"), count("loads"), count("outputs"),
+            count(_reserve(demand)),
+        ),
+        rows=tuple(
+            (one.rating_a, one.rating_a * demand.sizing.output_use, one.loads, one.outputs, one.with_reserve)
+            for one in demand.sizes
+        ),
+    )  # fmt: skip
 
 
 def _parallel(demand: Demand) -> Table | None:
@@ -65,14 +61,9 @@ def _parallel(demand: Demand) -> Table | None:
         return None
     return Table(
         title="Loads that need outputs in parallel",
-        columns=(
-            Column(heading="load"),
-            Column(heading="place"),
-            Column(heading="A", number=True),
-            Column(heading="outputs of each", number=True),
-        ),
+        columns=(text("load"), text("place"), figure("", "A"), text("outputs of each", right=True)),
         rows=tuple(
-            (_named(one.load, one.number), one.place, number(one.current_a), f"{one.outputs} x {short(one.rating_a)} A")
+            (_named(one.load, one.number), one.place, one.current_a, f"{one.outputs} x {short(one.rating_a)} A")
             for one in rows
         ),
     )
@@ -83,22 +74,16 @@ def _named(load: str, count: int) -> str:
 
 
 def _conditions(demand: Demand) -> Table:
-    return Table(
-        title="Amperes by condition",
-        columns=(
-            Column(heading="condition"),
-            Column(heading="A", number=True),
-            Column(heading=_reserve(demand), number=True),
-        ),
-        rows=tuple((one.condition, number(one.current_a), number(one.with_reserve_a)) for one in demand.conditions),
-    )
+    reserved = figure(_reserve(demand), key="with_reserve_a")
+    columns = (text("condition"), figure("", "A", key="current_a"), reserved)
+    return table_of(columns, demand.conditions, title="Amperes by condition")
 
 
 def _places(demand: Demand) -> Table:
     return Table(
         title="By place, all loads on",
-        columns=(Column(heading="place"), Column(heading="outputs", number=True), Column(heading="A", number=True)),
-        rows=tuple((one.place or "(none given)", str(one.outputs), number(one.current_a)) for one in demand.places),
+        columns=(text("place"), count("outputs"), figure("", "A")),
+        rows=tuple((one.place or "(none given)", one.outputs, one.current_a) for one in demand.places),
     )
 
 

@@ -10,35 +10,23 @@ from allocator.advising.explanation import Explanation
 from allocator.advising.forcing import Force, Forced
 from allocator.layout import FEASIBLE, INFEASIBLE
 from allocator.problem import Problem
-from allocator.showing.blocks import Block, Column, Heading, Paragraph, Table, counted, listed, number
+from allocator.showing.blocks import Block, Heading, Paragraph, counted, listed, number
+from allocator.table import Table, count, figure, text
 
 PLACES_SHOWN = 12
 NAMES_SHOWN = 5
 
 _PLACES = (
-    Column(heading="unit"),
-    Column(heading="site"),
-    Column(heading="class"),
-    Column(heading="outputs", number=True),
-    Column(heading="copper g", number=True),
-    Column(heading="drop %", number=True),
-    Column(heading="", whole=True),
-)
+    text("unit"), text("site"), text("class"), count("outputs"), figure("copper", "g", 1), figure("drop", "%"),
+    text("", whole=True),
+)  # fmt: skip
 _ELSEWHERE = (
-    Column(heading="unit"),
-    Column(heading="site"),
-    Column(heading="in all g", number=True),
-    Column(heading="more g", number=True),
-    Column(heading="", whole=True),
-)
+    text("unit"), text("site"), figure("in all", "g", 1), text("more g", right=True), text("", whole=True),
+)  # fmt: skip
 _COMPROMISES = (
-    Column(heading="circuit"),
-    Column(heading="fed from"),
-    Column(heading="g", number=True),
-    Column(heading="lightest from"),
-    Column(heading="g", number=True),
-    Column(heading="over g", number=True),
-)
+    text("circuit"), text("fed from"), figure("", "g", 1), text("lightest from"), figure("", "g", 1),
+    figure("over", "g", 1),
+)  # fmt: skip
 
 
 def explained(problem: Problem, found: Explanation) -> tuple[Block, ...]:
@@ -67,9 +55,9 @@ def _options(found: Explanation) -> tuple[Block, ...]:
             place.unit,
             place.site,
             place.output_class,
-            str(place.outputs),
-            number(place.copper_g, 1),
-            number(place.drop_percent),
+            place.outputs,
+            place.copper_g,
+            place.drop_percent,
             "taken" if place.taken else "" if place.fitted else "not fitted",
         )
         for place in found.places[:PLACES_SHOWN]
@@ -92,7 +80,7 @@ def _others(found: Explanation) -> tuple[Block, ...]:
         (
             one.force.unit,
             one.site or one.force.site or "",
-            number(one.objective_g, 1),
+            one.objective_g,
             _more(one),
             _status(one),
         )
@@ -164,14 +152,14 @@ def dearest(problem: Problem, found: Compromises) -> tuple[Block, ...]:
         (
             c.circuit.name,
             _at(c.circuit.unit, c.site),
-            number(c.copper_g, 1),
+            c.copper_g,
             _at(c.nearest_unit, c.nearest_site),
-            number(c.nearest_g, 1),
-            number(c.over_g, 1),
+            c.nearest_g,
+            c.over_g,
         )
         for c in found.found
     )
-    blocks: list[Block] = [head, Table(title="", columns=_COMPROMISES, rows=rows)]
+    blocks: list[Block] = [head, Table(columns=_COMPROMISES, rows=rows)]
     if found.more:
         blocks.append(Paragraph(f"And {found.more} more, with {number(found.more_g, 1)} g together.", "quiet"))
     blocks.append(Heading("What stands against the lightest"))

@@ -6,7 +6,14 @@ from collections.abc import Iterator
 
 from allocator.advising.failures import Failure, Failures
 from allocator.problem import Problem
-from allocator.showing.blocks import Block, Column, Heading, Paragraph, Table, counted, listed, number
+from allocator.showing.blocks import Block, Heading, Paragraph, counted, listed
+from allocator.table import Cell, count, figure, table_of, text
+
+_COLUMNS = (
+    text("failure"), count("loads\nin all", key="all"), count("at\nonce", key="once"),
+    figure("A\nthen", digits=1, key="current_a"), text("in"), count("functions\ngone", key="ends"),
+    count("degraded", key="harms"),
+)  # fmt: skip
 
 
 def failing(problem: Problem, found: Failures) -> tuple[Block, ...]:
@@ -14,32 +21,26 @@ def failing(problem: Problem, found: Failures) -> tuple[Block, ...]:
     worst = found.worst()
     if not worst and not found.unfed:
         return ()
-    columns = (
-        Column(heading="failure"),
-        Column(heading="loads\nin all", number=True),
-        Column(heading="at\nonce", number=True),
-        Column(heading="A\nthen", number=True),
-        Column(heading="in"),
-        Column(heading="functions\ngone", number=True),
-        Column(heading="degraded", number=True),
-    )
-    rows = tuple(_row(one) for one in worst)
-    tables = (Table(title="", columns=columns, rows=rows),) if rows else ()
+    tables = (table_of(_COLUMNS, map(told_of, worst)),) if worst else ()
     lines = [Paragraph(f"* {line}") for line in gone_lines(problem, found)]
     return (Heading("Single failures that lose the most"), *tables, *lines, *unfed(found))
 
 
-def _row(one: Failure) -> tuple[str, ...]:
+def told_of(one: Failure) -> dict[str, Cell]:
+    """What tables tell of a failure: loads that it takes, in all and at once, functions that it ends and degrades."""
     most = one.most_lost
-    return (
-        called(one),
-        f"{len(one.loads)}",
-        f"{len(most.loads)}",
-        number(most.current_a, 1),
-        most.condition if most.loads else "",
-        f"{len(one.gone)}",
-        f"{len(one.degraded)}",
-    )
+    return {
+        "failure": called(one),
+        "all": len(one.loads),
+        "once": len(most.loads),
+        "current_a": float(most.current_a),
+        "in": most.condition if most.loads else None,
+        "ends": len(one.gone),
+        "harms": len(one.degraded),
+        "gone": one.gone,
+        "degraded": one.degraded,
+        "loads": one.loads,
+    }
 
 
 def called(one: Failure) -> str:

@@ -2,21 +2,19 @@
 
 from __future__ import annotations
 
-import csv
 from collections.abc import Iterable
-from io import StringIO
 
 from allocator.advising.tradeoff import Tradeoff
 from allocator.layout import Layout
 from allocator.problem import Problem
-from allocator.showing.harmless import harmless
+from allocator.showing.csv_text import csv_text
 from allocator.showing.lists import Build, build_of
 from allocator.showing.lists.sheets import list_files
 from allocator.showing.page import PAGE, page_of
 from allocator.showing.reading_order import whole
-from allocator.showing.records import Record, circuit_records, wire_records
+from allocator.showing.records import circuits, wires
 from allocator.showing.text import plain
-from allocator.showing.weak_points import margin_records, volt_records
+from allocator.showing.weak_points import rounded
 
 FILES = (
     "layout.json", "layout.txt", "circuits.csv", "wires.csv", "volts.csv", "margins.csv", "violations.csv",
@@ -48,22 +46,12 @@ def _tables(build: Build, layout: Layout) -> dict[str, str | bytes]:
     return {
         "layout.json": layout.to_json(),
         "layout.txt": plain(whole(build.problem, layout, in_full=True, context=build.context)),
-        "circuits.csv": csv_text(circuit_records(layout, build.problem)),
-        "wires.csv": csv_text(wire_records(layout)),
-        "volts.csv": csv_text(volt_records(build.volts)),
-        "margins.csv": csv_text(margin_records(build.margins)),
+        "circuits.csv": csv_text(circuits(layout, build.problem)),
+        "wires.csv": csv_text(wires(layout)),
+        "volts.csv": csv_text(rounded(build.volts.table())),
+        "margins.csv": csv_text(rounded(build.margins.wire_table())),
     }
 
 
 def _lists(build: Build, tradeoff: Tradeoff | None = None) -> dict[str, str | bytes]:
     return {**list_files(build), PAGE: page_of(build, tradeoff)}
-
-
-def csv_text(records: list[Record]) -> str:
-    """Records as CSV with one line of headings, harmless for spreadsheet programs; unknown figures are empty."""
-    stream = StringIO()
-    if records:
-        writer = csv.writer(stream, lineterminator="\n")
-        writer.writerow(map(harmless, records[0]))
-        writer.writerows([harmless(record[name]) for name in records[0]] for record in records)
-    return stream.getvalue()

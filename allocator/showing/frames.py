@@ -6,28 +6,22 @@ from typing import TYPE_CHECKING
 
 from allocator.layout import Layout
 from allocator.problem import Problem
-from allocator.showing.records import circuit_records, unit_records, wire_records
+from allocator.showing import records
 
 if TYPE_CHECKING:
     from pandas import DataFrame
 
 
 def circuits(layout: Layout, problem: Problem | None = None) -> DataFrame:
-    """One row per circuit; columns as in `allocator.showing.records.circuit_records`."""
-    from pandas import DataFrame
-
-    return DataFrame(circuit_records(layout, problem))
+    """One row per circuit; columns as in `allocator.showing.records.circuits`."""
+    return records.circuits(layout, problem).frame()
 
 
 def wires(layout: Layout) -> DataFrame:
     """One row per piece of wire, feeds included; lengths in m, masses in g."""
-    from pandas import DataFrame
-
-    return DataFrame(wire_records(layout))
+    return records.wires(layout).frame()
 
 
 def units(layout: Layout) -> DataFrame:
     """One row per fitted unit; currents in A."""
-    from pandas import DataFrame
-
-    return DataFrame(unit_records(layout))
+    return records.units(layout).frame()

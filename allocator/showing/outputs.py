@@ -6,33 +6,15 @@ from collections.abc import Iterator
 
 from allocator.layout import Circuit, FittedUnit, Layout, PlacedWire
 from allocator.problem import OutputClass, Problem, UnitType
-from allocator.showing.blocks import Block, Column, Heading, Paragraph, Table, counted, number, short
+from allocator.showing.blocks import Block, Heading, Paragraph, counted, number, short
+from allocator.table import Row, Table, count, figure, text
 
-_COLUMNS = (
-    Column(heading="pin", whole=True),
-    Column(heading="class"),
-    Column(heading="feeds"),
-    Column(heading="A", number=True),
-    Column(heading="trip A", number=True),
-    Column(heading="wire", whole=True),
-    Column(heading="m", number=True),
-    Column(heading="drop %", number=True),
-)
-_DIRECT_COLUMNS = (
-    Column(heading="source"),
-    *_COLUMNS[2:4],
-    Column(heading="fuse A", number=True),
-    *_COLUMNS[5:],
-)
-_GIVEN_COLUMNS = (
-    Column(heading="given"),
-    Column(heading="route"),
-    Column(heading="cores", number=True),
-    Column(heading="A each", number=True),
-    *_COLUMNS[5:7],
-)
-
-Row = tuple[str, ...]
+_LOAD = (text("feeds"), figure("", "A"))
+_WIRE = (text("wire", whole=True), figure("", "m"))
+_DROP = figure("drop", "%")
+_COLUMNS = (text("pin", whole=True), text("class"), *_LOAD, figure("trip", "A", significant=10), *_WIRE, _DROP)
+_DIRECT_COLUMNS = (text("source"), *_LOAD, figure("fuse", "A", significant=10), *_WIRE, _DROP)
+_GIVEN_COLUMNS = (text("given"), text("route"), count("cores"), figure("A each"), *_WIRE)
 
 
 def outputs(problem: Problem, layout: Layout) -> tuple[Block, ...]:
@@ -49,10 +31,10 @@ def outputs(problem: Problem, layout: Layout) -> tuple[Block, ...]:
             blocks.append(Heading(f"Unit {unit.name} ({unit.type}): not fitted"))
     if layout.direct:
         blocks.append(Heading("Fed and fused at the source"))
-        blocks.append(Table(title="", columns=_DIRECT_COLUMNS, rows=tuple(_direct(problem, layout))))
+        blocks.append(Table(columns=_DIRECT_COLUMNS, rows=tuple(_direct(problem, layout))))
     if layout.given:
         blocks.append(Heading("Given wires"))
-        blocks.append(Table(title="", columns=_GIVEN_COLUMNS, rows=tuple(_given(problem, layout))))
+        blocks.append(Table(columns=_GIVEN_COLUMNS, rows=tuple(_given(problem, layout))))
     return tuple(blocks)
 
 
@@ -69,7 +51,7 @@ def _unit(problem: Problem, layout: Layout, fitted: FittedUnit) -> list[Block]:
         Heading(f"Unit {fitted.name} ({unit.type}) at {fitted.site}"),
         Paragraph(feed_line(fitted, unit.source)),
         Paragraph(f"{counted(len(states), 'output')}: {count[0]} used, {count[1]} spare, {count[2]} unused"),
-        Table(title="", columns=_COLUMNS, rows=tuple(rows)),
+        Table(columns=_COLUMNS, rows=tuple(rows)),
     ]
 
 
@@ -91,7 +73,7 @@ def feed_line(fitted: FittedUnit, source: str) -> str:
 def pin_states(unit_type: UnitType, fitted: FittedUnit, feeds: dict[str, Circuit]) -> dict[str, str]:
     """'used', 'spare' or 'unused' for every pin: of the idle pins of a class, the last are the spare ones."""
     states = {pin: "used" if pin in feeds else "unused" for output in unit_type.outputs for pin in output.pins}
-    for name, bank, count in fitted.spare:
+    for name, bank, kept in fitted.spare:
         idle = [
             pin
             for output in unit_type.outputs
@@ -99,14 +81,14 @@ def pin_states(unit_type: UnitType, fitted: FittedUnit, feeds: dict[str, Circuit
             for pin in output.pins
             if states[pin] == "unused"
         ]
-        states.update(dict.fromkeys(idle[max(0, len(idle) - count) :], "spare"))
+        states.update(dict.fromkeys(idle[max(0, len(idle) - kept) :], "spare"))
     return states
 
 
 def _pin(output: OutputClass, pin: str, feeds: dict[str, Circuit], states: dict[str, str]) -> Iterator[Row]:
     circuit = feeds.get(pin)
     if circuit is None:
-        yield (pin, output.name, states[pin], *[""] * 5)
+        yield (pin, output.name, states[pin], *[None] * 5)
         return
     place = circuit.pins.index(pin)
     first, others = _wires_of(circuit, place)
@@ -114,13 +96,13 @@ def _pin(output: OutputClass, pin: str, feeds: dict[str, Circuit], states: dict[
         pin,
         output.name,
         what(circuit, place),
-        number(_pin_current(circuit)),
-        short(circuit.trip_a),
+        _pin_current(circuit),
+        circuit.trip_a,
         *_wire(first),
-        number(circuit.drop_percent) if place == 0 else "",
+        circuit.drop_percent if place == 0 else None,
     )
     for wire in others:
-        yield ("", "", f"  {wire_name(wire, shared=len(circuit.loads) > 1)}", "", "", *_wire(wire), "")
+        yield (None, None, f"  {wire_name(wire, shared=len(circuit.loads) > 1)}", None, None, *_wire(wire), None)
 
 
 def what(circuit: Circuit, place: int) -> str:
@@ -169,29 +151,21 @@ def wire_name(wire: PlacedWire, *, shared: bool = False) -> str:
 
 
 def _wire(wire: PlacedWire | None) -> Row:
-    return ("", "") if wire is None else (wire.size, number(wire.length_m))
+    return (None, None) if wire is None else (wire.size, wire.length_m)
 
 
 def _direct(problem: Problem, layout: Layout) -> Iterator[Row]:
     for direct in layout.direct:
         source = direct.source or problem.sources[0].name
         first, *others = [*direct.wires, None]
-        yield (
-            source,
-            direct.load,
-            number(direct.current_a),
-            short(direct.fuse_a),
-            *_wire(first),
-            number(direct.drop_percent),
-        )
+        yield (source, direct.load, direct.current_a, direct.fuse_a, *_wire(first), direct.drop_percent)
         for wire in others:
             if wire is not None:
-                yield ("", f"  {wire_name(wire)}", "", "", *_wire(wire), "")
+                yield (None, f"  {wire_name(wire)}", None, None, *_wire(wire), None)
 
 
 def _given(problem: Problem, layout: Layout) -> Iterator[Row]:
     currents = {wire.name: wire.current_a for wire in problem.given_wires}
     for given in layout.given:
         route = ", ".join(given.route)
-        current = number(currents.get(given.wire))
-        yield (given.wire, route, f"{given.cores}", current, given.size, number(given.length_m))
+        yield (given.wire, route, given.cores, currents.get(given.wire), given.size, given.length_m)

@@ -1,27 +1,44 @@
-"""A layout as flat records: one per circuit, wire or unit. CSV files and DataFrames are made of these."""
+"""A layout as tables of data: a row for each circuit, wire or unit. CSV files, DataFrames and lists of the page."""
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
 
 from allocator.layout import Circuit, DirectCircuit, Feed, FittedUnit, GivenRun, Layout, PlacedWire
 from allocator.problem import Problem
 from allocator.showing.labels import labels_of
+from allocator.table import JOIN, Cell, Table, count, figure, keyed, table_of, text, texts
 
-Record = dict[str, str | float | int | None]
+Record = dict[str, Cell]
 
-JOIN = "; "
+CIRCUITS = (
+    *keyed("circuit", "loads", "unit", "bank", "class", "pins", "current_a", "trip_a", "fuse_a", "drop_percent"),
+    count("splices"),
+    text("source"),
+)
+WIRES = (
+    *keyed("label", "circuit", "unit", "pin", "role", "from", "to", "route", "size"),
+    *keyed("insulation_c", "length_m", "copper_g", "wire_g", "trip_a", "fuse_a"),
+    figure("factor", digits=3),
+    *keyed("loads", "contacts"),
+)
+UNITS = (
+    *keyed("unit", "type", "site", "feed_size", "feed_length_m", "feed_fuse_a", "feed_drop_percent"),
+    count("outputs spare", key="outputs_spare"),
+)
 
 
-def circuit_records(layout: Layout, problem: Problem | None = None) -> list[Record]:
-    """One record per circuit, direct ones at the end.
+def circuits(layout: Layout, problem: Problem | None = None) -> Table:
+    """One row per circuit, direct ones at the end.
 
     Currents in A, drop in percent. With the problem, columns of the schedule that the engine does not know
     are carried over, joined where a circuit has several loads.
     """
     fed = [(circuit.loads, _circuit(circuit)) for circuit in layout.circuits]
     fed += [((direct.load,), _direct(direct)) for direct in layout.direct]
-    return [{**record, **_carried(problem, loads, record)} for loads, record in fed]
+    own = _own(problem)
+    records = [{**record, **_carried(problem, loads, own)} for loads, record in fed]
+    return table_of((*CIRCUITS, *texts(*own)), records, name="circuits", title="Circuits")
 
 
 def _circuit(circuit: Circuit) -> Record:
@@ -58,29 +75,32 @@ def _direct(direct: DirectCircuit) -> Record:
     }
 
 
-def _carried(problem: Problem | None, loads: Iterable[str], record: Record) -> Record:
-    """Columns of the schedule that the engine does not know; 'load NAME' where NAME is taken here."""
-    if problem is None:
-        return {}
-    names = dict.fromkeys(name for load in problem.loads for name, _ in load.extra)
-    extras = [dict(problem.load[load].extra) for load in loads if load in problem.load]
+def _own(problem: Problem | None) -> dict[str, str]:
+    """Columns of the schedule that the engine does not know, by their key: 'load NAME' where NAME is taken."""
+    names = () if problem is None else (name for load in problem.loads for name, _ in load.extra)
+    taken = {column.key for column in CIRCUITS}
+    return {f"load {name}" if name in taken else name: name for name in names}
+
+
+def _carried(problem: Problem | None, loads: Iterable[str], own: Mapping[str, str]) -> Record:
+    """What the schedule says of some loads in columns of its own, each once."""
+    known = {} if problem is None else problem.load
+    extras = [dict(known[load].extra) for load in loads if load in known]
     return {
-        f"load {name}" if name in record else name: JOIN.join(
-            dict.fromkeys(extra[name] for extra in extras if extra.get(name))
-        )
-        for name in names
+        called: JOIN.join(dict.fromkeys(extra[name] for extra in extras if extra.get(name)))
+        for called, name in own.items()
     }
 
 
-def wire_records(layout: Layout) -> list[Record]:
-    """One record per piece of wire, feeds and cores of given wires too. Lengths in m, masses in g.
+def wires(layout: Layout) -> Table:
+    """One row per piece of wire, feeds and cores of given wires too. Lengths in m, masses in g.
 
     ``trip_a`` or ``fuse_a`` is what it sits behind: of the return of outputs in parallel, all their trips together.
     """
-    return list(_wire_records(layout))
+    return table_of(WIRES, _wires(layout), name="wires", title="Wires")
 
 
-def _wire_records(layout: Layout) -> Iterator[Record]:
+def _wires(layout: Layout) -> Iterator[Record]:
     labels = labels_of(layout)
     for circuit, own in zip(layout.circuits, labels.circuits, strict=True):
         for place, wire in enumerate(circuit.wires):
@@ -155,13 +175,15 @@ def _passed(wire: PlacedWire | Feed | GivenRun) -> Record:
     }
 
 
-def unit_records(layout: Layout) -> list[Record]:
-    """One record per fitted unit, its current in A in every condition as a column ``current_a CONDITION``."""
-    return [_unit(unit) for unit in layout.units]
+def units(layout: Layout) -> Table:
+    """One row per fitted unit, its current in A in every condition as a column ``current_a CONDITION``."""
+    conditions = dict.fromkeys(condition for unit in layout.units for condition, _ in unit.current_a)
+    columns = (*UNITS, *keyed(*(f"current_a {condition}" for condition in conditions)))
+    return table_of(columns, (_unit(unit, conditions) for unit in layout.units))
 
 
-def _unit(unit: FittedUnit) -> Record:
-    feed = unit.feed
+def _unit(unit: FittedUnit, conditions: Iterable[str]) -> Record:
+    feed, current_a = unit.feed, dict(unit.current_a)
     return {
         "unit": unit.name,
         "type": unit.type,
@@ -171,5 +193,5 @@ def _unit(unit: FittedUnit) -> Record:
         "feed_fuse_a": None if feed is None else feed.fuse_a,
         "feed_drop_percent": None if feed is None else feed.drop_percent,
         "outputs_spare": sum(count for _, _, count in unit.spare),
-        **{f"current_a {condition}": current for condition, current in unit.current_a},
+        **{f"current_a {condition}": current_a.get(condition) for condition in conditions},
     }

@@ -6,24 +6,25 @@ import json
 from typing import Any
 
 from allocator.advising.tradeoff import Tradeoff
-from allocator.showing.blocks import Block, Column, Heading, Paragraph, Table
+from allocator.showing.blocks import Block, Heading, Paragraph
 from allocator.showing.cautions import cautions
-from allocator.showing.lists import Build, Listing, made
+from allocator.showing.lists import Build, made
 from allocator.showing.lists.sheets import WORKBOOK
 from allocator.showing.page import PAGE
 from allocator.showing.tradeoffs import record
 from allocator.showing.violations import verdict_of, violations_listed
+from allocator.table import Table, count, text
 
-_COLUMNS = (Column(heading="list", whole=True), Column(heading="what"), Column(heading="rows", number=True))
+_COLUMNS = (text("list", whole=True), text("what"), count("rows"))
 
 
 def reported(build: Build) -> tuple[Block, ...]:
     """The verdict, then the lists by name, then the cautions."""
-    rows = tuple((one.name, one.title, f"{len(one.rows)}") for one in made(build))
+    rows = tuple((one.name, one.title, len(one.rows)) for one in made(build))
     return (
         Heading(f"{build.problem.name}: lists of a layout"),
         *verdict_of(build.report.violations),
-        Table(title="", columns=_COLUMNS, rows=rows),
+        Table(columns=_COLUMNS, rows=rows),
         Paragraph(f"Each as CSV, and all of them in {WORKBOOK}; what they rest on stands in the last.", "quiet"),
         Paragraph(f"{PAGE} shows the layout.", "quiet"),
         *cautions(build.problem),
@@ -36,13 +37,9 @@ def as_json(build: Build, tradeoff: Tradeoff | None = None) -> str:
         "problem": {"name": build.problem.name, "sha256": build.digest},
         "clean": build.report.clean,
         "violations": violations_listed(build.report.violations),
-        "lists": {one.name: _records(one) for one in made(build)},
+        "lists": {one.name: one.records() for one in made(build)},
     }
     if tradeoff is not None:
         body["tradeoff"] = record(tradeoff)
     return json.dumps(body, indent=1, ensure_ascii=False, allow_nan=False) + "\n"
 
-
-def _records(one: Listing) -> list[dict[str, Any]]:
-    headings = [column.heading for column in one.columns]
-    return [dict(zip(headings, row, strict=True)) for row in one.rows]

@@ -11,16 +11,21 @@ from allocator.advising.revising import Change, Revision, WireChange
 from allocator.advising.revising.changes import REMOVED, STAYS
 from allocator.layout import INFEASIBLE, OPTIMAL, Layout
 from allocator.problem import Problem
-from allocator.showing.blocks import Block, Column, Heading, Paragraph, Table, counted, number
+from allocator.showing.blocks import Block, Heading, Paragraph, counted, number
 from allocator.showing.cautions import cautions
-from allocator.showing.files import FILES, contents, csv_text
+from allocator.showing.csv_text import csv_text
+from allocator.showing.files import FILES, contents
 from allocator.showing.labels import labels_of
 from allocator.showing.proof import gap_text
-from allocator.showing.records import Record
 from allocator.showing.text import plain
+from allocator.table import Row, Table, count, figure, text, texts
 
 FORMAT = "allocator-revision/1"
 
+_WIRES = (
+    text("circuit"), text("pin", whole=True), text("wire"), text("size", whole=True), figure("", "m"),
+    figure("", "g", 1),
+)  # fmt: skip
 _HEADINGS = {
     "moved": "Moved: could stay, and does not",
     "replaced": "Made anew: cannot stay",
@@ -68,15 +73,14 @@ def _changes(revision: Revision) -> Iterator[Block]:
         if not rows:
             continue
         yield Heading(title)
-        reasons = what == "replaced"
-        columns = [Column(heading="load")]
+        headings = ["load"]
         if what != "new":
-            columns += [Column(heading="fed from" if what == "stays" else "was fed from")]
+            headings.append("fed from" if what == "stays" else "was fed from")
         if what not in ("removed", "stays"):
-            columns += [Column(heading="is fed from")]
-        if reasons:
-            columns += [Column(heading="why")]
-        yield Table(title="", columns=tuple(columns), rows=tuple(_row(revision, change) for change in rows))
+            headings.append("is fed from")
+        if what == "replaced":
+            headings.append("why")
+        yield Table(columns=texts(*headings), rows=tuple(_row(revision, change) for change in rows))
 
 
 def _row(revision: Revision, change: Change) -> tuple[str, ...]:
@@ -107,24 +111,13 @@ def _wires(title: str, revision: Revision, what: str) -> Iterator[Block]:
     if not wires:
         return
     yield Heading(title)
-    yield Table(
-        title="",
-        columns=(
-            Column(heading="circuit"),
-            Column(heading="pin", whole=True),
-            Column(heading="wire"),
-            Column(heading="size", whole=True),
-            Column(heading="m", number=True),
-            Column(heading="g", number=True),
-        ),
-        rows=tuple(_wire_row(wire) for wire in wires),
-    )
+    yield Table(columns=_WIRES, rows=tuple(map(_wire_row, wires)))
 
 
-def _wire_row(wire: WireChange) -> tuple[str, ...]:
+def _wire_row(wire: WireChange) -> Row:
     way = f"{wire.role} {wire.start} to {wire.end}"
     pins = ", ".join(wire.pins)
-    return wire.circuit, pins, way, wire.size, number(wire.length_m), number(wire.copper_g, 1)
+    return wire.circuit, pins, way, wire.size, wire.length_m, wire.copper_g
 
 
 def _against_free(revision: Revision) -> Iterator[Block]:
@@ -138,25 +131,13 @@ def _against_free(revision: Revision) -> Iterator[Block]:
         (f"free ({free.layout.status})", free.moves, free.new_copper_g, free.layout),
     )
     yield Table(
-        title="",
         columns=(
-            Column(heading="layout"),
-            Column(heading="moves", number=True),
-            Column(heading="copper to make g", number=True),
-            Column(heading="copper in all g", number=True),
-            Column(heading="outputs used", number=True),
-            Column(heading="objective g", number=True),
+            text("layout"), count("moves"), figure("copper to make", "g", 1), figure("copper in all", "g", 1),
+            count("outputs used"), figure("objective", "g", 1),
         ),
         rows=tuple(
-            (
-                name,
-                f"{moves}",
-                number(new, 1),
-                number(one.totals.copper_g, 1) if one.totals else "",
-                f"{one.totals.outputs_used}" if one.totals else "",
-                number(one.objective_g, 1),
-            )
-            for name, moves, new, one in pairs
+            (name, moves, new, one.totals.copper_g, one.totals.outputs_used, one.objective_g)
+            for name, moves, new, one in pairs if one.totals
         ),
     )
     saved = number(revision.saved_by_free_g, 1)
@@ -257,8 +238,8 @@ def files_of(problem: Problem, revision: Revision) -> dict[str, str | bytes]:
         **contents(problem, revision.layout, in_place(revision.layout, revision.wires)),
         "revision.json": as_json(revision),
         "revision.txt": plain(revised(problem, revision)),
-        "changes.csv": csv_text([_record(change) for change in revision.changes]),
-        "changed-wires.csv": csv_text([_record(wire) for wire in revision.wires]),
+        "changes.csv": csv_text(revision.table()),
+        "changed-wires.csv": csv_text(revision.wire_table()),
     }
 
 
@@ -266,7 +247,3 @@ def in_place(layout: Layout, wires: Iterable[WireChange]) -> tuple[str, ...]:
     """Labels of the wires of a revised layout that stay: its changes tell all that it has, in its order."""
     has = [wire.what for wire in wires if wire.what != REMOVED]
     return tuple(label for label, what in zip(labels_of(layout).every, has, strict=True) if what == STAYS)
-
-
-def _record(row: Change | WireChange) -> Record:
-    return {name: "; ".join(v) if isinstance(v, tuple) else v for name, v in asdict(row).items()}

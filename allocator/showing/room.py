@@ -9,8 +9,11 @@ from typing import Any
 from allocator.advising.enlarged import Enlarged
 from allocator.advising.headroom import FreeOutputs, Headroom, enlarged_data
 from allocator.advising.largest import LargestLoad
-from allocator.showing.blocks import Block, Column, Heading, Paragraph, Table, counted, number
+from allocator.showing.blocks import Block, Heading, Paragraph, counted, number
+from allocator.table import Row, Table, count, figure, text
 
+_ROOMS = (text("unit, bank"), figure("A left"), text("tightest in"), text("held by"))
+_OUTPUTS = (text("unit, bank"), text("class"), count("unused"), count("spare"), figure("A each"))
 MOVED = (
     "Where circuits are moved, units stay at their sites; feeds and fuses may be made anew. Currents were halved until "
     "the next step did not fit: a larger one than that was not tried."
@@ -19,24 +22,11 @@ MOVED = (
 
 def room(found: Headroom) -> tuple[Block, ...]:
     """Amperes of each unit and bank in its tightest condition, free outputs, the largest load at each place."""
-    rooms = (
-        Column(heading="unit, bank"),
-        Column(heading="A left", number=True),
-        Column(heading="tightest in"),
-        Column(heading="held by"),
-    )
-    outputs = (
-        Column(heading="unit, bank"),
-        Column(heading="class"),
-        Column(heading="unused", number=True),
-        Column(heading="spare", number=True),
-        Column(heading="A each", number=True),
-    )
     free = tuple(_free(one) for one in found.outputs if one.free)
     return (
         Heading("What may still be added, beside what is kept in reserve"),
-        Table(title="", columns=rooms, rows=tuple(_tightest(found))),
-        *((Table(title="", columns=outputs, rows=free),) if free else ()),
+        Table(columns=_ROOMS, rows=tuple(_tightest(found))),
+        *((Table(columns=_OUTPUTS, rows=free),) if free else ()),
         *(Paragraph(f"* {_largest(one)}") for one in found.largest),
         *(Paragraph(f"* {_enlarged(one)}") for one in found.enlarged),
         Paragraph(
@@ -48,16 +38,16 @@ def room(found: Headroom) -> tuple[Block, ...]:
     )
 
 
-def _tightest(found: Headroom) -> Iterator[tuple[str, ...]]:
+def _tightest(found: Headroom) -> Iterator[Row]:
     for unit, bank in dict.fromkeys((one.unit, one.bank) for one in found.rooms):
         own = (one for one in found.rooms if (one.unit, one.bank) == (unit, bank))
         least = min(own, key=lambda one: one.room_a)
-        yield unit if bank is None else f"  {bank}", number(least.room_a), least.condition, least.held_by
+        yield unit if bank is None else f"  {bank}", least.room_a, least.condition, least.held_by
 
 
-def _free(one: FreeOutputs) -> tuple[str, ...]:
+def _free(one: FreeOutputs) -> Row:
     where = one.unit if one.bank is None else f"{one.unit}, {one.bank}"
-    return where, one.output_class, f"{one.free - one.spare}", f"{one.spare}", number(one.each_a)
+    return where, one.output_class, one.free - one.spare, one.spare, one.each_a
 
 
 def _largest(one: LargestLoad) -> str:

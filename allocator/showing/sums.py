@@ -11,7 +11,8 @@ from allocator.advising.lengths import BRANCH, FEED, GIVEN, lengths
 from allocator.advising.loading import loadings
 from allocator.layout import Layout, Totals
 from allocator.problem import Problem
-from allocator.showing.blocks import Block, Column, Heading, Paragraph, Table, counted, number
+from allocator.showing.blocks import Block, Heading, Paragraph, counted, number
+from allocator.table import Row, Table, count, figure, text
 
 CONDITIONS_ABREAST = 4
 DEFAULTS_SHOWN = 8
@@ -27,13 +28,8 @@ def totals(layout: Layout) -> tuple[Block, ...]:
         Heading("Totals"),
         Paragraph("\n".join(_total_lines(sums))),
         Table(
-            title="",
             columns=(
-                Column(heading="wire", whole=True),
-                Column(heading="insulation"),
-                Column(heading="pieces", number=True),
-                Column(heading="m", number=True),
-                Column(heading="copper g", number=True),
+                text("wire", whole=True), text("insulation"), count("pieces"), figure("", "m"), figure("copper", "g", 1)
             ),
             rows=tuple(_by_size(layout)),
         ),
@@ -52,11 +48,11 @@ def _total_lines(sums: Totals) -> Iterator[str]:
     )
 
 
-def _by_size(layout: Layout) -> Iterator[tuple[str, ...]]:
+def _by_size(layout: Layout) -> Iterator[Row]:
     """What to buy: sizes of branches, feeds and given wires, each from thin to thick."""
     for one in lengths(layout):
         rating = "" if one.insulation_c is None else f"{one.insulation_c:g} degC"
-        yield f"{one.size}{MARKS[one.use]}", rating, f"{one.pieces}", number(one.length_m), number(one.copper_g, 1)
+        yield f"{one.size}{MARKS[one.use]}", rating, one.pieces, one.length_m, one.copper_g
 
 
 def currents(problem: Problem, layout: Layout) -> tuple[Block, ...]:
@@ -66,21 +62,21 @@ def currents(problem: Problem, layout: Layout) -> tuple[Block, ...]:
     for first in range(0, len(problem.conditions), CONDITIONS_ABREAST):
         abreast = slice(first, first + CONDITIONS_ABREAST)
         columns = (
-            Column(heading="unit, bank"),
-            *(Column(heading=_broken(condition), number=True) for condition in problem.conditions[abreast]),
-            Column(heading="limit", number=True),
-            Column(heading="worst", number=True),
+            text("unit, bank"),
+            *(figure(_broken(condition)) for condition in problem.conditions[abreast]),
+            figure("limit"),
+            text("worst", right=True),
         )
-        rows = tuple(
+        rows: tuple[Row, ...] = tuple(
             (
                 loading.unit if loading.bank is None else f"  {loading.bank}",
-                *(number(current) for current in loading.current_a[abreast]),
-                number(loading.limit_a),
+                *loading.current_a[abreast],
+                loading.limit_a,
                 f"{100.0 * loading.use:.0f} %",
             )
             for loading in loads
         )
-        blocks.append(Table(title="", columns=columns, rows=rows))
+        blocks.append(Table(columns=columns, rows=rows))
     fitted = {loading.unit for loading in loads}
     kept = [unit for unit in problem.units if unit.spare_current_a and unit.name in fitted]
     if kept:
@@ -98,24 +94,18 @@ def energy(problem: Problem, layout: Layout) -> tuple[Block, ...]:
     """What each source gives in each condition, against what charges it, and the loads that use most of it."""
     whole = energy_of(problem, layout)
     found = whole.balances
-    columns = [Column(heading="source"), Column(heading="condition"), Column(heading="draw A", number=True)]
-    cells = [[balance.source, balance.condition, number(balance.draw_a, 1)] for balance in found]
+    keys = ["source", "condition", "draw_a"]
     notes = ["Draw: stated currents x level x duty, a mean."]
     if any(balance.supply_a is not None for balance in found):
-        columns += [Column(heading="charge A", number=True), Column(heading="surplus A", number=True)]
-        for row, balance in zip(cells, found, strict=True):
-            row += [number(balance.supply_a, 1), number(balance.surplus_a, 1)]
+        keys += ["supply_a", "surplus_a"]
     if any(balance.capacity_ah is not None for balance in found):
-        columns.append(Column(heading="hours alone", number=True))
-        for row, balance in zip(cells, found, strict=True):
-            row.append(number(balance.hours_alone, 1))
+        keys.append("hours_alone")
         notes.append(
             "Hours alone: from full to empty on the rated capacity with nothing charging; the usable share "
             "is smaller, and less still when cold, old or drawn hard."
         )
-    table = Table(title="", columns=tuple(columns), rows=tuple(map(tuple, cells)))
     users = tuple(Paragraph(f"* {line}") for line in _users(whole))
-    return (Heading("Energy"), table, *users, Paragraph(" ".join(notes), "quiet"))
+    return (Heading("Energy"), whole.table().only(*keys), *users, Paragraph(" ".join(notes), "quiet"))
 
 
 def _users(whole: Energy) -> Iterator[str]:

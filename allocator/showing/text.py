@@ -12,7 +12,8 @@ from rich.padding import Padding
 from rich.table import Table as RichTable
 from rich.text import Text
 
-from allocator.showing.blocks import Block, Heading, Table
+from allocator.showing.blocks import Block, Heading, cell_text
+from allocator.table import Table
 
 WIDTH = 80
 ITEM = "* "
@@ -79,18 +80,19 @@ def _cell(cell: str) -> Text | Padding:
 def _print_table(console: Console, table: Table, box: Box) -> None:
     if table.title:
         _print_text(console, table.title, "bold")
-    shown = RichTable(box=box, padding=(0, 1, 0, 0), pad_edge=False, show_edge=False, header_style="bold")
+    grid = RichTable(box=box, padding=(0, 1, 0, 0), pad_edge=False, show_edge=False, header_style="bold")
+    rows = [list(map(cell_text, row, table.columns)) for row in table.rows[:MOST_ROWS]]
     for place, column in enumerate(table.columns):
-        widest = max((len(row[place]) for row in table.rows[:MOST_ROWS]), default=0)
-        shown.add_column(
+        widest = max((len(row[place]) for row in rows), default=0)
+        grid.add_column(
             printable(column.heading),
-            justify="right" if column.number else "left",
-            no_wrap=column.number or (column.whole and widest <= WHOLE),
+            justify="right" if column.right else "left",
+            no_wrap=column.right or (column.whole and widest <= WHOLE),
             overflow="fold",
         )
-    for row in table.rows[:MOST_ROWS]:
-        shown.add_row(*(_cell(cell) for cell in row))
-    console.print(shown, highlight=False)
+    for row in rows:
+        grid.add_row(*map(_cell, row))
+    console.print(grid, highlight=False)
     left = len(table.rows) - MOST_ROWS
     if left > 0:
         _print_text(console, f"... and {left:,} rows more, which --json gives, and the lists that --out writes", "")

@@ -12,8 +12,9 @@ from rich.progress import BarColumn, MofNCompleteColumn, Progress, TextColumn
 from allocator.advising.tradeoff import OUTPUTS, Point, Step, Tradeoff
 from allocator.layout import INFEASIBLE, OPTIMAL
 from allocator.problem import Problem
-from allocator.showing.blocks import Block, Column, Heading, Paragraph, Table, counted, number
+from allocator.showing.blocks import Block, Heading, Paragraph, counted, number
 from allocator.showing.cautions import cautions
+from allocator.table import Row, Table, count, figure, text
 
 FORMAT = "allocator-tradeoff/1"
 
@@ -32,13 +33,9 @@ def traded_alone(tradeoff: Tradeoff) -> tuple[Block, ...]:
     return (
         head,
         Table(
-            title="",
             columns=(
-                Column(heading="outputs used", number=True),
-                Column(heading="units fitted", number=True),
-                Column(heading="copper g", number=True),
-                Column(heading="g saved by each more", number=True),
-                Column(heading="proof"),
+                count("outputs used"), count("units fitted"), figure("copper", "g", 1),
+                figure("g saved by each more", digits=1), text("proof"),
             ),
             rows=tuple(_rows(tradeoff)),
         ),
@@ -47,17 +44,17 @@ def traded_alone(tradeoff: Tradeoff) -> tuple[Block, ...]:
     )
 
 
-def _rows(tradeoff: Tradeoff) -> Iterator[tuple[str, ...]]:
+def _rows(tradeoff: Tradeoff) -> Iterator[Row]:
     before: Point | None = None
     for point in tradeoff.points:
-        each = ""
+        each = None
         if before is not None:
             more = count_of(tradeoff, point) - count_of(tradeoff, before)
-            each = number((before.copper_g - point.copper_g) / more, 1)
+            each = (before.copper_g - point.copper_g) / more
         said = "proven" if point.proven else "not proven"
         if not point.proven and point.bound_g is not None:
             said = f"not proven; not under {number(point.bound_g, 1)} g"
-        yield f"{point.outputs_used}", f"{point.units_fitted}", number(point.copper_g, 1), each, said
+        yield point.outputs_used, point.units_fitted, point.copper_g, each, said
         before = point
 
 

@@ -13,7 +13,8 @@ from allocator.advising.failures import Failure, failures_of
 from allocator.advising.margins import Margin, margins_of
 from allocator.checking.bundles import Bundle, bundles_of
 from allocator.checking.prepare import prepare
-from allocator.showing.blocks import Block, Column, Heading, Paragraph, Table, counted, short
+from allocator.checking.report import violation_table
+from allocator.showing.blocks import Block, Heading, Paragraph, counted
 from allocator.showing.bundled import bundled
 from allocator.showing.cautions import cautions
 from allocator.showing.failing import failing
@@ -26,15 +27,6 @@ if TYPE_CHECKING:
     from allocator.checking import Report, Violation
     from allocator.problem import Problem
 
-_COLUMNS = (
-    Column(heading="rule"),
-    Column(heading="object"),
-    Column(heading="amount", number=True),
-    Column(heading="unit", whole=True),
-    Column(heading="what"),
-)
-
-
 def verdict_of(broken: tuple[Violation, ...]) -> tuple[Block, ...]:
     """Clean, or every violation with its rule, object and amount."""
     if not broken:
@@ -42,18 +34,8 @@ def verdict_of(broken: tuple[Violation, ...]) -> tuple[Block, ...]:
     count = len(broken)
     return (
         Paragraph(f"{counted(count, 'violation')} of the rules:", "bad"),
-        Table(
-            title="",
-            columns=_COLUMNS,
-            rows=tuple(
-                (found.rule, found.object, _amount(found.amount), found.unit, found.text) for found in broken
-            ),
-        ),
+        violation_table(broken),
     )
-
-
-def _amount(value: float) -> str:
-    return short(float(f"{value:.4g}"))
 
 
 def checked(problem: Problem, report: Report, headroom: Headroom | None = None) -> tuple[Block, ...]:

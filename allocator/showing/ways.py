@@ -7,15 +7,12 @@ from typing import Any
 from allocator.advising.infeasibility import Infeasibility
 from allocator.advising.limits import KINDS_OF_BUNDLE, many, volts_figure, watts_figure
 from allocator.layout import INFEASIBLE, NOTHING_FOUND
-from allocator.showing.blocks import Block, Column, Heading, Paragraph, Table, counted
+from allocator.showing.blocks import Block, Heading, Paragraph, counted
+from allocator.table import Table, text
 
 _SHORT = (
-    Column(heading="limit"),
-    Column(heading="condition"),
-    Column(heading="over", number=True),
-    Column(heading="limit is", number=True),
-    Column(heading="", whole=True),
-)
+    text("limit"), text("condition"), text("over", right=True), text("limit is", right=True), text("", whole=True),
+)  # fmt: skip
 
 STEP = "Change the problem by one of these, or by what you know better, and solve again."
 KINDS = {

@@ -3,15 +3,20 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import asdict
+from dataclasses import replace
 
 from allocator.advising.margins import Margin, Margins, margins_of
 from allocator.checking.context import Context
 from allocator.checking.volts import Volts, volts_of
-from allocator.showing.blocks import Block, Column, Heading, Paragraph, Table, counted, number
-from allocator.showing.records import Record
+from allocator.showing.blocks import Block, Heading, Paragraph, counted
+from allocator.table import Table, figure, table_of, text
 
 LOADS_SHOWN = 5
+_VOLTS = (
+    text("lowest of all", key="load"), text("in", key="condition"), figure("V\nrunning", key="volts_v"),
+    figure("V at\nlowest", key="lowest_v"), figure("lost on\nits wires", digits=3, key="drop_v"),
+    figure("may\nlose", digits=3, key="limit_v"),
+)  # fmt: skip
 
 
 def weak_points(context: Context) -> tuple[Block, ...]:
@@ -19,18 +24,10 @@ def weak_points(context: Context) -> tuple[Block, ...]:
     return (*volts_table(volts_of(context)), *margins_listed(margins_of(context)))
 
 
-def volt_records(found: Volts) -> list[Record]:
-    """One record per load and condition: current in A, the rest in V."""
-    return [_rounded(asdict(one)) for one in found.loads]
-
-
-def margin_records(found: Margins) -> list[Record]:
-    """One record per wire, feeds and cores of given wires too: currents in A, shares of 1."""
-    return [_rounded(asdict(one)) for one in found.wires]
-
-
-def _rounded(record: Record) -> Record:
-    return {key: round(value, 4) if isinstance(value, float) else value for key, value in record.items()}
+def rounded(one: Table) -> Table:
+    """A table without digits that say nothing: volts, amperes, shares of 1."""
+    rows = (tuple(round(cell, 4) if isinstance(cell, float) else cell for cell in row) for row in one.rows)
+    return replace(one, rows=tuple(rows))
 
 
 def volts_table(found: Volts) -> tuple[Block, ...]:
@@ -38,27 +35,9 @@ def volts_table(found: Volts) -> tuple[Block, ...]:
     worst = found.worst
     if not worst and not found.unknown:
         return ()
-    rows = tuple(
-        (
-            one.load,
-            one.condition,
-            number(one.volts_v),
-            number(one.lowest_v),
-            number(one.drop_v, 3),
-            number(one.limit_v, 3),
-        )
-        for one in worst[:LOADS_SHOWN]
-    )
-    columns = (
-        Column(heading="lowest of all"),
-        Column(heading="in"),
-        Column(heading="V\nrunning", number=True),
-        Column(heading="V at\nlowest", number=True),
-        Column(heading="lost on\nits wires", number=True),
-        Column(heading="may\nlose", number=True),
-    )
-    tables = (Table(title="", columns=columns, rows=rows),) if rows else ()
-    notes = " ".join(_left_out(len(worst) - len(rows), found.unknown))
+    shown = worst[:LOADS_SHOWN]
+    tables = (table_of(_VOLTS, shown),) if shown else ()
+    notes = " ".join(_left_out(len(worst) - len(shown), found.unknown))
     return (Heading("Volts at the load"), *tables, *((Paragraph(notes, "quiet"),) if notes else ()))
 
 

@@ -6,14 +6,14 @@ from allocator.checking.bundles import bundles
 from allocator.checking.prepare import prepare
 from allocator.problem import Bundling
 from allocator.showing import bundled as shown
-from allocator.showing.blocks import Table
 from allocator.showing.bundled import bundled
 from allocator.showing.text import plain
+from tests.showing.read import headings, rows, tables
 from tests.showing.warm import CART, LAYOUT
 
 
 def table(problem=CART, made=LAYOUT):
-    (found,) = [block for block in bundled(prepare(problem, made)) if isinstance(block, Table)]
+    (found,) = tables(bundled(prepare(problem, made)))
     return found
 
 
@@ -21,16 +21,12 @@ def with_margins(**margins):
     return replace(CART, margins=replace(CART.margins, **margins))
 
 
-def headings(found):
-    return [column.heading.replace("\n", " ") for column in found.columns]
-
-
 def test_the_warmest_bundle_comes_first_with_its_heat_in_its_warmest_condition():
     found = table()
     assert found.title == "Warmest bundles"
     assert headings(found) == ["segment", "wires", "cables beside", "mm across", "W/m", "may be", "use", "in"]
     # the figures are those of tests/showing/lists/test_bundles.py
-    assert found.rows == (
+    assert rows(found) == (
         ("middle - rear", "3", "", "5.5", "7.6", "9.6", "79 %", "night"),
         ("front - middle", "2", "1", "4.3", "2.0", "5.7", "35 %", "day"),
         ("battery - front", "0", "2", "", "", "", "", ""),
@@ -49,12 +45,12 @@ def test_a_bundle_that_is_too_warm_is_seen_to_be():
     hot = replace(CART, ambient_c=75.0)
     most = max(one.warmest.share for one in bundles(hot, LAYOUT) if one.warmest)
     assert most > 1.0
-    assert table(hot).rows[0][-2] == f"{100.0 * most:.0f} %"
+    assert rows(table(hot))[0][-2] == f"{100.0 * most:.0f} %"
 
 
 def test_where_nothing_may_be_given_off_no_share_is_told():
     segments = (*CART.segments[:2], replace(CART.segments[2], ambient_c=100.0))
-    first = table(replace(CART, segments=segments)).rows[0]
+    first = rows(table(replace(CART, segments=segments)))[0]
     assert (first[0], first[-3], first[-2]) == ("middle - rear", "0.0", "none left")
 
 
@@ -63,7 +59,7 @@ def test_by_the_table_wires_and_loading_stand_against_what_was_stated():
     assert found.title == "Fullest bundles"
     assert headings(found)[4:] == ["stated", "loaded", "stated to be", "in"]
     # wires carry 0.815 (MIL-W-5088L, figure 4: four at 60 % keep 0.75) of what they bear alone
-    by_name = {row[0]: row[1:] for row in found.rows}
+    by_name = {row[0]: row[1:] for row in rows(found)}
     assert by_name["middle - rear"] == ("3", "", "5.5", "4", "55 %", "60 %", "night")
     assert by_name["battery - front"] == ("0", "2", "", "4", "", "", "")
 
@@ -71,7 +67,7 @@ def test_by_the_table_wires_and_loading_stand_against_what_was_stated():
 def test_without_any_rule_the_published_factor_is_told_for_comparison():
     found = table(with_margins(bundle=Bundling.NONE))
     assert headings(found)[-2:] == ["factor by the table", "wires below it"]
-    assert {row[0]: row[-2:] for row in found.rows} == {
+    assert {row[0]: row[-2:] for row in rows(found)} == {
         "middle - rear": ("0.81", "1"), "front - middle": ("0.92", ""), "battery - front": ("", ""),
     }  # fmt: skip
 

@@ -3,15 +3,16 @@ from __future__ import annotations
 from dataclasses import replace
 
 from allocator.layout import Layout
-from allocator.showing.blocks import Paragraph, Table
+from allocator.showing.blocks import Paragraph
 from allocator.showing.cutting import BARE, cutting
 from allocator.showing.text import WIDTH, plain
+from tests.showing import read
 from tests.showing.samples import LAYOUT
 
 
 def rows(layout: Layout = LAYOUT, beside: frozenset[str] = frozenset()) -> dict[str, tuple[str, ...]]:
-    (table,) = [block for block in cutting(layout, beside) if isinstance(block, Table)]
-    return {row[0]: row[1:] for row in table.rows}
+    (table,) = read.tables(cutting(layout, beside))
+    return {row[0]: row[1:] for row in read.rows(table)}
 
 
 def test_every_piece_shows_all_it_is_cut_by():

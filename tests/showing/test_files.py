@@ -6,7 +6,9 @@ from io import StringIO
 
 from allocator.layout import Layout
 from allocator.showing import files
+from allocator.showing.csv_text import csv_text
 from allocator.showing.lists import build_of, made
+from allocator.table import Table, keyed
 from tests.showing.lists.samples import LAYOUT as LISTED
 from tests.showing.lists.samples import PROBLEM as LISTS_PROBLEM
 from tests.showing.samples import LAYOUT, PROBLEM
@@ -50,9 +52,9 @@ def test_every_default_stands_in_the_text():
 
 
 def test_lists_keep_commas_and_quotes_of_names():
-    text = files.csv_text([{"circuit": 'a, "b"', "current_a": None}])
+    text = csv_text(Table(columns=keyed("circuit", "current_a"), rows=(('a, "b"', None),)))
     assert list(csv.DictReader(StringIO(text))) == [{"circuit": 'a, "b"', "current_a": ""}]
 
 
-def test_an_empty_list_is_an_empty_file():
-    assert files.csv_text([]) == ""
+def test_an_empty_list_has_its_headings():
+    assert csv_text(Table(columns=keyed("circuit", "current_a"), rows=())) == "circuit,current_a\n"

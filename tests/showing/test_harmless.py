@@ -8,9 +8,11 @@ import pandas as pd
 import pytest
 
 from allocator.showing import files
+from allocator.showing.csv_text import csv_text
 from allocator.showing.harmless import harmless
 from allocator.showing.lists import build_of
 from allocator.showing.lists.sheets import list_files
+from allocator.table import Table, texts
 from tests.showing.lists.samples import LAYOUT, PROBLEM, said
 
 NASTY = ["=1+1", "+cmd|' /C calc'!A0", "-2+3", "@SUM(A1)", "\t=1", "\r=1", " =1+1", "\uff1d1+1", "-", "+49 30 1234"]
@@ -22,7 +24,7 @@ def test_text_that_a_program_would_reckon_with_gets_an_apostrophe(text):
 
 
 def test_a_carriage_return_begins_no_row_of_its_own():
-    text = files.csv_text([{"name": "a\r=1", "remark": "b\r\n=2"}])
+    text = csv_text(Table(columns=texts("name", "remark"), rows=(("a\r=1", "b\r\n=2"),)))
     assert list(csv.reader(StringIO(text, newline=""))) == [["name", "remark"], ["a\n=1", "b\n=2"]]
 
 
@@ -48,7 +50,7 @@ def test_no_cell_of_any_list_begins_a_formula():
 
 
 def test_negative_figures_stay_numbers():
-    text = files.csv_text([{"name": "-a", "drop": -0.5, "unit": None}])
+    text = csv_text(Table(columns=texts("name", "drop", "unit"), rows=(("-a", -0.5, None),)))
     table = pd.read_csv(StringIO(text))
     assert table.to_dict("records") == [{"name": "'-a", "drop": -0.5, "unit": pytest.approx(float("nan"), nan_ok=True)}]
 

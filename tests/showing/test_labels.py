@@ -5,7 +5,7 @@ from dataclasses import replace
 from allocator.advising.revising import revise
 from allocator.reading import read_problem
 from allocator.showing.labels import circuit_labels, direct_labels, given_labels, labels_of, piece_labels
-from allocator.showing.records import wire_records
+from allocator.showing.records import wires
 from allocator.solving import solve
 from tests.cli.example import write_example
 from tests.showing.samples import CIRCUITS, LAYOUT, wire
@@ -33,7 +33,7 @@ def test_a_load_fused_at_its_source_has_a_way_out_and_a_return():
 
 
 def test_no_two_pieces_of_wire_have_one_label():
-    labels = [record["label"] for record in wire_records(LAYOUT)]
+    labels = [record["label"] for record in wires(LAYOUT).records()]
     assert len(labels) == len(set(labels))
 
 
@@ -63,7 +63,7 @@ def test_wires_that_stay_keep_their_labels_in_a_revision(tmp_path):
     revision = revise(later, built, max_moves=0)
     assert revision.layout is not None
     before, after = (
-        {record["label"]: [record[key] for key in ("role", "from", "to", "size")] for record in wire_records(one)}
+        {record["label"]: [record[key] for key in ("role", "from", "to", "size")] for record in wires(one).records()}
         for one in (built, revision.layout)
     )
     stays = [change for change in revision.wires if change.what == "stays"]

@@ -4,21 +4,22 @@ from dataclasses import replace
 
 from allocator.layout import PlacedWire
 from allocator.problem import GivenWire
-from allocator.showing.blocks import Heading, Paragraph, Table
+from allocator.showing.blocks import Heading, Paragraph
 from allocator.showing.outputs import feed_line, outputs, wire_name
+from tests.showing import read
 from tests.showing.samples import CIRCUITS, LAYOUT, PROBLEM
 
 
 def tables(layout=LAYOUT):
-    return [block for block in outputs(PROBLEM, layout) if isinstance(block, Table)]
+    return [read.rows(table) for table in read.tables(outputs(PROBLEM, layout))]
 
 
 def row_of(pin):
-    return next(row for row in tables()[0].rows if row[0] == pin)
+    return next(row for row in tables()[0] if row[0] == pin)
 
 
 def test_every_output_of_a_fitted_unit_has_a_row():
-    pins = [row[0] for row in tables()[0].rows if row[0]]
+    pins = [row[0] for row in tables()[0] if row[0]]
     assert pins == ["H1", "H2", "H3", "H4", "S1", "S2", "S3", "S4", "S5"]
 
 
@@ -27,7 +28,7 @@ def test_an_output_shows_load_current_trip_wire_length_and_drop():
 
 
 def test_a_return_wire_is_listed_under_its_output():
-    rows = tables()[0].rows
+    rows = tables()[0]
     below = rows[rows.index(row_of("S1")) + 1]
     assert below == ("", "", "  return to nose", "", "", "1 mm2", "0.30", "")
 
@@ -42,7 +43,7 @@ def test_each_output_of_a_bridge_pair_shows_the_whole_current():
 
 
 def test_a_shared_output_lists_trunk_branches_and_whose_return_each_is():
-    names = [row[2].strip() for row in tables()[0].rows]
+    names = [row[2].strip() for row in tables()[0]]
     at = names.index("lamp 1, lamp 2")
     assert names[at + 1 : at + 6] == [
         "trunk warm to tail",
@@ -60,7 +61,7 @@ def test_spare_and_unused_outputs_are_told_apart():
 
 def test_a_spare_that_names_no_bank_is_taken_from_any():
     unit = replace(LAYOUT.units[0], spare=(("light", None, 2),))
-    rows = tables(replace(LAYOUT, units=(unit,)))[0].rows
+    rows = tables(replace(LAYOUT, units=(unit,)))[0]
     assert [row[2] for row in rows if row[0] in ("S4", "S5")] == ["spare", "spare"]
 
 
@@ -81,26 +82,25 @@ def test_a_feed_that_a_hand_left_out_is_said_to_be_missing():
 
 
 def test_direct_loads_have_a_table_of_their_own():
-    assert tables()[1].rows == (
+    assert tables()[1] == (
         ("main", "radio", "3.00", "5", "1 mm2", "3.30", "0.40"),
         ("", "  return to nose", "", "", "1 mm2", "0.30", ""),
     )
 
 
 def test_given_wires_are_listed_with_their_route_and_cores():
-    assert tables()[2].rows == (("data pair", "nose, warm, tail", "2", "", "0.35 mm2", "2.30"),)
+    assert tables()[2] == (("data pair", "nose, warm, tail", "2", "", "0.35 mm2", "2.30"),)
 
 
 def test_a_given_wire_shows_the_current_of_each_core():
     pair = GivenWire(name="data pair", start="nose", end="tail", size="1 mm2", current_a=0.4)
     own = replace(PROBLEM, given_wires=(pair,))
-    tables = [block for block in outputs(own, LAYOUT) if isinstance(block, Table)]
-    assert tables[2].rows[0][3] == "0.40"
+    assert read.rows(read.tables(outputs(own, LAYOUT))[2])[0][3] == "0.40"
 
 
 def test_one_size_given_by_hand_stands_at_every_pin():
     circuit = replace(CIRCUITS[1], wires=(PlacedWire(role="any", size="4 mm2"),), current_a=None, trip_a=None)
-    rows = tables(replace(LAYOUT, circuits=(circuit,)))[0].rows
+    rows = tables(replace(LAYOUT, circuits=(circuit,)))[0]
     assert rows[0] == ("H1", "heavy", "heater (1 of 2)", "", "", "4 mm2", "", "2.50")
     assert rows[1][5] == "4 mm2"
 

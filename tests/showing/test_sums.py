@@ -2,14 +2,14 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from allocator.showing.blocks import Table
 from allocator.showing.sums import currents, defaults, energy, totals
 from allocator.showing.text import plain
+from tests.showing import read
 from tests.showing.samples import LAYOUT, PROBLEM
 
 
 def rows(blocks):
-    return [row for block in blocks if isinstance(block, Table) for row in block.rows]
+    return [row for table in read.tables(blocks) for row in read.rows(table)]
 
 
 def test_currents_of_units_and_banks_stand_against_their_limits():

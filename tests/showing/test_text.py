@@ -4,15 +4,15 @@ from io import StringIO
 
 import pytest
 
-from allocator.showing.blocks import Column, Heading, Paragraph, Table, counted, number, short
+from allocator.showing.blocks import Heading, Paragraph, cell_text, counted, number, short
 from allocator.showing.reading_order import whole
 from allocator.showing.text import WIDTH, plain, printable, show
+from allocator.table import Table, count, figure, text, texts
 from tests.showing.samples import LAYOUT, PROBLEM
 
 TABLE = Table(
-    title="",
-    columns=(Column(heading="pin", whole=True), Column(heading="feeds"), Column(heading="A", number=True)),
-    rows=(("S1", "pump [x]", "4.40"), ("S2", "[/x] lamp", "12.00")),
+    columns=(text("pin", whole=True), text("feeds"), figure("", "A")),
+    rows=(("S1", "pump [x]", 4.4), ("S2", "[/x] lamp", 12.0)),
 )
 
 
@@ -69,15 +69,15 @@ def test_no_line_is_longer_than_80_columns():
 
 def test_long_names_are_folded_and_numbers_are_kept():
     name = "a very long name of a consumer that nobody would print on a label " * 2
-    rows = (("S1", name, "1,234.56"), ("P" * 40, "x" * 100, "7.00"))
-    text = plain([Table(title="", columns=TABLE.columns, rows=rows)])
+    rows = (("S1", name, 1234.56), ("P" * 40, "x" * 100, 7.0))
+    text = plain([Table(columns=TABLE.columns, rows=rows)])
     assert max(map(len, text.splitlines())) <= WIDTH
     assert "1,234.56" in text
     assert text.count("x") == 100
 
 
 def test_the_lines_of_an_indented_cell_are_all_indented():
-    text = plain([Table(title="", columns=TABLE.columns[:2], rows=(("S1", "  " + "word " * 20),))])
+    text = plain([Table(columns=TABLE.columns[:2], rows=(("S1", "  " + "word " * 20),))])
     assert all(line.startswith(("S1     word", "       word")) for line in text.splitlines()[2:])
 
 
@@ -92,6 +92,21 @@ def test_numbers_have_thousands_set_apart_and_nothing_when_unknown():
     assert (short(7.5), short(20.0), short(None)) == ("7.5", "20", "")
 
 
+@pytest.mark.parametrize(
+    ("cell", "column", "said"),
+    [
+        (1234.567, figure("length", "m"), "1,234.57"),
+        (7.5, figure("trip", "A", significant=10), "7.5"),
+        (1234, count("wires"), "1,234"),
+        (1234, text("number"), "1234"),
+        ("none left", figure("room"), "none left"),
+        (None, figure("room"), ""),
+    ],
+)
+def test_a_column_says_how_its_cells_are_read(cell, column, said):
+    assert cell_text(cell, column) == said
+
+
 def test_counts_agree_with_their_noun():
     assert (counted(1, "splice"), counted(2310, "splice")) == ("1 splice", "2,310 splices")
 
@@ -99,7 +114,7 @@ def test_counts_agree_with_their_noun():
 def test_a_table_without_end_is_cut_and_says_so(monkeypatch):
     monkeypatch.setattr("allocator.showing.text.MOST_ROWS", 3)
     rows = tuple((f"lamp {n}",) for n in range(5))
-    table = Table(title="", columns=(Column(heading="load"),), rows=rows)
+    table = Table(columns=texts("load"), rows=rows)
     shown = plain([table])
     assert "lamp 2" in shown
     assert "lamp 3" not in shown

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import asdict, dataclass, field, replace
+from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING
 
 from allocator.advising.revising.built import completed, still_there
@@ -26,10 +26,11 @@ from allocator.checking.checker import check
 from allocator.choosing import Choice, Progress, choose
 from allocator.clock import TimeUpError
 from allocator.layout import FEASIBLE, INFEASIBLE, NOTHING_FOUND, OPTIMAL, Circuit, DirectCircuit, Layout
-from allocator.notebook import framed
+from allocator.notebook import shown
 from allocator.problem import Problem
 from allocator.search import Clock
 from allocator.solving import InternalError, solve
+from allocator.table import Table, columns_of, table_of
 
 if TYPE_CHECKING:
     from pandas import DataFrame
@@ -117,23 +118,23 @@ class Revision:
             ("copper removed, g", self.removed_copper_g),
             ("reasons", "; ".join(f"{what}: {why}" for what, why in self.reasons)),
         ]
-        return framed(f"{self.problem}: revision", facts, self.frame())
+        return shown(f"{self.problem}: revision", facts, self.table())
+
+    def table(self) -> Table:
+        """One row a load or feed: what becomes of it, from where to where."""
+        return table_of(columns_of(Change), self.changes)
+
+    def wire_table(self) -> Table:
+        """One row a wire that stays, is new or is to be removed."""
+        return table_of(columns_of(WireChange), self.wires)
 
     def frame(self) -> DataFrame:
-        """One row a load or feed: what becomes of it, from where to where."""
-        return _frame(self.changes, Change)
+        """The changes for pandas."""
+        return self.table().frame()
 
     def wire_frame(self) -> DataFrame:
-        """One row a wire that stays, is new or is to be removed."""
-        return _frame(self.wires, WireChange)
-
-
-def _frame(rows: tuple[Change, ...] | tuple[WireChange, ...], kind: type[Change] | type[WireChange]) -> DataFrame:
-    from pandas import DataFrame
-
-    names = list(kind.__dataclass_fields__)
-    joined = [{k: "; ".join(v) if isinstance(v, tuple) else v for k, v in asdict(row).items()} for row in rows]
-    return DataFrame(joined, columns=names)
+        """The wires for pandas."""
+        return self.wire_table().frame()
 
 
 def revise(

@@ -1,6 +1,6 @@
 """The lists that a harness is built from, as data: files and workbook are written from these.
 
-A list is added by a module that makes a `Listing` of a `Build`, and its line in `LISTS`.
+A list is added by a module that makes a `Table` of a `Build`, and its line in `LISTS`.
 """
 
 from __future__ import annotations
@@ -19,20 +19,21 @@ from allocator.showing.lists.bundles import bundle_heat, bundles
 from allocator.showing.lists.currents import currents
 from allocator.showing.lists.cut_list import cut_list
 from allocator.showing.lists.feeds import feeds
+from allocator.showing.lists.listing import typed
 from allocator.showing.lists.outputs import outputs
 from allocator.showing.lists.shopping import shopping
 from allocator.showing.lists.splices import splices
 from allocator.showing.lists.studs import studs
-from allocator.showing.lists.table import Listing
 from allocator.showing.lists.trips import trips
 from allocator.showing.lists.violations import violations
+from allocator.table import Table
 
 if TYPE_CHECKING:
     from pandas import DataFrame
 
-__all__ = ["LISTS", "Build", "Listing", "build_of", "lists", "made"]
+__all__ = ["LISTS", "Build", "build_of", "lists", "made"]
 
-LISTS: tuple[Callable[[Build], Listing], ...] = (
+LISTS: tuple[Callable[[Build], Table], ...] = (
     violations, outputs, trips, cut_list, feeds, splices, studs, bulkheads, bundles, bundle_heat, currents, shopping,
 )  # fmt: skip
 """Every list but the assumptions, in the order in which they are printed."""
@@ -62,7 +63,7 @@ def lists(
         given = f"a step of {cut_step_m:g} m and a waste of {waste:g}"
         raise ValueError(f"{given}: give a step above 0 and a share from 0 up.")
     build = build_of(problem, layout, cut_step_m=cut_step_m, waste=waste)
-    return MappingProxyType({one.name: one.frame() for one in made(build)})
+    return MappingProxyType({one.name: typed(one) for one in made(build)})
 
 
 def build_of(
@@ -79,7 +80,7 @@ def build_of(
     )
 
 
-def made(build: Build) -> tuple[Listing, ...]:
+def made(build: Build) -> tuple[Table, ...]:
     """Every list of a layout, at the end what they rest on."""
     others = tuple(make(build) for make in LISTS)
     return (*others, assumptions(build, others))

@@ -6,8 +6,9 @@ from collections.abc import Iterable, Iterator
 
 from allocator.showing.cautions import caution_texts
 from allocator.showing.lists.build import Build
-from allocator.showing.lists.table import Listing, listing, text
+from allocator.showing.lists.listing import listing
 from allocator.showing.proof import sentence
+from allocator.table import Table, text
 
 COLUMNS = (text("kind"), text("text"))
 
@@ -21,12 +22,12 @@ LABELS = (
 )
 
 
-def assumptions(build: Build, others: Iterable[Listing]) -> Listing:
+def assumptions(build: Build, others: Iterable[Table]) -> Table:
     """One sentence a row; how to read the others is said here too."""
     return listing("assumptions", "What this rests on", COLUMNS, _rows(build, others))
 
 
-def _rows(build: Build, others: Iterable[Listing]) -> Iterator[tuple[str, str]]:
+def _rows(build: Build, others: Iterable[Table]) -> Iterator[tuple[str, str]]:
     for violation in build.report.violations:
         yield BROKEN, str(violation)
     yield "problem", f"{build.problem.name}, sha256 {build.digest or 'unknown'}"

@@ -11,9 +11,10 @@ from allocator.layout import Contact
 from allocator.problem import Bulkhead
 from allocator.showing.labels import piece_labels
 from allocator.showing.lists.build import Build
+from allocator.showing.lists.listing import listing
 from allocator.showing.lists.parting import cuts_of
-from allocator.showing.lists.table import Listing, Row, count, figure, fill_in, listing, text
 from allocator.showing.whole_wires import FEED, WholeWire, wires_of
+from allocator.table import Row, Table, count, figure, fill_in, text
 
 COLUMNS = (
     text("bulkhead"),
@@ -48,7 +49,7 @@ class _Passing:
     after: str
 
 
-def bulkheads(build: Build) -> Listing:
+def bulkheads(build: Build) -> Table:
     """Contacts in the order of their numbers, free ones too; then the studs."""
     passing: dict[str, list[_Passing]] = {name: [] for name in build.problem.bulkhead}
     for wire in wires_of(build.context, build.labels):

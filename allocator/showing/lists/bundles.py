@@ -7,8 +7,8 @@ from math import ceil, pi
 
 from allocator.checking.bundles import Bundle, bundles_of
 from allocator.showing.lists.build import Build
-from allocator.showing.lists.table import Listing, Row, count, figure, listing, text
-from allocator.showing.records import JOIN
+from allocator.showing.lists.listing import listing
+from allocator.table import JOIN, Row, Table, count, figure, text
 
 COLUMNS = (
     text("from"),
@@ -63,13 +63,13 @@ HEAT_NOTE = (
 )
 
 
-def bundles(build: Build) -> Listing:
+def bundles(build: Build) -> Table:
     """Each segment that has any line, in the order of the problem."""
     rows = (_row(build, bundle) for bundle in bundles_of(build.context))
     return listing("bundles", "Bundles by segment", COLUMNS, rows, NOTE)
 
 
-def bundle_heat(build: Build) -> Listing:
+def bundle_heat(build: Build) -> Table:
     """Each bundle of two wires or more in each condition; nothing where bundles do not go by heat."""
     rows = (row for bundle in bundles_of(build.context) for row in _by_condition(build, bundle))
     return listing("bundle-heat", "Heat of the bundles by condition", HEAT_COLUMNS, rows, HEAT_NOTE)

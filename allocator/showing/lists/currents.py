@@ -7,7 +7,8 @@ from collections.abc import Iterator
 from allocator.advising.energy import energy
 from allocator.advising.loading import loadings
 from allocator.showing.lists.build import Build
-from allocator.showing.lists.table import Listing, Row, figure, fill_in, listing, text
+from allocator.showing.lists.listing import listing
+from allocator.table import Row, Table, figure, fill_in, text
 
 UNIT, BANK, STUD, SOURCE, CHARGE = "unit", "bank", "stud", "source, mean", "charge"
 
@@ -17,7 +18,7 @@ NOTE = (
 )
 
 
-def currents(build: Build) -> Listing:
+def currents(build: Build) -> Table:
     """One column per condition."""
     conditions = build.problem.conditions
     columns = (

@@ -5,9 +5,10 @@ from __future__ import annotations
 from math import ceil
 
 from allocator.showing.lists.build import Build
+from allocator.showing.lists.listing import listing
 from allocator.showing.lists.pieces import Piece
-from allocator.showing.lists.table import Listing, Row, figure, fill_in, listing, text
 from allocator.showing.whole_wires import GIVEN
+from allocator.table import Row, Table, figure, fill_in, text
 
 BOX, IN_PLACE = "[ ]", "in place"
 COLOURS = frozenset({"colour", "color", "wire colour", "wire color"})
@@ -43,7 +44,7 @@ NOTE = (
 )
 
 
-def cut_list(build: Build) -> Listing:
+def cut_list(build: Build) -> Table:
     """Every piece in the order of the layout; cores of given wires one by one."""
     rows = (_row(build, piece) for piece in build.pieces)
     return listing("cut-list", "Wires to cut", COLUMNS, rows, NOTE)

@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from allocator.showing.lists.build import Build
-from allocator.showing.lists.table import Listing, Row, figure, fill_in, listing, text
+from allocator.showing.lists.listing import listing
+from allocator.table import Row, Table, figure, fill_in, text
 
 COLUMNS = (
     text("source"),
@@ -33,7 +34,7 @@ NOTE = (
 )
 
 
-def feeds(build: Build) -> Listing:
+def feeds(build: Build) -> Table:
     """Feeds of units, then loads fused at their source."""
     rows = (*_feeds(build), *_direct(build))
     return listing("feeds-and-fuses", "Feeds and fuses at the sources", COLUMNS, rows, NOTE)

@@ -8,8 +8,9 @@ from allocator.checking.branches import Fed, Mounted
 from allocator.layout import FittedUnit
 from allocator.problem import OutputClass
 from allocator.showing.lists.build import Build
-from allocator.showing.lists.table import Listing, Row, figure, listing, text
+from allocator.showing.lists.listing import listing
 from allocator.showing.outputs import pin_states, what
+from allocator.table import Row, Table, figure, text
 
 COLUMNS = (
     text("unit"),
@@ -31,9 +32,9 @@ COLUMNS = (
 Pin = tuple[OutputClass | None, str]
 
 
-def outputs(build: Build) -> Listing:
+def outputs(build: Build) -> Table:
     """Outputs in the order of the unit's pins; the schedule's own columns stand at the end, unchanged."""
-    taken = {column.heading for column in COLUMNS}
+    taken = {column.key for column in COLUMNS}
     names = dict.fromkeys(name for load in build.problem.loads for name, _ in load.extra)
     own = {name: text(f"load {name}" if name in taken else name) for name in names}
     rows = (row for unit in build.layout.units for row in _unit(build, unit, tuple(own)))

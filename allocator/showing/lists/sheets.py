@@ -2,17 +2,16 @@
 
 from __future__ import annotations
 
-import csv
 from collections.abc import Iterable, Sequence
 from datetime import datetime
-from io import BytesIO, StringIO
+from io import BytesIO
 from textwrap import wrap
 from typing import TYPE_CHECKING
 
-from allocator.showing.harmless import harmless
-from allocator.showing.lists import Build, Listing, made
-from allocator.showing.lists.table import COUNT, FIGURE, FILL_IN, TEXT, Cell, Column
+from allocator.showing.csv_text import csv_text
+from allocator.showing.lists import Build, made
 from allocator.showing.xml import fit_for_xml
+from allocator.table import COUNT, FIGURE, FILL_IN, TEXT, Cell, Column, Table
 
 if TYPE_CHECKING:
     from xlsxwriter.format import Format
@@ -30,21 +29,15 @@ BOX = {"border": 1, "border_color": "#999999", "valign": "top"}
 
 
 def list_files(build: Build) -> dict[str, str | bytes]:
-    """Contents of ``NAME.csv`` for every list, and of the workbook, by file name."""
-    every = made(build)
-    return {**{f"{one.name}.csv": csv_of(build, one) for one in every}, WORKBOOK: workbook_of(build, every)}
+    """Contents of ``NAME.csv`` for every list, and of the workbook, by file name.
+
+    In every row of a CSV the last two columns say the layout's state and the problem's hash.
+    """
+    every, marks = made(build), {"layout": build.state, "problem sha256": build.digest}
+    return {**{f"{one.name}.csv": csv_text(one, marks) for one in every}, WORKBOOK: workbook_of(build, every)}
 
 
-def csv_of(build: Build, one: Listing) -> str:
-    """One list as CSV; in every row the last two columns say the layout's state and the problem's hash."""
-    stream = StringIO()
-    writer = csv.writer(stream, lineterminator="\n")
-    writer.writerow(map(harmless, [*(column.heading for column in one.columns), "layout", "problem sha256"]))
-    writer.writerows(map(harmless, (*one.cells(row), build.state, build.digest)) for row in one.rows)
-    return stream.getvalue()
-
-
-def workbook_of(build: Build, every: tuple[Listing, ...]) -> bytes:
+def workbook_of(build: Build, every: tuple[Table, ...]) -> bytes:
     """Every list as a sheet; that of broken rules only where there are any. The same lists give the same bytes."""
     from xlsxwriter import Workbook
 
@@ -64,16 +57,16 @@ def workbook_of(build: Build, every: tuple[Listing, ...]) -> bytes:
     return stream.getvalue()
 
 
-def _fill(sheet: Worksheet, one: Listing, heading: Format, formats: Sequence[Format]) -> None:
+def _fill(sheet: Worksheet, one: Table, heading: Format, formats: Sequence[Format]) -> None:
     """Headings in the first row, which stays in sight; figures as numbers."""
-    headings, widths = tuple(column.heading for column in one.columns), _widths(one)
-    for n, (name, width) in enumerate(zip(headings, widths, strict=True)):
+    widths = _widths(one)
+    for n, (name, width) in enumerate(zip(one.keys, widths, strict=True)):
         sheet.set_column(n, n, width - PADDING)
         sheet.write_string(0, n, name, heading)
     for m, row in enumerate(one.rows, start=1):
         for n, (cell, format_) in enumerate(zip(row, formats, strict=True)):
             _put(sheet, m, n, cell, format_)
-    for m, line in enumerate((headings, *one.rows)):
+    for m, line in enumerate((one.keys, *one.rows)):
         sheet.set_row(m, LINE_POINTS * _lines(line, widths) + 2)
     sheet.freeze_panes(1, 0)
     sheet.autofilter(0, 0, len(one.rows), len(one.columns) - 1)
@@ -81,14 +74,15 @@ def _fill(sheet: Worksheet, one: Listing, heading: Format, formats: Sequence[For
 
 def _put(sheet: Worksheet, row: int, column: int, value: Cell, format_: Format) -> None:
     """A value as it is: text is never a formula, and what no workbook takes becomes '?'."""
-    if value is None or value == "":
-        sheet.write_blank(row, column, None, format_)
-    elif not isinstance(value, str):
+    cell = "" if value is None else f"{value}"
+    if isinstance(value, int | float):
         sheet.write_number(row, column, value, format_)
-    elif value.startswith(("https://", "http://")) and len(value) <= LONGEST_LINK:
-        sheet.write_url(row, column, fit_for_xml(value), format_)
+    elif not cell:
+        sheet.write_blank(row, column, None, format_)
+    elif cell.startswith(("https://", "http://")) and len(cell) <= LONGEST_LINK:
+        sheet.write_url(row, column, fit_for_xml(cell), format_)
     else:
-        sheet.write_string(row, column, fit_for_xml(value), format_)
+        sheet.write_string(row, column, fit_for_xml(cell), format_)
 
 
 def _format(column: Column) -> str:
@@ -106,7 +100,7 @@ def _shown(cell: Cell) -> str:
     return cell if isinstance(cell, str) and cell.strip() else "-"
 
 
-def _widths(one: Listing) -> list[int]:
+def _widths(one: Table) -> list[int]:
     """Widths of the columns: where they are more than a page takes, text goes over several lines, the longest first.
 
     So it is printed in letters that can be read, for the page is made as wide as the sheet.
@@ -126,10 +120,10 @@ def _width(column: Column, cells: list[Cell]) -> int:
     if column.kind == FILL_IN:
         return TO_WRITE_IN
     shown = (f"{cell:.{column.digits}f}" if isinstance(cell, float) else str(cell or "") for cell in cells)
-    return max(NARROWEST, *map(len, column.heading.split()), *map(len, shown)) + 1
+    return max(NARROWEST, *map(len, column.key.split()), *map(len, shown)) + 1
 
 
-def _print_setup(sheet: Worksheet, build: Build, one: Listing) -> None:
+def _print_setup(sheet: Worksheet, build: Build, one: Table) -> None:
     """Landscape, as wide as the page, headings on every page; problem, state, hash and page number around it."""
     sheet.set_landscape()
     sheet.set_paper(A4)
@@ -143,7 +137,7 @@ def _print_setup(sheet: Worksheet, build: Build, one: Listing) -> None:
     if build.report.violations:
         sheet.set_tab_color("#CC0000")
     if one.breaks_at is not None:
-        key = [column.name for column in one.columns].index(one.breaks_at)
+        key = one.keys.index(one.breaks_at)
         starts = [n for n in range(1, len(one.rows)) if one.rows[n][key] != one.rows[n - 1][key]]
         sheet.set_h_pagebreaks([n + 1 for n in starts])  # below the headings and the rows before
 

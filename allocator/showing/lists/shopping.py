@@ -9,8 +9,9 @@ from math import ceil
 from allocator.problem import Load
 from allocator.showing.lists.build import Build, plain, said
 from allocator.showing.lists.cut_list import cut_m
+from allocator.showing.lists.listing import listing
 from allocator.showing.lists.pieces import Piece
-from allocator.showing.lists.table import Listing, Row, count, figure, fill_in, listing, text
+from allocator.table import Row, Table, count, figure, fill_in, text
 
 COLUMNS = (
     text("kind"),
@@ -48,7 +49,7 @@ NOTE = (
 )
 
 
-def shopping(build: Build) -> Listing:
+def shopping(build: Build) -> Table:
     """Wire of branches, feeds and given wires from thin to thick, then parts, then items of the schedule."""
     rows = (*_wire(build), *_fuses(build), *_units(build), *_splices(build), *_items(build))
     return listing("shopping", "What to buy", COLUMNS, rows, NOTE)

@@ -7,7 +7,8 @@ from collections.abc import Iterator, Mapping
 from allocator.layout import Circuit
 from allocator.showing.labels import PIECES
 from allocator.showing.lists.build import Build
-from allocator.showing.lists.table import Listing, Row, count, fill_in, listing, text
+from allocator.showing.lists.listing import listing
+from allocator.table import Row, Table, count, fill_in, text
 
 COLUMNS = (
     text("unit"),
@@ -22,7 +23,7 @@ COLUMNS = (
 )
 
 
-def splices(build: Build) -> Listing:
+def splices(build: Build) -> Table:
     """One row for each place where the wire of an output branches."""
     first = {piece.wire: piece.label for piece in reversed(build.pieces)}
     last = {piece.wire: piece.label for piece in build.pieces}

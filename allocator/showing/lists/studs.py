@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from allocator.showing.lists.build import Build
+from allocator.showing.lists.listing import listing
 from allocator.showing.lists.pieces import Piece
-from allocator.showing.lists.table import Listing, Row, figure, fill_in, listing, text
+from allocator.table import Row, Table, figure, fill_in, text
 
 COLUMNS = (
     text("ends at"),
@@ -26,7 +27,7 @@ NOTE = (
 )
 
 
-def studs(build: Build) -> Listing:
+def studs(build: Build) -> Table:
     """One row for each return, stud by stud in the order of the names."""
     worst: dict[str, tuple[float, str]] = {}
     for one in build.volts.grounds:

@@ -7,8 +7,9 @@ from collections.abc import Iterator
 from allocator.checking.branches import Fed
 from allocator.checking.starts import starting_a
 from allocator.showing.lists.build import Build
-from allocator.showing.lists.table import Listing, Row, count, figure, fill_in, listing, text
+from allocator.showing.lists.listing import listing
 from allocator.showing.outputs import what
+from allocator.table import Row, Table, count, figure, fill_in, text
 
 COLUMNS = (
     text("unit"),
@@ -33,7 +34,7 @@ NOTE = (
 )
 
 
-def trips(build: Build) -> Listing:
+def trips(build: Build) -> Table:
     """One row per output in use, unit by unit in the order of its pins."""
     order = {unit.name: n for n, unit in enumerate(build.layout.units)}
     circuits = sorted(build.context.circuits, key=lambda fed: order.get(fed.circuit.unit, len(order)))

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
+from allocator.checking.report import violation_table
 from allocator.showing.lists.build import Build
-from allocator.showing.lists.table import Listing, figure, listing, text
+from allocator.showing.lists.listing import listing
+from allocator.table import Table
 
-COLUMNS = (text("rule"), text("object"), figure("amount", "", 3), text("unit"), text("what"))
 
-
-def violations(build: Build) -> Listing:
+def violations(build: Build) -> Table:
     """One row per violation, in the order of the rules."""
-    rows = ((one.rule, one.object, one.amount, one.unit, one.text) for one in build.report.violations)
-    return listing("violations", "Rules that this layout breaks", COLUMNS, rows)
+    found = violation_table(build.report.violations)
+    return listing("violations", "Rules that this layout breaks", found.columns, found.rows)

@@ -17,21 +17,27 @@ from allocator.showing.loaded import USED, LoadedOutput
 from allocator.showing.outputs import feed_line
 from allocator.showing.records import Record
 from allocator.showing.runs import Stretch, fed_by, feeds_of, fused_at, runs_of
+from allocator.table import Row, Table, count, figure, table_of, text
 
 Facts = tuple[tuple[str, str], ...]
+
+_WIRES = (
+    text("wire", key="label"), text("does", key="role"), text("route"), text("size"), figure("", "m", key="length_m"),
+)  # fmt: skip
+_OUTPUTS = (text("pin"), text("class"), text("feeds"), figure("full", "A"), figure("trip", "A", significant=10))
+_CONTACTS = (text("contacts for"), count("taken"), count("of"))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class About:
-    """One thing: ``label`` is how it is called aloud, ``listed`` a small table with headings, ``runs`` its ways."""
+    """One thing: ``label`` is how it is called aloud, ``listed`` a small table, ``runs`` its ways."""
 
     id: str
     kind: str
     name: str
     label: str
     facts: Facts
-    headings: tuple[str, ...] = ()
-    listed: tuple[tuple[str, ...], ...] = ()
+    listed: Table | None = None
     runs: str = "[]"
     link: str = ""
 
@@ -86,8 +92,7 @@ def _loads(problem: Problem, layout: Layout, volts: Sequence[LoadVolts], wires: 
             name=load.name,
             label=f"load {load.name} at {load.place}, fed by {fed}",
             facts=tuple(facts),
-            headings=("wire", "does", "route", "size", "m"),
-            listed=tuple(_wire(one) for one in own),
+            listed=table_of(_WIRES, own),
             runs=runs,
         )
 
@@ -95,12 +100,6 @@ def _loads(problem: Problem, layout: Layout, volts: Sequence[LoadVolts], wires: 
 def _carries(wire: Record, load: str) -> bool:
     loads = f"{wire['loads'] or ''}"
     return not loads or load in loads.split("; ")
-
-
-def _wire(one: Record) -> tuple[str, ...]:
-    length = one["length_m"]
-    metres = number(length) if isinstance(length, int | float) else ""
-    return f"{one['label']}", f"{one['role']}", f"{one['route']}", f"{one['size']}", metres
 
 
 def _units(problem: Problem, layout: Layout, outputs: Sequence[LoadedOutput]) -> Iterator[About]:
@@ -114,16 +113,14 @@ def _units(problem: Problem, layout: Layout, outputs: Sequence[LoadedOutput]) ->
                 name=unit.name,
                 label=f"unit {unit.name} at {fitted[unit.name].site}, {counted(len(own), 'output')}",
                 facts=_unit_facts(fitted[unit.name], unit.type, unit.source, own),
-                headings=("pin", "class", "feeds", "full A", "trip A"),
-                listed=tuple(map(_output, own)),
+                listed=Table(columns=_OUTPUTS, rows=tuple(map(_output, own))),
                 runs=json.dumps([[run.role, run.route] for run in feeds_of(layout, unit.name)]),
                 link=f"outputs-{n}",
             )
 
 
-def _output(one: LoadedOutput) -> tuple[str, ...]:
-    feeds = one.feeds or f"({one.state})"
-    return one.pin, one.output_class, feeds, number(one.full_a or None), short(one.trip_a)
+def _output(one: LoadedOutput) -> Row:
+    return one.pin, one.output_class, one.feeds or f"({one.state})", one.full_a or None, one.trip_a
 
 
 def _unit_facts(fitted: FittedUnit, type_: str, source: str, own: Sequence[LoadedOutput]) -> Facts:
@@ -204,7 +201,7 @@ def _bulkheads(problem: Problem, layout: Layout, found: Sequence[Stretch]) -> It
     for n, bulkhead in enumerate(problem.bulkheads):
         taken = [contact.set for contact in contacts if contact.bulkhead == bulkhead.name]
         rows = tuple(
-            (f"{alike.wire_mm2[0]:g} to {alike.wire_mm2[1]:g} mm2", f"{taken.count(k)}", f"{alike.count}")
+            (f"{alike.wire_mm2[0]:g} to {alike.wire_mm2[1]:g} mm2", taken.count(k), alike.count)
             for k, alike in enumerate(bulkhead.contacts)
         )
         yield About(
@@ -217,6 +214,5 @@ def _bulkheads(problem: Problem, layout: Layout, found: Sequence[Stretch]) -> It
                 ("between", ", ".join(one.name for one in found if one.bulkhead == bulkhead.name)),
                 ("feeds may cross", f"{bulkhead.studs}"),
             ),
-            headings=("contacts for", "taken", "of"),
-            listed=rows,
+            listed=Table(columns=_CONTACTS, rows=rows),
         )

@@ -1,10 +1,10 @@
-"""Tables of the page that can be sorted and filtered, from flat records."""
+"""Tables of the page that can be sorted and filtered; columns in which nothing stands are left out."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
 from collections.abc import Set as AbstractSet
-from dataclasses import dataclass
+from dataclasses import replace
 from math import isfinite
 
 from allocator.advising.failures import Failures
@@ -13,134 +13,77 @@ from allocator.checking.bundles import Bundle
 from allocator.checking.volts import Volts
 from allocator.layout import Layout
 from allocator.problem import Problem
+from allocator.showing import records
 from allocator.showing.beside import BESIDE
-from allocator.showing.failing import called
+from allocator.showing.failing import told_of
 from allocator.showing.loaded import LoadedOutput
-from allocator.showing.records import JOIN, Record, circuit_records, wire_records
+from allocator.showing.records import Record
 from allocator.showing.runs import Stretch
-from allocator.showing.weak_points import margin_records, volt_records
+from allocator.showing.weak_points import rounded
+from allocator.table import Table, count, figure, keyed, table_of, text
 
-UNITS = {"a": "A", "v": "V", "m": "m", "g": "g", "c": "degC", "percent": "%", "mm": "mm", "g_m": "g/m", "w_m": "W/m"}
-DIGITS = {"A": 2, "V": 3, "m": 2, "g": 1, "degC": 0, "%": 2, "mm": 1, "g/m": 1, "W/m": 1, "": 3}
-Value = str | float | int | None
-
-
-@dataclass(frozen=True, slots=True)
-class Cell:
-    """What is read, and for a figure what it is sorted by; ``number`` cells without a figure are empty."""
-
-    text: str
-    order: float | str | None = None
-
-
-@dataclass(frozen=True, slots=True)
-class Sheet:
-    """A table with an id, a caption, headings (and whether figures stand below each) and rows."""
-
-    id: str
-    caption: str
-    headings: tuple[tuple[str, bool], ...]
-    rows: tuple[tuple[Cell, ...], ...]
+_NOT_OF_FEEDS = {"role", "circuit", "pin", "loads", "contacts", "trip_a"}
+_FAILURES = (
+    text("failure"), count("loads in all", key="all"), count("loads at once", key="once"),
+    figure("current then", "A", key="current_a"), text("in"), text("functions gone", key="gone"),
+    text("functions degraded", key="degraded"), text("which loads", key="loads"),
+)  # fmt: skip
+_STRETCHES = (
+    *keyed("from", "to", "bulkhead", "length_m"), count("wires"), count("cables beside"),
+    *keyed("bundle_mm", "copper_g_m", "heat_w_m", "allowed_w_m", "heat_percent", "in", "hottest wire"),
+    *keyed("loading_percent"),
+)  # fmt: skip
+_OUTPUTS = keyed("pin", "bank", "class", "feeds", "rating_a", "may_use_a", "full_a", "trip_a")
 
 
-def sheet(id_: str, caption: str, records: Sequence[Record], own: Sequence[str] = ()) -> Sheet:
-    """Records as a table; columns in which nothing stands are left out.
-
-    Keys with a unit at their end (``length_m``) get it into their heading; ``own`` are columns of the user's, which
-    stay as they are.
-    """
-    names = [key for key in (records[0] if records else {}) if any(one[key] not in (None, "") for one in records)]
-    numeric = {key: all(isinstance(one[key], int | float | None) for one in records) for key in names}
-    words = {key: (key, "") if key in own else heading_of(key) for key in names}
-    return Sheet(
-        id=id_,
-        caption=caption,
-        headings=tuple((f"{word} {unit}".strip(), numeric[key]) for key, (word, unit) in words.items()),
-        rows=tuple(tuple(_cell(one[key], words[key][1], numeric[key]) for key in names) for one in records),
-    )
-
-
-def heading_of(key: str) -> tuple[str, str]:
-    """Words and unit of a key: 'drop_percent' is ('drop', '%'), 'current_a surgery' ('current surgery', 'A')."""
-    name, _, rest = key.partition(" ")
-    for ending in sorted(UNITS, key=len, reverse=True):
-        if name.endswith(f"_{ending}"):
-            words = f"{name.removesuffix(f'_{ending}')} {rest}".replace("_", " ").strip()
-            return words, UNITS[ending]
-    return f"{name} {rest}".replace("_", " ").strip(), ""
-
-
-def _cell(value: Value, unit: str, numeric: bool) -> Cell:
-    if not numeric:
-        return Cell("" if value is None else f"{value}")
-    if not isinstance(value, int | float):
-        return Cell("", "")
-    shown = f"{value:,}" if isinstance(value, int) else f"{value:,.{DIGITS[unit]}f}"
-    return Cell(shown, value)
-
-
-def circuits(problem: Problem, layout: Layout) -> Sheet:
+def circuits(problem: Problem, layout: Layout) -> Table:
     """Every circuit, direct loads too, with the user's own columns."""
-    own = [name for load in problem.loads for name, _ in load.extra]
-    return sheet("circuits", "Circuits", circuit_records(layout, problem), own)
+    return records.circuits(layout, problem).filled()
 
 
-def wires(layout: Layout, beside: AbstractSet[str] = frozenset()) -> Sheet:
+def wires(layout: Layout, beside: AbstractSet[str] = frozenset()) -> Table:
     """Every piece of wire to cut but the feeds; ``beside`` are labels of cables that lie beside a bundle."""
-    records = [one for one in wire_records(layout) if one["role"] != "feed"]
-    return sheet("wires", "Wires", [{**one, **_lies(one, beside)} for one in records])
+    own = [{**one, "lies": _lies(one, beside)} for one in records.wires(layout).records() if one["role"] != "feed"]
+    return table_of((*records.WIRES, text("lies")), own, name="wires", title="Wires").filled()
 
 
-def _lies(wire: Record, beside: AbstractSet[str]) -> Record:
-    return {"lies": BESIDE if wire["label"] in beside else ""}
+def _lies(wire: Record, beside: AbstractSet[str]) -> str:
+    return BESIDE if wire["label"] in beside else ""
 
 
-def feeds(layout: Layout, beside: AbstractSet[str] = frozenset()) -> Sheet:
+def feeds(layout: Layout, beside: AbstractSet[str] = frozenset()) -> Table:
     """The feed of each unit, with the unit's site and its current in each condition."""
-    at = {unit.name: unit for unit in layout.units}
-    records: list[Record] = []
-    for one in wire_records(layout):
-        if one["role"] == "feed":
-            unit = at[str(one["unit"])]
-            feed = unit.feed
-            drop = None if feed is None else feed.drop_percent
-            kept = {k: v for k, v in one.items() if k not in ("role", "circuit", "pin", "loads", "contacts", "trip_a")}
-            currents = {f"current_a {condition}": current for condition, current in unit.current_a}
-            records.append({**kept, **_lies(one, beside), "drop_percent": drop, **currents})
-    return sheet("feeds", "Feeds", records)
+    units = records.units(layout)
+    of_unit = {one["unit"]: {**one, "drop_percent": one["feed_drop_percent"]} for one in units.records()}
+    laid = [one for one in records.wires(layout).records() if one["role"] == "feed"]
+    own = [{**one, **of_unit[one["unit"]], "lies": _lies(one, beside)} for one in laid]
+    columns = (
+        *(column for column in records.WIRES if column.key not in _NOT_OF_FEEDS),
+        *keyed("lies", "drop_percent"),
+        *(column for column in units.columns if column not in records.UNITS),
+    )
+    return table_of(columns, own, name="feeds", title="Feeds").filled()
 
 
-def volts(found: Volts) -> Sheet:
+def volts(found: Volts) -> Table:
     """Volts at each load in each condition."""
-    return sheet("volts", "Volts at the loads", volt_records(found))
+    return replace(rounded(found.table()), name="volts", title="Volts at the loads").filled()
 
 
-def margins(found: Margins) -> Sheet:
+def margins(found: Margins) -> Table:
     """What is left at each wire."""
-    return sheet("margins", "Margins of every wire", margin_records(found))
+    return replace(rounded(found.wire_table()), name="margins", title="Margins of every wire").filled()
 
 
-def failures(found: Failures) -> Sheet:
+def failures(found: Failures) -> Table:
     """Every single failure that takes anything."""
-    records: list[Record] = [
-        {
-            "failure": called(one),
-            "loads in all": len(one.loads),
-            "loads at once": len(one.most_lost.loads),
-            "current_a then": float(one.most_lost.current_a),
-            "in": one.most_lost.condition if one.most_lost.loads else "",
-            "functions gone": JOIN.join(one.gone),
-            "functions degraded": JOIN.join(one.degraded),
-            "which loads": JOIN.join(one.loads),
-        }
-        for one in found.worst(len(found.failures))
-    ]
-    return sheet("failures", "Single failures", records)
+    every = map(told_of, found.worst(len(found.failures)))
+    return table_of(_FAILURES, every, name="failures", title="Single failures").filled()
 
 
-def stretches(found: Sequence[Stretch]) -> Sheet:
+def stretches(found: Sequence[Stretch]) -> Table:
     """What lies in each stretch between two places; heat where bundles go by it."""
-    records: list[Record] = [
+    own: list[Record] = [
         {
             "from": one.start,
             "to": one.end,
@@ -152,7 +95,7 @@ def stretches(found: Sequence[Stretch]) -> Sheet:
         }
         for one in found
     ]
-    return sheet("stretches", "Stretches of harness", records)
+    return table_of(_STRETCHES, own, name="stretches", title="Stretches of harness").filled()
 
 
 def _lying(one: Stretch) -> Record:
@@ -181,20 +124,21 @@ def _warmth(bundle: Bundle | None) -> Record:
     }
 
 
-def outputs(id_: str, unit: str, found: Sequence[LoadedOutput], conditions: Sequence[str]) -> Sheet:
+def outputs(id_: str, unit: str, found: Sequence[LoadedOutput], conditions: Sequence[str]) -> Table:
     """The outputs of one unit: the figures behind its strip."""
-    records: list[Record] = [
-        {
-            "pin": one.pin,
-            "bank": one.bank,
-            "class": one.output_class,
-            "feeds": one.feeds or f"({one.state})",
-            "rating_a": one.rating_a,
-            "may_use_a": one.allowed_a,
-            "full_a": one.full_a or None,
-            "trip_a": one.trip_a,
-            **{f"current_a {name}": amperes for name, amperes in zip(conditions, one.current_a, strict=True)},
-        }
+    rows = (
+        (
+            one.pin,
+            one.bank,
+            one.output_class,
+            one.feeds or f"({one.state})",
+            one.rating_a,
+            one.allowed_a,
+            one.full_a or None,
+            one.trip_a,
+            *one.current_a,
+        )
         for one in found
-    ]
-    return sheet(id_, f"Outputs of unit {unit}", records)
+    )
+    columns = (*_OUTPUTS, *keyed(*(f"current_a {name}" for name in conditions)))
+    return Table(name=id_, title=f"Outputs of unit {unit}", columns=columns, rows=tuple(rows)).filled()

@@ -6,7 +6,7 @@ import json
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from importlib import resources
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from allocator.advising.failures import failures_of
 from allocator.advising.tradeoff import Tradeoff
@@ -15,7 +15,7 @@ from allocator.checking.report import Report
 from allocator.layout import FEASIBLE, HAND_MADE, OPTIMAL, Layout
 from allocator.problem import Problem
 from allocator.showing import sums
-from allocator.showing.blocks import Block, Heading, Paragraph, Table, counted, number
+from allocator.showing.blocks import Block, Heading, Paragraph, cell_text, counted, number
 from allocator.showing.cautions import cautions
 from allocator.showing.failing import gone_lines, unfed
 from allocator.showing.lists import Build
@@ -23,18 +23,21 @@ from allocator.showing.loaded import LoadedOutput, loaded_outputs
 from allocator.showing.outputs import feed_line
 from allocator.showing.page import sheets
 from allocator.showing.page.abouts import About, abouts
-from allocator.showing.page.sheets import Sheet
 from allocator.showing.pictures.marks import Marks, over
 from allocator.showing.pictures.plan import Plan, plan
 from allocator.showing.pictures.staircase import staircase
 from allocator.showing.pictures.strips import strip
 from allocator.showing.pictures.svg import svg
 from allocator.showing.proof import proof
-from allocator.showing.records import wire_records
+from allocator.showing.records import wires
 from allocator.showing.runs import stretches
 from allocator.showing.tradeoffs import traded_alone
 from allocator.showing.violations import verdict_of
 from allocator.showing.weak_points import margins_listed
+from allocator.table import Table
+
+if TYPE_CHECKING:
+    from jinja2 import Environment
 
 STATUS = {
     OPTIMAL: "proven optimal",
@@ -57,7 +60,7 @@ class UnitPart:
     title: str
     feed: str
     drawings: tuple[tuple[str, str], ...]
-    sheet: Sheet
+    table: Table
 
 
 def html(problem: Problem, layout: Layout, tradeoff: Tradeoff | None = None) -> str:
@@ -80,6 +83,11 @@ def html(problem: Problem, layout: Layout, tradeoff: Tradeoff | None = None) -> 
 
 def page_of(build: Build, tradeoff: Tradeoff | None = None) -> str:
     """The same of a layout that has been checked."""
+    return templates().get_template("page.html.j2").render(**_parts(build, tradeoff), **_embedded())
+
+
+def templates() -> Environment:
+    """The templates, and how they know blocks apart and read cells."""
     from jinja2 import Environment, PackageLoader, StrictUndefined
 
     environment = Environment(
@@ -89,10 +97,11 @@ def page_of(build: Build, tradeoff: Tradeoff | None = None) -> str:
         lstrip_blocks=True,
         undefined=StrictUndefined,
     )
+    environment.filters.update(zip=zip, as_read=cell_text)
     environment.tests.update(
         heading=lambda block: isinstance(block, Heading), table=lambda block: isinstance(block, Table)
     )
-    return environment.get_template("page.html.j2").render(**_parts(build, tradeoff), **_embedded())
+    return environment
 
 
 def _parts(build: Build, tradeoff: Tradeoff | None) -> dict[str, Any]:
@@ -100,7 +109,7 @@ def _parts(build: Build, tradeoff: Tradeoff | None) -> dict[str, Any]:
     problem, report, layout, context = build.problem, build.report, build.layout, build.context
     found, outputs = stretches(context, layout), loaded_outputs(context)
     volts, margins = build.volts, build.margins
-    told = abouts(context, layout, found, outputs, volts.loads, wire_records(layout))
+    told = abouts(context, layout, found, outputs, volts.loads, wires(layout).records())
     plans = {name: plan(problem, layout, found, narrow=narrow) for name, narrow in WIDTHS.items()}
     failed = failures_of(context)
     return {
@@ -242,7 +251,7 @@ def _units(problem: Problem, layout: Layout, outputs: Sequence[LoadedOutput]) ->
             title=title,
             feed=feed_line(fitted[unit.name], unit.source),
             drawings=drawings,
-            sheet=sheets.outputs(f"outputs-of-{n}", unit.name, own, problem.conditions),
+            table=sheets.outputs(f"outputs-of-{n}", unit.name, own, problem.conditions),
         )
 
 

@@ -14,7 +14,7 @@ from allocator.layout import Layout
 from allocator.problem import Bundling, Problem
 from allocator.showing.lists import build_of
 from allocator.showing.lists.sheets import WORKBOOK, list_files
-from allocator.showing.records import wire_records
+from allocator.showing.records import wires
 
 MARKS = ["layout", "problem sha256"]
 
@@ -37,7 +37,7 @@ def opened(problem: Problem, layout: Layout) -> dict[str, pd.DataFrame]:
 def assert_sums(problem: Problem, layout: Layout) -> None:
     """Every list opened again sums up to what the layout file says."""
     lists, layout = opened(problem, layout), check(problem, layout).layout
-    records = pd.DataFrame(wire_records(layout))
+    records = wires(layout).frame()
     _wire(lists, layout, records)
     _outputs(lists, layout)
     _bulkheads(problem, lists, layout)
@@ -89,7 +89,7 @@ def _outputs(lists: dict[str, pd.DataFrame], layout: Layout) -> None:
 
 
 def _bulkheads(problem: Problem, lists: dict[str, pd.DataFrame], layout: Layout) -> None:
-    contacts, records = lists["bulkhead-contacts"], pd.DataFrame(wire_records(layout))
+    contacts, records = lists["bulkhead-contacts"], wires(layout).frame()
     circuits = [*layout.circuits, *layout.direct]
     named = [c for circuit in circuits for wire in circuit.wires for c in wire.contacts]
     named += [c for run in layout.given for c in run.contacts]

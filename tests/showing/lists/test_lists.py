@@ -10,6 +10,7 @@ import pytest
 import allocator
 from allocator.layout import Layout
 from allocator.showing.lists import LISTS, build_of, made
+from allocator.showing.lists.listing import typed
 from tests.checking.builders import circuit, layout, load, problem
 from tests.checking.cases_wires import numbers_through_wall
 from tests.showing.lists.samples import LAYOUT, PROBLEM, said, with_gland
@@ -84,7 +85,7 @@ def test_a_piece_says_what_it_joins_and_is_cut_in_steps():
 
 def test_wires_that_are_in_place_are_neither_cut_nor_bought():
     build = build_of(PROBLEM, LAYOUT, ["main a1", "feed main", "direct pump"])
-    found = {one.name: one.frame() for one in made(build)}
+    found = {one.name: typed(one) for one in made(build)}
     cut = found["cut-list"].set_index("label")
     there = cut[cut["cut"] == "in place"]
     assert {*there.index} == {"main a1/a", "main a1/b", "feed main", "direct pump/a", "direct pump/b"}

@@ -9,7 +9,7 @@ from allocator.checking.volts import volts_of
 from allocator.problem import Bulkhead, Bundling, ContactSet
 from allocator.showing.loaded import loaded_outputs
 from allocator.showing.page.abouts import _stretches, abouts
-from allocator.showing.records import wire_records
+from allocator.showing.records import wires
 from allocator.showing.runs import stretches
 from tests.showing import warm
 from tests.showing.samples import LAYOUT, PROBLEM
@@ -18,7 +18,8 @@ from tests.showing.samples import LAYOUT, PROBLEM
 def told(problem=PROBLEM, layout=LAYOUT):
     context, whole = prepare(problem, layout), complete(problem, layout)
     found = abouts(
-        context, whole, stretches(context, whole), loaded_outputs(context), volts_of(context).loads, wire_records(whole)
+        context, whole, stretches(context, whole), loaded_outputs(context), volts_of(context).loads,
+        wires(whole).records(),
     )
     return {(one.kind, one.name): one for one in found}
 
@@ -32,7 +33,7 @@ def test_a_load_tells_what_feeds_it_and_its_own_wires():
     lamp = told()["load", "lamp 1"]
     assert dict(lamp.facts)["shares with"] == "lamp 2"
     assert dict(lamp.facts)["fed by"] == "unit front"
-    assert [row[1] for row in lamp.listed] == ["trunk", "branch", "return"]
+    assert [row[1] for row in lamp.listed.rows] == ["trunk", "branch", "return"]
     assert json.loads(lamp.runs)[-1][0] == "feed"
 
 
@@ -44,7 +45,7 @@ def test_a_load_that_nothing_feeds_says_so():
 
 def test_a_unit_lists_every_output():
     front = told()["unit", "front"]
-    assert [row[0] for row in front.listed] == ["H1", "H2", "H3", "H4", "S1", "S2", "S3", "S4", "S5"]
+    assert [row[0] for row in front.listed.rows] == ["H1", "H2", "H3", "H4", "S1", "S2", "S3", "S4", "S5"]
     assert dict(front.facts)["outputs"] == "7 of 9 used"
     assert ("unit", "rear") not in told()
 
@@ -83,4 +84,4 @@ def test_a_bulkhead_tells_which_contacts_are_taken():
     segments = (replace(PROBLEM.segments[0], bulkhead="wall"), *PROBLEM.segments[1:])
     about = told(replace(PROBLEM, bulkheads=(wall,), segments=segments))["bulkhead", "wall"]
     assert dict(about.facts)["between"] == "nose - warm"
-    assert about.listed[0][0::2] == ("0.5 to 6 mm2", "9")
+    assert about.listed.rows[0][0::2] == ("0.5 to 6 mm2", 9)
