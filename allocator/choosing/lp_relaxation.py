@@ -29,6 +29,8 @@ class LpRelaxation:
         with standard_output_closed():
             self._highs = highspy.Highs()  # type: ignore[no-untyped-call]
             self._highs.silent()
+        # as in every other solve: HiGHS refuses to run with another number than the first of the process
+        self._highs.setOptionValue("threads", 1)
         self._highs.passModel(_arrays(model))
         self._statuses = highspy.HighsModelStatus
 

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import subprocess
+import sys
 from dataclasses import replace
 from math import inf
 
@@ -14,6 +16,7 @@ from allocator.choosing.model import Model, build
 from allocator.choosing.rows import at_least
 from allocator.pricing import Option, Pricing, price
 from tests.engine.draws import ALL, SMALL, draw
+from tests.paths import ROOT
 
 SEEDS = range(60)
 
@@ -89,3 +92,18 @@ def test_a_probe_leaves_the_relaxation_as_it_was(solved: list[tuple[Pricing, flo
         for column in model.variables.fit:
             lp.passes(column, 1.0, best_g)
         assert lp.solve() == pytest.approx(least, abs=1e-6)
+
+
+def test_the_relaxation_may_come_first_in_a_process() -> None:
+    """HiGHS refuses every later number of threads but the first of the process."""
+    script = (
+        "from allocator.choosing import choose\n"
+        "from allocator.choosing.lp_relaxation import LpRelaxation\n"
+        "from allocator.choosing.model import build\n"
+        "from allocator.pricing import price\n"
+        "from tests.engine.draws import ALL, SMALL, draw\n"
+        "pricing = price(draw(1, SMALL, ALL))\n"
+        "assert LpRelaxation(build(pricing)).solve() is not None\n"
+        "assert choose(pricing).status == 'optimal'\n"
+    )
+    subprocess.run([sys.executable, "-c", script], cwd=ROOT, check=True)

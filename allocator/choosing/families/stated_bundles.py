@@ -23,6 +23,8 @@ def as_stated(v: Variables) -> Iterator[Row]:
     for e in v.pricing.watch.bundles:
         most, loading = problem.stated_of(problem.segments[e])
         bundle = takers(v, e, beside=False)
+        if not bundle:
+            continue
         terms, there = terms_of(bundle, lambda own: own.add_up(lambda _: 1.0))
         yield at_most(BundleWires(e), terms, most - there)
         feeds = [own for own in bundle if own.slot is not None]
