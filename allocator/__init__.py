@@ -9,23 +9,23 @@ from importlib import import_module
 from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
-    from allocator.advising.comparison import compare
-    from allocator.advising.demand import demand
-    from allocator.advising.energy import energy
-    from allocator.advising.failures import failures
-    from allocator.advising.headroom import headroom
-    from allocator.advising.infeasibility import why_not
-    from allocator.advising.revising import Revision, revise
-    from allocator.advising.tradeoff import Tradeoff, tradeoff
-    from allocator.advising.why import explain
+    from allocator.analysis.comparison import compare
+    from allocator.analysis.energy import energy
+    from allocator.analysis.failures import failures
+    from allocator.analysis.headroom import headroom
     from allocator.checking import check
+    from allocator.explaining.why import explain
     from allocator.importing.understanding import read_schedule
     from allocator.importing.workbook import write_workbook
+    from allocator.infeasibility.why_not import why_not
     from allocator.layout import Layout, LayoutError
+    from allocator.load_demand import demand
+    from allocator.pareto_front import Tradeoff, tradeoff
     from allocator.problem import Problem, ProblemError
     from allocator.reading import read_problem
-    from allocator.showing.lists import lists
-    from allocator.solving import solve
+    from allocator.reporting.lists import lists
+    from allocator.revising import Revision, revise
+    from allocator.search.solve import solve
 
 __all__ = [
     "Layout",
@@ -56,22 +56,22 @@ _HOMES = {
     "LayoutError": "allocator.layout",
     "Problem": "allocator.problem",
     "ProblemError": "allocator.problem",
-    "Revision": "allocator.advising.revising",
-    "Tradeoff": "allocator.advising.tradeoff",
+    "Revision": "allocator.revising",
+    "Tradeoff": "allocator.pareto_front",
     "check": "allocator.checking",
-    "compare": "allocator.advising.comparison",
-    "demand": "allocator.advising.demand",
-    "energy": "allocator.advising.energy",
-    "explain": "allocator.advising.why",
-    "failures": "allocator.advising.failures",
-    "headroom": "allocator.advising.headroom",
-    "lists": "allocator.showing.lists",
+    "compare": "allocator.analysis.comparison",
+    "demand": "allocator.load_demand",
+    "energy": "allocator.analysis.energy",
+    "explain": "allocator.explaining.why",
+    "failures": "allocator.analysis.failures",
+    "headroom": "allocator.analysis.headroom",
+    "lists": "allocator.reporting.lists",
     "read_problem": "allocator.reading",
     "read_schedule": "allocator.importing.understanding",
-    "revise": "allocator.advising.revising",
-    "solve": "allocator.solving",
-    "tradeoff": "allocator.advising.tradeoff",
-    "why_not": "allocator.advising.infeasibility",
+    "revise": "allocator.revising",
+    "solve": "allocator.search.solve",
+    "tradeoff": "allocator.pareto_front",
+    "why_not": "allocator.infeasibility.why_not",
     "write_workbook": "allocator.importing.workbook",
 }
 

@@ -8,9 +8,9 @@ from dataclasses import dataclass, field, replace
 from itertools import product
 
 from allocator.checking import RULES, check
-from allocator.checking.branches import Mounted
-from allocator.checking.lookups import mounts, run_of
-from allocator.checking.prepare import prepare
+from allocator.evaluation.branches import Mounted
+from allocator.evaluation.mounted_units import mounts, run_of
+from allocator.evaluation.prepare import prepare
 from allocator.layout import Circuit, DirectCircuit, FittedUnit, Layout
 from allocator.problem import Fit, Load, OutputClass, Problem, Supply, Unit
 from allocator.routing import Network, RouteError

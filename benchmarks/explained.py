@@ -19,7 +19,7 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 
 from allocator import Layout, Problem, explain, solve
-from allocator.advising.forcing import Force, Forced
+from allocator.explaining.forcing import Force, Forced
 from allocator.problem import Supply
 from benchmarks.demonstrations import PROBLEMS, read_as_if_alone
 from benchmarks.markdown import head, line

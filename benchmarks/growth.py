@@ -37,7 +37,7 @@ def peak_mb() -> float:
 
 def run(size: Size, kind: str, limit_s: float, seed: int) -> dict[str, object]:
     """Solve one machine here and now; what came of it."""
-    from allocator.solving import solve
+    from allocator.search.solve import solve
 
     problem = machine(size, KINDS[kind], seed)
     wall, cpu = time.perf_counter(), time.process_time()

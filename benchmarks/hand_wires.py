@@ -5,13 +5,13 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
-from allocator.checking.branches import Fed, Mounted
-from allocator.checking.circuits import carried, drops_v, feed_circuit
-from allocator.checking.conductors import accepts, on_shelf
-from allocator.checking.decisions import decided
-from allocator.checking.direct import drop_limit_v
-from allocator.checking.neighbours import Neighbours
 from allocator.checking.short_circuit import output_lets_through_a2s
+from allocator.evaluation.branches import Fed, Mounted
+from allocator.evaluation.decisions import decided
+from allocator.evaluation.direct_loads import drop_limit_v
+from allocator.evaluation.laid_conductors import accepts, on_shelf
+from allocator.evaluation.neighbours import Neighbours
+from allocator.evaluation.resolved_circuits import carried, drops_v, feed_circuit
 from allocator.layout import Circuit, FittedUnit, Layout, PlacedWire
 from allocator.problem import Load, Problem
 from allocator.routing import Network

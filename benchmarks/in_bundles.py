@@ -13,8 +13,8 @@ from collections.abc import Iterator, Sequence
 from pathlib import Path
 
 from allocator import Layout, Problem, check, read_problem, solve
-from allocator.advising.margins import margins
-from allocator.checking.bundles import bundles
+from allocator.analysis.margins import margins
+from allocator.evaluation.bundle_figures import bundles
 from benchmarks.demonstrations import PROBLEMS, as_if_alone
 from benchmarks.markdown import head, line
 

@@ -18,7 +18,7 @@ from tempfile import TemporaryDirectory
 
 from allocator.layout import OPTIMAL
 from allocator.reading import read_problem
-from allocator.solving import solve
+from allocator.search.solve import solve
 from tests.instances import FOLDER, PUBLICATIONS, Published, published, write
 
 

@@ -21,7 +21,7 @@ from dataclasses import replace
 from pathlib import Path
 
 from allocator.problem import Bundling
-from allocator.solving import solve
+from allocator.search.solve import solve
 from benchmarks.folders import write
 from benchmarks.machines import Size, machine
 from benchmarks.registry import KINDS

@@ -13,8 +13,8 @@ from itertools import pairwise
 from allocator.checking import check
 from allocator.layout import Circuit, FittedUnit, Layout, PlacedWire
 from allocator.problem import Bundling, Load, OutputClass, Place, Problem, Segment, Source, Unit, UnitType
-from allocator.showing.text import plain
-from allocator.showing.violations import checked
+from allocator.reporting.text import plain
+from allocator.reporting.violations import checked
 from benchmarks.machines import Size, machine
 from benchmarks.markdown import head, line
 
@@ -70,9 +70,9 @@ def row(circuits: int) -> tuple[str, ...]:
     plain(checked(problem, report))
     times.append(time.process_time())
     assert report.clean, report.violations[:3]
-    checking, showing = (after - before for before, after in pairwise(times))
-    each = 1000.0 * (checking + showing) / circuits
-    return (str(circuits), f"{checking:.1f}", f"{showing:.1f}", f"{each:.2f}")
+    checking, reporting = (after - before for before, after in pairwise(times))
+    each = 1000.0 * (checking + reporting) / circuits
+    return (str(circuits), f"{checking:.1f}", f"{reporting:.1f}", f"{each:.2f}")
 
 
 def main() -> None:

@@ -20,7 +20,7 @@ from resource import RUSAGE_CHILDREN, getrusage
 
 from allocator.layout import Layout
 from allocator.reading import read_problem
-from allocator.solving import solve
+from allocator.search.solve import solve
 from benchmarks.folders import write
 from benchmarks.machines import FEATURES, Size, machine
 
@@ -49,9 +49,9 @@ def compared(command: Sequence[str], out: Path, repeats: int) -> tuple[float, fl
 def finished(folder: Path, layout: Path, out: Path | None) -> None:
     """What ``solve`` does around its search, here and now."""
     from allocator.checking import check
-    from allocator.showing import files
-    from allocator.showing.reading_order import whole
-    from allocator.showing.text import show
+    from allocator.reporting import files
+    from allocator.reporting.reading_order import whole
+    from allocator.reporting.text import show
 
     problem, known = read_problem(folder), Layout.from_json(layout.read_text(encoding="utf-8"))
     check(problem, known)

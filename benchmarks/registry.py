@@ -16,13 +16,13 @@ from pathlib import Path
 from resource import RUSAGE_CHILDREN, getrusage
 from typing import Any
 
-from allocator.assembling import assemble
+from allocator.assembly import assemble
 from allocator.checking import check
-from allocator.choosing import build
-from allocator.pricing import price
+from allocator.model import build
+from allocator.options import list_options
 from allocator.reading import read_problem
-from allocator.solving import solve
-from allocator.starting import choice_from
+from allocator.search.solve import solve
+from allocator.search.warm_start import solution_from
 from benchmarks.folders import write
 from benchmarks.machines import FEATURES, PLAIN, TIGHT, Size, machine
 from benchmarks.timing import timed
@@ -46,7 +46,7 @@ class Case:
 
 
 Desk = dict[str, Any]
-"""What the phases leave for each other: folder, problem, pricing, layout, choice."""
+"""What the phases leave for each other: folder, problem, option list, layout, solution."""
 
 
 def _read(desk: Desk) -> None:
@@ -54,11 +54,11 @@ def _read(desk: Desk) -> None:
 
 
 def _price(desk: Desk) -> None:
-    desk["pricing"] = price(desk["problem"])
+    desk["option_list"] = list_options(desk["problem"])
 
 
 def _build(desk: Desk) -> None:
-    desk["model"] = build(desk["pricing"])
+    desk["model"] = build(desk["option_list"])
 
 
 def _solve(desk: Desk) -> None:
@@ -66,11 +66,11 @@ def _solve(desk: Desk) -> None:
 
 
 def _match(desk: Desk) -> None:
-    desk["choice"] = choice_from(desk["pricing"], desk["layout"])
+    desk["solution"] = solution_from(desk["option_list"], desk["layout"])
 
 
 def _pin(desk: Desk) -> None:
-    assemble(desk["pricing"], desk["choice"])
+    assemble(desk["option_list"], desk["solution"])
 
 
 def _check(desk: Desk) -> None:
@@ -86,7 +86,7 @@ PHASES: dict[str, Callable[[Desk], None]] = {
     "pin": _pin,
     "check": _check,
 }
-"""``solve`` is the whole of it, pricing to check; ``match`` finds a layout's options again, as a start does."""
+"""``solve`` is the whole of it, options to check; ``match`` finds a layout's options again, as a start does."""
 
 
 def measure(case: Case) -> dict[str, float]:

@@ -22,7 +22,7 @@ HEADINGS = ("at most", "moves", "stay", "new copper g", "copper in all g", "obje
 
 
 def revisions(after: Problem, built: Layout, moves: Sequence[int]) -> Iterator[tuple[str, Revision]]:
-    """A revision for each number of moves, then without a limit; that one is held against a free re-optimisation."""
+    """A revision for each number of moves, then without a limit; that one against a free re-optimisation."""
     for most in moves:
         yield f"{most}", revise(after, built, max_moves=most, free=False)
     yield "any", revise(after, built)

@@ -14,11 +14,11 @@ from importlib.metadata import version
 from importlib.util import find_spec
 from resource import RUSAGE_CHILDREN, RUSAGE_SELF, getrusage
 
-from allocator.choosing import build
-from allocator.choosing.model import Model
-from allocator.choosing.rows import Sense
-from allocator.choosing.solver import formulated, run
-from allocator.pricing import price
+from allocator.model import build
+from allocator.model.model import Model
+from allocator.model.rows import Sense
+from allocator.model.solver import formulated, run
+from allocator.options import list_options
 from benchmarks.machines import Size, machine
 from benchmarks.registry import KINDS
 
@@ -146,7 +146,7 @@ def table(sizes: Sequence[Size], kinds: Sequence[str], limit_s: float = 60.0, se
     yield "|---|---|---|---|---|---|---|---|"
     for size in sizes:
         for kind in kinds:
-            model = build(price(machine(size, KINDS[kind], seed)))
+            model = build(list_options(machine(size, KINDS[kind], seed)))
             for name, (package, solve) in SOLVERS.items():
                 start = f"| {size} {kind} | {len(model.rows)} | {len(model.columns)} | {name} "
                 if find_spec(package) is None:

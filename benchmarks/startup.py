@@ -1,6 +1,6 @@
 """Seconds until the command answers, and until each slow library is imported, in fresh interpreters.
 
-    .venv/bin/python -m benchmarks.startup [--repeats 5]
+.venv/bin/python -m benchmarks.startup [--repeats 5]
 """
 
 from __future__ import annotations

@@ -12,8 +12,8 @@ from dataclasses import dataclass
 import highspy
 import numpy
 
-from allocator.choosing import choose
-from allocator.pricing import FeedOption, Pricing, Slot, price
+from allocator.model import optimise
+from allocator.options import FeedOption, OptionList, Slot, list_options
 from allocator.problem import Fit, Unit
 from benchmarks.machines import Size, machine
 from benchmarks.timing import stop_after, timed
@@ -52,10 +52,10 @@ class Textbook:
     For problems whose circuits are single loads on one output, without banks, bulkheads, functions or spread.
     """
 
-    def __init__(self, pricing: Pricing):
+    def __init__(self, option_list: OptionList):
         self.costs: list[float] = []
         self.rows: list[tuple[float, float, list[int], list[float]]] = []
-        self.pricing, self.problem = pricing, pricing.problem
+        self.option_list, self.problem = option_list, option_list.problem
         self.of_load: dict[str, list[int]] = {load.name: [] for load in self.problem.loads}
         self.at_site: dict[str, list[int]] = {}
         for unit in self.problem.units:
@@ -73,7 +73,7 @@ class Textbook:
         self.rows.append((low, high, list(columns), list(coefficients)))
 
     def _unit(self, unit: Unit) -> None:
-        slots = {s.site: s for s in self.pricing.slots if s.copy == 0 and _takes(self.pricing, s, unit)}
+        slots = {s.site: s for s in self.option_list.slots if s.copy == 0 and _takes(self.option_list, s, unit)}
         fits = [self._placed(unit, slot) for slot in slots.values()]
         self._row(1.0 if unit.fit is Fit.ALWAYS else 0.0, 1.0, fits, [1.0] * len(fits))
 
@@ -83,7 +83,7 @@ class Textbook:
         idle = (slot.outputs - slot.spare) * prices.unused_output_g
         fit = self._column(idle + prices.unit_mass * slot.unit_type.mass_g)
         self.at_site.setdefault(slot.site, []).append(fit)
-        feeds = self.pricing.feeds_by_slot[slot.index]
+        feeds = self.option_list.feeds_by_slot[slot.index]
         fed = [self._column(f.copper_g) for f in feeds]
         self._row(0.0, 0.0, [*fed, fit], [*[1.0] * len(fed), -1.0])
         taken: list[tuple[int, int]] = []
@@ -93,7 +93,7 @@ class Textbook:
             for _ in group.pins:
                 own = []
                 for alike, cost in cheapest.items():
-                    for load in self.pricing.alike[alike].loads:
+                    for load in self.option_list.load_groups[alike].loads:
                         column = self._column(cost + prices.used_output_g - prices.unused_output_g)
                         self.of_load[load.name].append(column)
                         own.append(column)
@@ -107,9 +107,9 @@ class Textbook:
         return fit
 
     def _cheapest(self, slot: Slot, number: int) -> dict[int, float]:
-        """Grams of the cheapest option of each alike group on a class of a slot."""
+        """Grams of the cheapest option of each load group on a class of a slot."""
         least: dict[int, float] = {}
-        for option in self.pricing.by_slot[slot.index]:
+        for option in self.option_list.by_slot[slot.index]:
             if number in option.classes:
                 alike = option.candidate.members[0][0]
                 least[alike] = min(least.get(alike, INFINITY), option.plan.price_g)
@@ -125,7 +125,7 @@ class Textbook:
     ) -> None:
         columns = [column for column, _ in taken]
         for m in range(len(self.problem.conditions)):
-            draws = [float(self.pricing.heating_ma[alike][m]) for _, alike in taken]
+            draws = [float(self.option_list.heating_ma[alike][m]) for _, alike in taken]
             spare = float(slot.spare_current_ma)
             self._row(-INFINITY, 0.0, [*columns, fit], [*draws, spare - slot.limit_ma])
             capacity = [-float(f.capacity_ma) for f in feeds]
@@ -161,22 +161,22 @@ class Textbook:
         return program
 
 
-def _takes(pricing: Pricing, slot: Slot, unit: Unit) -> bool:
-    return any(other.name == unit.name for other in pricing.kinds[slot.kind].units)
+def _takes(option_list: OptionList, slot: Slot, unit: Unit) -> bool:
+    return any(other.name == unit.name for other in option_list.unit_groups[slot.unit_group].units)
 
 
-def ours(pricing: Pricing) -> Answer:
-    """Our model of the same priced options: rows made, handed over, solved and proven."""
-    choice, seconds = timed(lambda: choose(pricing))
-    return Answer(choice.objective_g, choice.bound_g, seconds, len(pricing.options))
+def ours(option_list: OptionList) -> Answer:
+    """Our model of the same options: rows made, handed over, solved and proven."""
+    solution, seconds = timed(lambda: optimise(option_list))
+    return Answer(solution.objective_g, solution.bound_g, seconds, len(option_list.options))
 
 
 def compare(size: Size, seed: int = 1) -> tuple[Answer, Answer]:
-    """Ours and the textbook's answer for one plain machine, each from the same pricing to the proof."""
-    pricing = price(machine(size, seed=seed))
-    choose(price(machine(Size(12, 2, 3))))  # what is imported at first use is not timed
-    own = ours(pricing)
-    model, built_s = timed(lambda: Textbook(pricing))
+    """Ours and the textbook's answer for one plain machine, each from the same option list to the proof."""
+    option_list = list_options(machine(size, seed=seed))
+    optimise(list_options(machine(Size(12, 2, 3))))  # what is imported at first use is not timed
+    own = ours(option_list)
+    model, built_s = timed(lambda: Textbook(option_list))
     # at the smallest size it may take all the time it needs: the ratio is what is asked
     answer = model.solve(None if size.loads <= 30 else max(TIMES_OURS * own.seconds, 1.0))
     return own, Answer(answer.objective_g, answer.bound_g, answer.seconds + built_s, answer.binaries)

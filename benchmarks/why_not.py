@@ -15,7 +15,7 @@ from dataclasses import replace
 from pathlib import Path
 
 from allocator import Problem, read_problem, why_not
-from allocator.advising.infeasibility import Infeasibility
+from allocator.infeasibility.why_not import Infeasibility
 from allocator.problem import Fit, WireTable
 from benchmarks.demonstrations import PROBLEMS, read_as_if_alone
 from benchmarks.markdown import head, line

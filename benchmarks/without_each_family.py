@@ -11,16 +11,16 @@ import argparse
 import subprocess
 import sys
 
-from allocator.choosing.families import FAMILIES, TIGHTENING
+from allocator.model.constraints import CONSTRAINTS, TIGHTENING
 
-CASES = ("tests/choosing/test_families.py", "-k", "the_model_answers or solving_answers")
+CASES = ("tests/model/test_constraints.py", "-k", "the_model_answers or solving_answers")
 DRAWN = ("tests/engine/test_drawn.py", "-k", "least_objective")
 SCRIPT = """
 import sys
 
 import pytest
 
-from allocator.choosing.families import FAMILIES, TIGHTENING
+from allocator.model.constraints import FAMILIES, TIGHTENING
 
 
 class Failed:
@@ -58,7 +58,7 @@ def main() -> int:
     parser.add_argument("families", nargs="*", help="which families to take out; none named: all")
     given = parser.parse_args()
     wrong = []
-    for family in ["", *(given.families or FAMILIES)]:
+    for family in ["", *(given.families or CONSTRAINTS)]:
         failing = failing_without(family, CASES) + (failing_without(family, DRAWN) if given.drawn else [])
         may_fail = family not in ("", *TIGHTENING)
         if bool(failing) != may_fail:

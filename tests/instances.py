@@ -162,9 +162,7 @@ def packing(name: str, text: str, *, conflicts: bool) -> Instance:
     return bins(name, weights, capacity, pairs)
 
 
-def bins(
-    name: str, weights: Sequence[int], capacity: int, conflicts: Sequence[tuple[int, int]] = ()
-) -> Instance:
+def bins(name: str, weights: Sequence[int], capacity: int, conflicts: Sequence[tuple[int, int]] = ()) -> Instance:
     """Bins as alike units at one place, which cost 1 to open; as many as first-fit decreasing fills."""
     apart = {*conflicts, *((b, a) for a, b in conflicts)}
     filled: list[list[int]] = []
@@ -180,8 +178,13 @@ def bins(
         else:
             into.append(j)
     return Instance(
-        name=name, capacity=[capacity], opening=[1.0], demand=weights, cost=[[0.0] * len(weights)],
-        copies=len(filled), conflicts=conflicts,
+        name=name,
+        capacity=[capacity],
+        opening=[1.0],
+        demand=weights,
+        cost=[[0.0] * len(weights)],
+        copies=len(filled),
+        conflicts=conflicts,
     )
 
 
@@ -199,8 +202,14 @@ def write(instance: Instance, folder: Path) -> Path:
     runs = [[f"customer {j}", f"site {i}", cost] for i in sites for j, cost in enumerate(instance.cost[i])]
     _table(folder / "runs.csv", ["load", "site", "length [mm]"], runs)
     columns = [
-        "size", "area [mm2]", "conductor [mm]", "diameter [mm]", "resistance [mohm/m]", "mass [g/m]",
-        "insulation [degC]", "source",
+        "size",
+        "area [mm2]",
+        "conductor [mm]",
+        "diameter [mm]",
+        "resistance [mohm/m]",
+        "mass [g/m]",
+        "insulation [degC]",
+        "source",
     ]
     area = 1000 / 8.89
     row = ["the only one", repr(area), 14, 16, 1e-9, 1000, 200, "made up for this instance: 1 mm weighs 1 g"]

@@ -13,7 +13,7 @@ from pathlib import Path
 from allocator.layout import Layout
 from allocator.problem import Problem
 from allocator.reading import read_problem
-from allocator.solving import solve
+from allocator.search.solve import solve
 from benchmarks.demonstrations import as_if_alone
 from tests.paths import PROBLEMS
 

@@ -11,17 +11,17 @@ from dataclasses import replace
 import pytest
 
 from allocator import aside
-from allocator.advising.revising import revise
-from allocator.advising.tradeoff import tradeoff
 from allocator.aside import left_behind, run_aside
-from allocator.choosing import Progress, build, solver
-from allocator.choosing.solver import run
 from allocator.clock import TimeUpError, at_least, ends, heed_clock, left_s, until
 from allocator.layout import FEASIBLE, INFEASIBLE, NOTHING_FOUND, OPTIMAL
-from allocator.pricing import price
+from allocator.model import Progress, build, solver
+from allocator.model.solver import run
+from allocator.options import list_options
+from allocator.pareto_front import tradeoff
 from allocator.problem import Bundling
+from allocator.revising import revise
 from allocator.routing import Network
-from allocator.solving import UNLISTED, solve
+from allocator.search.solve import UNLISTED, solve
 from benchmarks.machines import FEATURES, Size, machine
 
 HANGS_S = 20.0
@@ -77,12 +77,12 @@ def test_what_a_call_aside_raises_is_raised_here() -> None:
 @pytest.mark.parametrize(
     "long",
     [
-        lambda: price(MIDDLING),
-        lambda: price(IN_BUNDLES),
+        lambda: list_options(MIDDLING),
+        lambda: list_options(IN_BUNDLES),
         lambda: Network(MIDDLING).routes(MIDDLING.places[0].name, MIDDLING.places[-1].name),
         lambda: Network(MIDDLING).tree(MIDDLING.places[0].name, [place.name for place in MIDDLING.places[3:9]]),
     ],
-    ids=["pricing", "pricing in bundles", "routes", "trees"],
+    ids=["options", "options in bundles", "routes", "trees"],
 )
 def test_every_long_loop_hears_that_the_time_is_up(long) -> None:
     with until(0.0), pytest.raises(TimeUpError):
@@ -90,11 +90,11 @@ def test_every_long_loop_hears_that_the_time_is_up(long) -> None:
 
 
 def test_building_and_solving_hear_that_the_time_is_up() -> None:
-    pricing = price(SMALL)
+    option_list = list_options(SMALL)
     with until(0.0), pytest.raises(TimeUpError):
-        build(pricing)
+        build(option_list)
     with until(0.0), pytest.raises(TimeUpError):
-        run(build(pricing))
+        run(build(option_list))
 
 
 @pytest.mark.parametrize("limit_s", [0.0, 3.0])
@@ -128,13 +128,13 @@ def test_what_is_evident_needs_no_search() -> None:
 
 
 def test_where_highs_does_not_hear_its_best_so_far_stands(monkeypatch: pytest.MonkeyPatch) -> None:
-    model = build(price(SMALL))
-    heard, real = solver._Watch.called, solver._Watch.outcome
+    model = build(list_options(SMALL))
+    heard, real = solver._Monitor.called, solver._Monitor.outcome
     behind = []
 
-    def deaf(watch: solver._Watch, *told: object) -> None:
-        if not watch.interrupted:
-            heard(watch, *told)
+    def deaf(monitor: solver._Monitor, *told: object) -> None:
+        if not monitor.interrupted:
+            heard(monitor, *told)
 
     def press(progress: Progress) -> None:
         if progress.best_g is not None:
@@ -143,8 +143,8 @@ def test_where_highs_does_not_hear_its_best_so_far_stands(monkeypatch: pytest.Mo
     monkeypatch.setattr(solver, "GRACE_S", 0.0)
     monkeypatch.setattr(solver, "SECONDS_BETWEEN_REPORTS", 0.0)
     monkeypatch.setattr(aside, "INTERVAL_S", 0.001)
-    monkeypatch.setattr(solver._Watch, "called", deaf)
-    monkeypatch.setattr(solver._Watch, "outcome", lambda watch: behind.append(real(watch)) or behind[0])
+    monkeypatch.setattr(solver._Monitor, "called", deaf)
+    monkeypatch.setattr(solver._Monitor, "outcome", lambda monitor: behind.append(real(monitor)) or behind[0])
     outcome = run(model, progress=press)
     assert behind == [outcome]
     assert outcome.interrupted

@@ -34,9 +34,7 @@ except SystemExit as end:
 
 def loaded(code: str) -> list[str]:
     """Top-level modules in a fresh interpreter after some code has run."""
-    run = subprocess.run(
-        [sys.executable, "-c", AFTER.format(code=code)], capture_output=True, text=True, check=True
-    )
+    run = subprocess.run([sys.executable, "-c", AFTER.format(code=code)], capture_output=True, text=True, check=True)
     return json.loads(run.stderr.splitlines()[-1])
 
 

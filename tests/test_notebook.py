@@ -8,18 +8,18 @@ import pytest
 
 import allocator
 from allocator import compare, energy, failures, headroom
-from allocator.advising.compromises import Compromises
-from allocator.advising.explanation import Explanation
-from allocator.advising.infeasibility import Infeasibility
-from allocator.advising.margins import margins
-from allocator.advising.revising import Revision
-from allocator.advising.tradeoff import Point, Tradeoff
+from allocator.analysis.margins import margins
 from allocator.checking import check
-from allocator.checking.volts import volts
+from allocator.evaluation.network_volts import volts
+from allocator.explaining.compromises import Compromises
+from allocator.explaining.explanation import Explanation
+from allocator.infeasibility.why_not import Infeasibility
 from allocator.layout import FEASIBLE, INFEASIBLE, OPTIMAL
 from allocator.notebook import ROWS_SHOWN, shown
+from allocator.pareto_front import Point, Tradeoff
+from allocator.revising import Revision
 from allocator.table import Table, texts
-from tests.showing.samples import LAYOUT, PROBLEM
+from tests.reporting.samples import LAYOUT, PROBLEM
 
 NASTY = replace(PROBLEM, name="<script>alert(1)</script> & more")
 POINT = Point(copper_g=99.5, outputs_used=7, units_fitted=1, proven=True, bound_g=99.5, layout=LAYOUT)

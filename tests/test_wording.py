@@ -31,11 +31,11 @@ ALLOWED = {
     ("commands/demand.py", "text.replace(';', ',')"): "what the user wrote after --steps",
     ("commands/numbers.py", "text.endswith('%')"): "what the user wrote after an option",
     ("commands/numbers.py", "text.removesuffix('%')"): "what the user wrote after an option",
-    ("showing/lists/build.py", "heading.replace('_', ' ')"): "how the user heads a column of the schedule",
-    ("showing/lists/sheets.py", "shown.replace('&G', '& G')"): "codes that a spreadsheet reads in a footer, escaped",
-    ("showing/page/abouts.py", "loads.split('; ')"): "a cell of a record: names hold no semicolon",
-    ("showing/text.py", "text.startswith(ITEM)"): "layout only: lines of an item are indented",
-    ("showing/text.py", "text.removeprefix(ITEM)"): "layout only: lines of an item are indented",
+    ("reporting/lists/build.py", "heading.replace('_', ' ')"): "how the user heads a column of the schedule",
+    ("reporting/lists/sheets.py", "shown.replace('&G', '& G')"): "codes that a spreadsheet reads in a footer, escaped",
+    ("reporting/page/details.py", "loads.split('; ')"): "a cell of a record: names hold no semicolon",
+    ("reporting/text.py", "text.startswith(ITEM)"): "layout only: lines of an item are indented",
+    ("reporting/text.py", "text.removeprefix(ITEM)"): "layout only: lines of an item are indented",
 }
 """Expressions that look into what a user wrote, or only lay text out: (file, expression), and why."""
 
@@ -110,7 +110,7 @@ ONCE = (
     'any("known" in mistake.wrong for mistake in found)',
     'refusal.reason.startswith("no trip setting")',
     "miss.refusal.reason.startswith(start)",
-    're.match(r"take a unit type like \'.*?\' (?=(whose|that|of which) )", change.words)',
+    "re.match(r\"take a unit type like '.*?' (?=(whose|that|of which) )\", change.words)",
     "fault.startswith(f\"direct load '{load.name}'\")",
     'watts(amount).removesuffix(" W/m")',
     'block == Heading("Cautions")',

@@ -1,7 +1,7 @@
 """The check of a finished layout, apart from everything that made it."""
 
-from allocator.checking.checker import check, complete
+from allocator.checking.checker import check
 from allocator.checking.registry import RULES
 from allocator.checking.report import Report, Violation
 
-__all__ = ["RULES", "Report", "Violation", "check", "complete"]
+__all__ = ["RULES", "Report", "Violation", "check"]

@@ -5,9 +5,10 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterator
 
-from allocator.checking.conductors import Conductor, accepts, distance_mm2
-from allocator.checking.context import Context
-from allocator.checking.report import Breach, excess, number
+from allocator.checking.report import Breach, number
+from allocator.evaluation.context import Context
+from allocator.evaluation.laid_conductors import Conductor, accepts, distance_mm2
+from allocator.evaluation.tolerance import excess
 from allocator.layout import Contact
 from allocator.problem import ContactSet
 

@@ -1,12 +1,12 @@
-"""Check a layout; complete one made by hand."""
+"""Check a layout against every rule."""
 
 from __future__ import annotations
 
-from allocator.checking.contact_numbers import numbered
-from allocator.checking.prepare import prepare
-from allocator.checking.recompute import recomputed
 from allocator.checking.registry import RULES
 from allocator.checking.report import Report, Violation
+from allocator.evaluation.contact_numbering import numbered
+from allocator.evaluation.prepare import prepare
+from allocator.evaluation.recompute import recomputed
 from allocator.layout import Layout
 from allocator.problem import Problem
 
@@ -31,14 +31,3 @@ def check(problem: Problem, layout: Layout) -> Report:
         for object_, amount, unit, text in rule(context)
     )
     return Report(violations=violations, layout=numbered(problem, recomputed(context)))
-
-
-def complete(problem: Problem, layout: Layout) -> Layout:
-    """A layout made by hand with what it leaves out, and all figures recomputed.
-
-    Filled in are: one size for all wires of a circuit (a wire of role ``any``), returns, shortest routes, the
-    shortest tree of a shared output, lowest insulation class, least trip, class and bank of the pins,
-    contacts with their numbers, the lightest feed that serves and its fuse, spare outputs, the source, fuse and
-    wires of a direct load (in the lightest one size that serves), given wires, and the bundle loading of the problem.
-    """
-    return numbered(problem, recomputed(prepare(problem, layout)))

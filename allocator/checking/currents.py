@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from allocator.checking.context import Context
-from allocator.checking.report import Breach, excess, number
+from allocator.checking.report import Breach, number
+from allocator.evaluation.context import Context
+from allocator.evaluation.tolerance import excess
 
 
 def unit_current(context: Context) -> Iterator[Breach]:

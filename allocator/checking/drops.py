@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from allocator.checking.branches import Direct
-from allocator.checking.circuits import drops_v
-from allocator.checking.context import Context
-from allocator.checking.direct import drop_limit_v
-from allocator.checking.report import Breach, excess, number
+from allocator.checking.report import Breach, number
+from allocator.evaluation.branches import Direct
+from allocator.evaluation.context import Context
+from allocator.evaluation.direct_loads import drop_limit_v
+from allocator.evaluation.resolved_circuits import drops_v
+from allocator.evaluation.tolerance import excess
 from allocator.problem import Load
 
 

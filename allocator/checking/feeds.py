@@ -5,10 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from allocator.checking import routes, wires
-from allocator.checking.branches import Mounted
-from allocator.checking.conductors import Conductor
-from allocator.checking.context import Context
-from allocator.checking.report import Breach, excess, number
+from allocator.checking.report import Breach, number
+from allocator.evaluation.branches import Mounted
+from allocator.evaluation.context import Context
+from allocator.evaluation.laid_conductors import Conductor
+from allocator.evaluation.tolerance import excess
 from allocator.layout import Feed
 
 

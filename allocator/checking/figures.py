@@ -6,9 +6,9 @@ from collections.abc import Iterator
 from dataclasses import fields
 from math import isclose
 
-from allocator.checking.context import Context
-from allocator.checking.recompute import gap, recomputed
 from allocator.checking.report import Breach, number
+from allocator.evaluation.context import Context
+from allocator.evaluation.recompute import gap, recomputed
 from allocator.layout import (
     FEASIBLE,
     HAND_MADE,

@@ -7,8 +7,8 @@ from dataclasses import fields
 from itertools import zip_longest
 from typing import Any
 
-from allocator.checking.context import Context
 from allocator.checking.report import Breach
+from allocator.evaluation.context import Context
 from allocator.layout import HAND_MADE
 
 FIGURES = ("current_a", "drop_percent", "length_m", "copper_g", "wire_g", "factor")

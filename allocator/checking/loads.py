@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterator
 
-from allocator.checking.context import Context
 from allocator.checking.report import Breach
+from allocator.evaluation.context import Context
 from allocator.problem import Supply
 from allocator.problem.near_misses import near_miss
 

@@ -29,8 +29,8 @@ from allocator.checking import (
     volts,
     wires,
 )
-from allocator.checking.context import Context
 from allocator.checking.report import Breach
+from allocator.evaluation.context import Context
 
 Rule = Callable[[Context], Iterator[Breach]]
 

@@ -4,14 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass
-from math import inf, isfinite
 from typing import NamedTuple
 
 from allocator.layout import Layout, Totals
 from allocator.notebook import shown
 from allocator.table import Table, figure, text
-
-RELATIVE = 1e-9  # every comparison of the check allows this share
 
 
 class Breach(NamedTuple):
@@ -73,14 +70,6 @@ class Report:
     def objective_g(self) -> float | None:
         """Recomputed objective, in grams of copper."""
         return self.layout.objective_g
-
-
-def excess(value: float, limit: float) -> float:
-    """By how much a value passes its limit; 0.0 within the tolerance, infinite where one of them is no number."""
-    if not (isfinite(value) and isfinite(limit)):
-        return 0.0 if value <= limit else inf
-    allowed = RELATIVE * max(abs(value), abs(limit))
-    return value - limit if value > limit + allowed else 0.0
 
 
 def number(value: float) -> str:

@@ -5,11 +5,12 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterator
 
-from allocator.checking.branches import Branch
-from allocator.checking.circuits import ROLES, has_studs, measured_m, return_place
-from allocator.checking.conductors import Conductor, shortest
-from allocator.checking.context import Context
-from allocator.checking.report import Breach, excess, number
+from allocator.checking.report import Breach, number
+from allocator.evaluation.branches import Branch
+from allocator.evaluation.context import Context
+from allocator.evaluation.laid_conductors import Conductor, shortest
+from allocator.evaluation.resolved_circuits import ROLES, has_studs, measured_m, return_place
+from allocator.evaluation.tolerance import excess
 from allocator.layout import PlacedWire
 from allocator.problem import CHASSIS, Load
 

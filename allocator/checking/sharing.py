@@ -5,11 +5,12 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterator
 
-from allocator.checking.branches import Fed
-from allocator.checking.context import Context
-from allocator.checking.joints import Joints, splices_needed
-from allocator.checking.lookups import run_of
-from allocator.checking.report import RELATIVE, Breach, number
+from allocator.checking.report import Breach, number
+from allocator.evaluation.branches import Fed
+from allocator.evaluation.context import Context
+from allocator.evaluation.joints import Joints, splices_needed
+from allocator.evaluation.mounted_units import run_of
+from allocator.evaluation.tolerance import RELATIVE
 
 
 def share_word(context: Context) -> Iterator[Breach]:

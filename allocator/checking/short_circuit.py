@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from allocator.checking.branches import Fed
-from allocator.checking.conductors import Conductor
-from allocator.checking.context import Context
-from allocator.checking.report import Breach, excess, number
+from allocator.checking.report import Breach, number
+from allocator.evaluation.branches import Fed
+from allocator.evaluation.context import Context
+from allocator.evaluation.laid_conductors import Conductor
+from allocator.evaluation.tolerance import excess
 from allocator.problem import OutputClass
 from allocator.wiring import withstand_a2s
 

@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterator
 
-from allocator.checking.branches import Mounted
-from allocator.checking.context import Context
 from allocator.checking.report import Breach
+from allocator.evaluation.branches import Mounted
+from allocator.evaluation.context import Context
 
 
 def spare_outputs(context: Context) -> Iterator[Breach]:

@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from allocator.checking.branches import Branch, Fed
-from allocator.checking.context import Context
-from allocator.checking.decisions import least_setting, trip_needed_a
-from allocator.checking.report import RELATIVE, Breach, excess, number
+from allocator.checking.report import Breach, number
+from allocator.evaluation.branches import Branch, Fed
+from allocator.evaluation.context import Context
+from allocator.evaluation.decisions import least_setting, trip_needed_a
+from allocator.evaluation.tolerance import RELATIVE, excess
 from allocator.wiring import trip_settings
 
 

@@ -14,7 +14,7 @@ from allocator.commands.interrupts import Interrupts
 from allocator.commands.numbers import finite
 
 if TYPE_CHECKING:
-    from allocator.advising.headroom import Headroom
+    from allocator.analysis.headroom import Headroom
     from allocator.layout import Layout
     from allocator.problem import Problem
 
@@ -57,8 +57,8 @@ def _check(
 ) -> int:
     from allocator.checking import check as check_layout
     from allocator.commands.given import given_problem
-    from allocator.showing import violations
-    from allocator.showing.text import show
+    from allocator.reporting import violations
+    from allocator.reporting.text import show
 
     problem = given_problem(path)
     _known(problem, at)
@@ -82,17 +82,17 @@ def _room(
     problem: Problem, layout: Layout, at: Sequence[str], moves: bool, time_limit_s: float | None
 ) -> tuple[Headroom, bool]:
     """What may still be added, and whether Ctrl-C ended the search for more."""
-    from allocator.advising.headroom import headroom
-    from allocator.showing import progress
+    from allocator.analysis.headroom import headroom
+    from allocator.reporting import progress
 
-    with progress.Watch(sys.stderr) as watch, Interrupts() as interrupts:
+    with progress.ProgressDisplay(sys.stderr) as display, Interrupts() as interrupts:
         found = headroom(
             problem,
             layout,
             tuple(dict.fromkeys(at)) or None,
             moves=moves,
             time_limit_s=time_limit_s,
-            progress=watch.say,
+            progress=display.say,
             stopped=interrupts.pressed,
         )
     return found, interrupts.pressed()

@@ -29,10 +29,10 @@ def compare(
 
 
 def _compare(path: Path, paths: Sequence[Path], as_json: bool) -> int:
-    from allocator.advising.comparison import compare as compare_layouts
+    from allocator.analysis.comparison import compare as compare_layouts
     from allocator.commands.given import given_problem
-    from allocator.showing import comparing
-    from allocator.showing.text import show
+    from allocator.reporting import comparing
+    from allocator.reporting.text import show
 
     problem = given_problem(path)
     layouts = {name: read_layout(one) for name, one in zip(names(paths), paths, strict=True)}

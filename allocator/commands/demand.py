@@ -12,7 +12,7 @@ from allocator.commands.ending import DONE, AsJson, end, example
 from allocator.commands.numbers import finite, reserve, share
 
 if TYPE_CHECKING:
-    from allocator.sizing import Sizing
+    from allocator.output_count import OutputSteps
 
 EXAMPLE = example("allocator demand my-loads.xlsx --steps 8,15,20 --reserve 25%")
 
@@ -60,21 +60,19 @@ def demand(
     output_use: Annotated[
         float, typer.Option("--use", metavar="SHARE", parser=used, help="Share of its rating that an output carries.")
     ] = "0.8",  # type: ignore[assignment]  # typer hands a default to the parser as text
-    reserve: Annotated[
-        float, typer.Option(metavar="SHARE", parser=reserve, help="What to keep free on top.")
-    ] = "20%",  # type: ignore[assignment]
+    reserve: Annotated[float, typer.Option(metavar="SHARE", parser=reserve, help="What to keep free on top.")] = "20%",  # type: ignore[assignment]
     json: AsJson = False,
 ) -> None:
     """Tell what outputs and amperes a schedule calls for, before any unit is chosen."""
-    from allocator.sizing import STEPS_A, Sizing
+    from allocator.output_count import STEPS_A, OutputSteps
 
-    end(lambda: _demand(schedule, Sizing(ratings or STEPS_A, output_use), reserve, json), "the schedule")
+    end(lambda: _demand(schedule, OutputSteps(ratings or STEPS_A, output_use), reserve, json), "the schedule")
 
 
-def _demand(path: Path, sizing: Sizing, reserve: float, as_json: bool) -> int:
-    from allocator.advising.demand import demand as demand_of
-    from allocator.showing import demands
-    from allocator.showing.text import show
+def _demand(path: Path, sizing: OutputSteps, reserve: float, as_json: bool) -> int:
+    from allocator.load_demand import demand as demand_of
+    from allocator.reporting import demands
+    from allocator.reporting.text import show
 
     found = demand_of(path, sizing, reserve)
     if as_json:

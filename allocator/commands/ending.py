@@ -74,7 +74,7 @@ def end(action: Callable[[], int], given: str = "the problem folder") -> NoRetur
 def internal_error(error: Exception, given: str = "the problem folder") -> int:
     """Say that the engine itself is at fault and where the traceback lies; the exit code is never that of a verdict."""
     # nothing is imported here: an import may be what went wrong
-    solving = sys.modules.get("allocator.solving")
+    solving = sys.modules.get("allocator.search.solve")
     if solving is not None and isinstance(error, solving.InternalError):
         note(f"internal error: {error}")
         note(f"Nothing is shown or written. Please report it with {given}.")
@@ -107,7 +107,7 @@ def _what(error: OSError) -> str:
 
 def note(text: str) -> None:
     """Say something on standard error, without what a terminal would obey."""
-    from allocator.showing.text import printable
+    from allocator.reporting.text import printable
 
     print(printable(text).plain, file=sys.stderr)
 

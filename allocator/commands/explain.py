@@ -27,13 +27,13 @@ from allocator.commands.interrupts import Interrupts
 from allocator.commands.numbers import finite
 
 if TYPE_CHECKING:
-    from allocator.advising.compromises import Compromises
-    from allocator.advising.explanation import Explanation
-    from allocator.advising.infeasibility import Infeasibility
-    from allocator.advising.stopwatch import Stopped, Told
+    from allocator.explaining.compromises import Compromises
+    from allocator.explaining.explanation import Explanation
+    from allocator.infeasibility.why_not import Infeasibility
     from allocator.layout import Layout
     from allocator.problem import Problem
-    from allocator.showing.blocks import Block
+    from allocator.reporting.blocks import Block
+    from allocator.search.stopwatch import Stopped, Told
 
 EXAMPLE = example(
     "allocator explain problems/clinic-van 'vaccine freezer'",
@@ -67,23 +67,23 @@ def explain(
 def _explain(
     path: Path, load: str | None, layout_path: Path | None, time_limit_s: float | None, exact: bool, as_json: bool
 ) -> int:
-    from allocator.advising.explanation import Explanation
-    from allocator.advising.infeasibility import Infeasibility
     from allocator.commands.given import given_problem
-    from allocator.showing import explaining, progress, ways
+    from allocator.explaining.explanation import Explanation
+    from allocator.infeasibility.why_not import Infeasibility
+    from allocator.reporting import explaining, infeasibility_report, progress
 
     problem = given_problem(path)
     layout = None if layout_path is None else read_layout(layout_path)
     if layout is not None:
         _doubt_rules(problem, layout)
-    with progress.Watch(sys.stderr) as watch, Interrupts() as interrupts:
-        found = _found(problem, load, layout, time_limit_s, exact, watch.say, interrupts.pressed)
+    with progress.ProgressDisplay(sys.stderr) as display, Interrupts() as interrupts:
+        found = _found(problem, load, layout, time_limit_s, exact, display.say, interrupts.pressed)
     if isinstance(found, Infeasibility):
-        _print(ways.whole(found), ways.record(found), as_json)
+        _print(infeasibility_report.whole(found), infeasibility_report.record(found), as_json)
     elif isinstance(found, Explanation):
         _print(explaining.explained(problem, found), explaining.explained_record(found), as_json)
     elif found is not None:
-        _print(explaining.dearest(problem, found), explaining.dearest_record(found), as_json)
+        _print(explaining.costliest(problem, found), explaining.costliest_record(found), as_json)
     if interrupts.pressed():
         note("interrupted: what was still being solved then is not told, or not proven")
         return INTERRUPTED
@@ -106,16 +106,14 @@ def _found(
     stopped: Stopped,
 ) -> Explanation | Compromises | Infeasibility | None:
     """The explanation; where there is no layout, why; None where it was stopped before anything was known."""
-    from allocator.advising.infeasibility import why_not
-    from allocator.advising.why import NoLayoutError
-    from allocator.advising.why import explain as explained
     from allocator.clock import TimeUpError
+    from allocator.explaining.why import NoLayoutError
+    from allocator.explaining.why import explain as explained
+    from allocator.infeasibility.why_not import why_not
 
     began = time.monotonic()
     try:
-        return explained(
-            problem, load, layout, time_limit_s=time_limit_s, progress=told, stopped=stopped, exact=exact
-        )
+        return explained(problem, load, layout, time_limit_s=time_limit_s, progress=told, stopped=stopped, exact=exact)
     except TimeUpError:
         return None
     except NoLayoutError as nothing:
@@ -129,7 +127,7 @@ def _found(
 def _doubt_rules(problem: Problem, layout: Layout) -> None:
     """Warn where the layout is not one of this problem, or breaks rules: then its figures compare badly."""
     from allocator.checking import check
-    from allocator.showing.blocks import counted
+    from allocator.reporting.blocks import counted
 
     doubt(problem, layout)
     broken = len(check(problem, layout).violations)
@@ -139,7 +137,7 @@ def _doubt_rules(problem: Problem, layout: Layout) -> None:
 
 
 def _print(blocks: tuple[Block, ...], record: dict[str, Any], as_json: bool) -> None:
-    from allocator.showing.text import show
+    from allocator.reporting.text import show
 
     if as_json:
         print_json(record)

@@ -33,7 +33,7 @@ def imported(path: Path, place: Path, sheet: str | None, as_json: bool) -> int:
     from allocator.importing.report import all_findings, report
     from allocator.importing.schedule import OPEN
     from allocator.importing.understanding import read_schedule
-    from allocator.showing.blocks import counted
+    from allocator.reporting.blocks import counted
     from allocator.writing.new import ensure_free
 
     ensure_free(place)

@@ -116,6 +116,4 @@ def write_out(out: Path, contents: Mapping[str, str | bytes], problem: Problem, 
         own = version("allocator")
     except PackageNotFoundError:
         own = "unknown"
-    write_result(
-        out, contents, command=command, version=own, problem=problem.name, problem_sha256=problem.digest
-    )
+    write_result(out, contents, command=command, version=own, problem=problem.name, problem_sha256=problem.digest)

@@ -28,9 +28,9 @@ from allocator.commands.numbers import finite, step_m, waste
 from allocator.commands.output import ensure_out, folder, write_out
 
 if TYPE_CHECKING:
-    from allocator.advising.tradeoff import Tradeoff
+    from allocator.pareto_front import Tradeoff
     from allocator.problem import Problem
-    from allocator.showing.lists import Build
+    from allocator.reporting.lists import Build
 
 EXAMPLE = example("allocator report honey-trailer by-hand.json --out honey-trailer-out")
 
@@ -82,8 +82,8 @@ def _report(
     as_json: bool,
 ) -> int:
     from allocator.commands.given import given_problem
-    from allocator.showing import files, reporting
-    from allocator.showing.lists import build_of
+    from allocator.reporting import files, written_reports
+    from allocator.reporting.lists import build_of
 
     if out is None and not as_json:
         note("nowhere to write the lists to. Give --out DIR, or --json to print them.")
@@ -95,7 +95,7 @@ def _report(
     ensure_out(out, path, files.FILES)
     build = build_of(problem, layout, cut_step_m=cut_step_m, waste=waste_share)
     found, stopped = _traded(problem, time_limit_s) if trade else (None, False)
-    text, show = partial(reporting.as_json, build, found), partial(_show, build, found, as_json)
+    text, show = partial(written_reports.as_json, build, found), partial(_show, build, found, as_json)
     with Finished("report", text, show, out) as finished:
         # without a search nothing is lost that cannot be made again at once
         finished.written = found is None
@@ -121,19 +121,19 @@ def _ensure_no_revision(out: Path | None) -> None:
 
 
 def _show(build: Build, found: Tradeoff | None, as_json: bool) -> None:
-    from allocator.showing import reporting
-    from allocator.showing.text import show
+    from allocator.reporting import written_reports
+    from allocator.reporting.text import show
 
     if as_json:
-        sys.stdout.write(reporting.as_json(build, found))
+        sys.stdout.write(written_reports.as_json(build, found))
     else:
-        show(reporting.reported(build), sys.stdout)
+        show(written_reports.reported(build), sys.stdout)
 
 
 def _traded(problem: Problem, time_limit_s: float | None) -> tuple[Tradeoff, bool]:
     """What outputs are worth in copper, and whether Ctrl-C ended the search for more."""
-    from allocator.advising.tradeoff import tradeoff
-    from allocator.showing import tradeoffs
+    from allocator.pareto_front import tradeoff
+    from allocator.reporting import tradeoffs
 
     with tradeoffs.Bar(sys.stderr) as bar, Interrupts() as interrupts:
         found = tradeoff(problem, time_limit_s=time_limit_s, progress=bar)

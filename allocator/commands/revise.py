@@ -15,8 +15,8 @@ from allocator.commands.numbers import finite
 from allocator.commands.output import ensure_out, folder, within, write_out
 
 if TYPE_CHECKING:
-    from allocator.advising.revising import Revision
     from allocator.problem import Problem
+    from allocator.revising import Revision
 
 EXAMPLE = example("allocator revise problems/clinic-van-later van/layout.json --max-moves 2")
 
@@ -62,10 +62,10 @@ def _revise(
     gap: float,
     as_json: bool,
 ) -> int:
-    from allocator.advising.revising import revise as revise_problem
     from allocator.commands.given import given_problem
-    from allocator.showing import progress, revisions
-    from allocator.showing.blocks import counted
+    from allocator.reporting import progress, revisions
+    from allocator.reporting.blocks import counted
+    from allocator.revising import revise as revise_problem
     from allocator.writing.refusal import OutputError
 
     problem = given_problem(path)
@@ -76,7 +76,7 @@ def _revise(
             f"{out}: holds the layout that is built. Give another folder, or --replace where it is no longer needed."
         )
     note(f"{problem.name}: {counted(len(problem.loads), 'load')}, {counted(len(problem.units), 'unit')}")
-    with progress.Watch(sys.stderr) as watch, Interrupts() as interrupts:
+    with progress.ProgressDisplay(sys.stderr) as display, Interrupts() as interrupts:
         revision = revise_problem(
             problem,
             built,
@@ -85,7 +85,7 @@ def _revise(
             resite=resite,
             time_limit_s=time_limit_s,
             gap=gap,
-            progress=watch,
+            progress=display,
         )
     if revision.layout is None:
         _show(problem, revision, as_json)
@@ -100,8 +100,8 @@ def _revise(
 
 
 def _show(problem: Problem, revision: Revision, as_json: bool) -> None:
-    from allocator.showing import revisions
-    from allocator.showing.text import show
+    from allocator.reporting import revisions
+    from allocator.reporting.text import show
 
     if as_json:
         sys.stdout.write(revisions.as_json(revision))

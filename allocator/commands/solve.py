@@ -26,7 +26,7 @@ from allocator.commands.interrupts import Interrupts
 from allocator.commands.output import ensure_out, ensure_pictures, folder, picture, write_out
 
 if TYPE_CHECKING:
-    from allocator.advising.infeasibility import Infeasibility
+    from allocator.infeasibility.why_not import Infeasibility
     from allocator.layout import Layout
     from allocator.problem import Problem
 
@@ -77,14 +77,14 @@ def _solve(
 ) -> int:
     import json
 
-    from allocator.advising.infeasibility import kept_back_s
     from allocator.commands.given import given_problem
+    from allocator.infeasibility.why_not import kept_back_s
     from allocator.layout import FEASIBLE, OPTIMAL
-    from allocator.showing import files, progress, ways
-    from allocator.showing.blocks import counted
-    from allocator.showing.reading_order import without
-    from allocator.showing.text import show
-    from allocator.solving import solve as solve_problem
+    from allocator.reporting import files, infeasibility_report, progress
+    from allocator.reporting.blocks import counted
+    from allocator.reporting.reading_order import without
+    from allocator.reporting.text import show
+    from allocator.search.solve import solve as solve_problem
 
     began = time.monotonic()
     problem = given_problem(path)
@@ -92,12 +92,10 @@ def _solve(
     ensure_out(out, path, files.FILES)
     ensure_pictures(plot, plot_loading)
     note(f"{problem.name}: {counted(len(problem.loads), 'load')}, {counted(len(problem.units), 'unit')}")
-    with progress.Watch(sys.stderr) as watch, Interrupts() as interrupts:
+    with progress.ProgressDisplay(sys.stderr) as display, Interrupts() as interrupts:
         left_s = None if time_limit_s is None else max(0.0, time_limit_s - (time.monotonic() - began))
         kept_s = kept_back_s(left_s)
-        layout = solve_problem(
-            problem, time_limit_s=left_s, gap=gap, start=known, progress=watch, kept_back_s=kept_s
-        )
+        layout = solve_problem(problem, time_limit_s=left_s, gap=gap, start=known, progress=display, kept_back_s=kept_s)
     stopped = "this is what the search had by then" if interrupts.pressed() else ""
     if layout.status in (OPTIMAL, FEASIBLE):
         with Finished("layout", layout.to_json, lambda: _show(problem, layout, as_json), out) as finished:
@@ -111,7 +109,9 @@ def _solve(
         left_s = ADVICE_S if time_limit_s is None else max(0.0, time_limit_s - (time.monotonic() - began))
         found, cut_off = (None, False) if stopped else _advice(problem, layout.status, left_s)
         if as_json:
-            print_json({**json.loads(layout.to_json()), "why": None if found is None else ways.record(found)})
+            print_json(
+                {**json.loads(layout.to_json()), "why": None if found is None else infeasibility_report.record(found)}
+            )
         else:
             show(without(problem, layout, found), sys.stdout)
         stopped = "there may be other ways out" if cut_off else stopped
@@ -119,8 +119,8 @@ def _solve(
 
 
 def _show(problem: Problem, layout: Layout, as_json: bool) -> None:
-    from allocator.showing.reading_order import whole
-    from allocator.showing.text import show
+    from allocator.reporting.reading_order import whole
+    from allocator.reporting.text import show
 
     if as_json:
         sys.stdout.write(layout.to_json())
@@ -129,7 +129,7 @@ def _show(problem: Problem, layout: Layout, as_json: bool) -> None:
 
 
 def _draw(problem: Problem, layout: Layout, plan: Path | None, loading: Path | None) -> None:
-    from allocator.showing.pictures.of_layout import save_loading, save_plan
+    from allocator.reporting.pictures.of_layout import save_loading, save_plan
 
     for path, save in ((plan, save_plan), (loading, save_loading)):
         if path is not None:
@@ -139,19 +139,19 @@ def _draw(problem: Problem, layout: Layout, plan: Path | None, loading: Path | N
 
 def _advice(problem: Problem, status: str, limit_s: float) -> tuple[Infeasibility | None, bool]:
     """Why there is no layout and what would make one, as far as it was found; whether Ctrl-C ended it."""
-    from allocator.advising.infeasibility import why_not
+    from allocator.infeasibility.why_not import why_not
     from allocator.layout import INFEASIBLE
-    from allocator.pricing.evident import evident
-    from allocator.showing import progress
+    from allocator.options.evident_faults import with_evident_faults
+    from allocator.reporting import progress
 
-    for fact in evident(problem).faults[:FACTS_SHOWN]:
+    for fact in with_evident_faults(problem).faults[:FACTS_SHOWN]:
         note(fact)
     known = "no layout is possible: proven" if status == INFEASIBLE else "no layout was found"
     note(f"{known}; looking for reasons and ways out for {limit_s:.0f} s at the most")
     try:
-        with progress.Watch(sys.stderr) as watch, Interrupts() as interrupts:
+        with progress.ProgressDisplay(sys.stderr) as display, Interrupts() as interrupts:
             found = why_not(
-                problem, time_limit_s=limit_s, status=status, progress=watch.say, stopped=interrupts.pressed
+                problem, time_limit_s=limit_s, status=status, progress=display.say, stopped=interrupts.pressed
             )
     except KeyboardInterrupt:
         return None, True

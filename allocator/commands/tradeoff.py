@@ -16,7 +16,7 @@ from allocator.commands.numbers import finite
 from allocator.commands.output import ensure_pictures, picture
 
 if TYPE_CHECKING:
-    from allocator.advising.tradeoff import Tradeoff
+    from allocator.pareto_front import Tradeoff
     from allocator.problem import Problem
 
 EXAMPLE = example("allocator tradeoff problems/hill-climber --plot hill-climber.svg")
@@ -41,10 +41,10 @@ def tradeoff(
 
 
 def _tradeoff(path: Path, units: bool, plot: Path | None, time_limit_s: float | None, as_json: bool) -> int:
-    from allocator.advising.tradeoff import OUTPUTS, UNITS
-    from allocator.advising.tradeoff import tradeoff as trade_off
     from allocator.commands.given import given_problem
-    from allocator.showing import tradeoffs
+    from allocator.pareto_front import OUTPUTS, UNITS
+    from allocator.pareto_front import tradeoff as trade_off
+    from allocator.reporting import tradeoffs
 
     problem = given_problem(path)
     ensure_pictures(plot)
@@ -59,16 +59,16 @@ def _tradeoff(path: Path, units: bool, plot: Path | None, time_limit_s: float | 
 
 
 def _draw(found: Tradeoff, plot: Path) -> None:
-    from allocator.showing.pictures import saving
-    from allocator.showing.pictures.staircase import staircase
+    from allocator.reporting.pictures import saving
+    from allocator.reporting.pictures.staircase import staircase
 
     saving.write(staircase(found), plot)
     note(f"written to {plot}")
 
 
 def _show(problem: Problem, found: Tradeoff, as_json: bool) -> None:
-    from allocator.showing import tradeoffs
-    from allocator.showing.text import show
+    from allocator.reporting import tradeoffs
+    from allocator.reporting.text import show
 
     if as_json:
         sys.stdout.write(tradeoffs.as_json(found))

@@ -1,4 +1,4 @@
-"""A unit that nobody makes: as many outputs as a schedule calls for, so that a first solve has something to fill."""
+"""A placeholder unit: as many outputs as a schedule calls for, so that a first solve has something to fill."""
 
 from __future__ import annotations
 
@@ -8,7 +8,7 @@ from math import ceil
 
 from allocator.importing.amperes import count, current_a
 from allocator.importing.schedule import Schedule
-from allocator.sizing import RESERVE, STEPS_A, Sizing, with_reserve
+from allocator.output_count import RESERVE, STEPS_A, OutputSteps, with_reserve
 
 TYPE = "assumed type"
 LARGEST_UNIT_A = 100.0  # more than this is shared out over several: common practice, no source
@@ -60,7 +60,7 @@ def _classes(schedule: Schedule) -> dict[float, tuple[int, int]]:
     parallel: dict[float, int] = {}
     for item in schedule.items:
         amperes = current_a(schedule, item)
-        step, each = (STEPS_A[-1], 1) if amperes is None else Sizing().outputs(amperes)
+        step, each = (STEPS_A[-1], 1) if amperes is None else OutputSteps().outputs(amperes)
         outputs[step] += each * (count(item) or 1)
         parallel[step] = max(parallel.get(step, 1), each)
     return {step: (outputs[step], parallel[step]) for step in outputs}

@@ -242,6 +242,4 @@ def _counts_up(texts: list[str]) -> bool:
     numbers = [int(text) for text in texts if text.isdecimal() and len(text) <= 6]
     again = [place for place, one in enumerate(numbers) if place == 0 or one == 1]
     runs = [numbers[first:last] for first, last in pairwise([*again, len(numbers)])]
-    return len(numbers) >= 3 and all(
-        len(run) >= 2 and run == list(range(run[0], run[0] + len(run))) for run in runs
-    )
+    return len(numbers) >= 3 and all(len(run) >= 2 and run == list(range(run[0], run[0] + len(run))) for run in runs)

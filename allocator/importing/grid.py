@@ -147,9 +147,7 @@ def _evenness(text: str, mark: str) -> int:
 
 
 def _of_sheet(file: str, sheet: Sheet) -> Grid:
-    rows = [
-        [GridCell(cell.text, cell.number, cell.bold, unread=cell.unread) for cell in cells] for cells in sheet.rows
-    ]
+    rows = [[GridCell(cell.text, cell.number, cell.bold, unread=cell.unread) for cell in cells] for cells in sheet.rows]
     for first, last, left, right in sheet.merged:
         if first > len(rows) or left > len(rows[first - 1]):
             continue

@@ -9,7 +9,7 @@ from allocator.importing import vocabulary as words
 from allocator.importing.columns import Columns
 from allocator.importing.grid import Grid, GridCell
 from allocator.importing.marks import is_total
-from allocator.importing.sums import Sums
+from allocator.importing.total_rows import TotalRows
 
 ITEM, SECTION, TOTAL, NOTE, AGAIN = "item", "section", "total", "note", "heading again"
 _SAYING = (words.NUMBER_OFF, *words.DRAWS, words.PLACE)
@@ -30,7 +30,7 @@ class Line:
 
 def lines_of(grid: Grid, columns: Columns, mark: str | None) -> tuple[Line, ...]:
     """Every line below the headings; ``mark`` is the decimal mark."""
-    lines = list(_lines(grid, columns, Sums(columns, mark)))
+    lines = list(_lines(grid, columns, TotalRows(columns, mark)))
     first_total = min((line.row for line in lines if line.what == TOTAL), default=None)
     # a section with no item below it is a note, and so is a lone text below the total
     out: list[Line] = []
@@ -55,7 +55,7 @@ def _under_sections(lines: list[Line]) -> tuple[Line, ...]:
     return tuple(out)
 
 
-def _lines(grid: Grid, columns: Columns, sums: Sums) -> Iterator[Line]:
+def _lines(grid: Grid, columns: Columns, sums: TotalRows) -> Iterator[Line]:
     headings = [cell.text for cell in grid.row(columns.heading_row)]
     last = columns.first_row - 2
     for number, cells in grid.below(columns.first_row):

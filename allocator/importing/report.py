@@ -8,7 +8,7 @@ from collections.abc import Iterable, Iterator
 from allocator.importing import tables
 from allocator.importing.amperes import current_a
 from allocator.importing.schedule import ASSUMED, KINDS, LEFT_OUT, LOOK, OPEN, Finding, Schedule, listed_rows
-from allocator.sizing import Sizing
+from allocator.output_count import OutputSteps
 
 WIDTH = 80
 MANY_OUTPUTS = 3  # a load that takes so many side by side is often fed directly: common practice, no source
@@ -34,7 +34,7 @@ def _of_folder(schedule: Schedule) -> Iterator[Finding]:
     """What a schedule cannot hold."""
     for item in schedule.items:
         amperes = current_a(schedule, item)
-        step_a, outputs = Sizing().outputs(amperes or 0.0)
+        step_a, outputs = OutputSteps().outputs(amperes or 0.0)
         if outputs >= MANY_OUTPUTS:
             said = f"draws as much as {outputs} outputs of {step_a:g} A carry: it may rather be fed from the source, by"
             yield Finding(LOOK, f"{said} a column 'supply' in loads.csv with 'direct'", item.row, cell=item.name)

@@ -64,9 +64,7 @@ def run_records(schedule: Schedule) -> Records:
     """The length of each item that has one."""
     site = unit_site(schedule)
     return [
-        {"load": item.name, "site": site, "length": item.length}
-        for item in schedule.items
-        if item.length and item.name
+        {"load": item.name, "site": site, "length": item.length} for item in schedule.items if item.length and item.name
     ]
 
 

@@ -1,4 +1,4 @@
-"""What is single in a problem: sources, margins, prices, wire choice, functions."""
+"""What is single in a problem: sources, margins, prices, wire rules, functions."""
 
 from __future__ import annotations
 
@@ -191,7 +191,7 @@ class Wire:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class WireTable:
-    """Wires one may choose from, sorted by area, then insulation."""
+    """Wires that may be used, sorted by area, then insulation."""
 
     name: str
     wires: tuple[Wire, ...]

@@ -183,7 +183,7 @@ def own_rise_k_m_w(wire: Wire, bundle_mm: float) -> float:
 
 
 def bundle_heat(wires: Sequence[BundledWire], around: Surroundings, *, beside: bool = False) -> BundleHeat:
-    """Heat of a bundle of two wires or more in one condition, held against what it may give.
+    """Heat of a bundle of two wires or more in one condition, against what it may give.
 
     ``sum r I^2 + max(r (t^2 - I^2) + c r t^2 Q / (T - Ta)) <= allowance^2 g Q``, with ``g = 0.825^2`` where a cable
     lies ``beside`` and ``Q`` the free heat: all wires at what they carry, any one of them at its trip.

@@ -76,9 +76,7 @@ def write_result(
     """
     data = {name: text if isinstance(text, bytes) else text.encode() for name, text in contents.items()}
     hashes = {name: sha256_of(one).hexdigest() for name, one in data.items()}
-    manifest = Manifest(
-        command=command, version=version, problem=problem, problem_sha256=problem_sha256, files=hashes
-    )
+    manifest = Manifest(command=command, version=version, problem=problem, problem_sha256=problem_sha256, files=hashes)
     data[MANIFEST] = manifest.to_json().encode()
     _ensure_folder(folder)
     with asked_for(folder):

@@ -9,7 +9,7 @@ import pytest
 from allocator.checking import check
 from allocator.layout import Layout
 from allocator.problem import Fit, Function, Problem
-from allocator.solving import solve
+from allocator.search.solve import solve
 from benchmarks.by_hand import row
 from benchmarks.careful import by_hand
 from benchmarks.demonstrations import as_if_alone

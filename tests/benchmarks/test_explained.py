@@ -6,10 +6,10 @@ from dataclasses import replace
 from itertools import pairwise
 
 from allocator import solve
-from allocator.advising.forcing import Force, Forced
+from allocator.explaining.forcing import Force, Forced
 from allocator.reading import read_problem
 from benchmarks.explained import Held, pinned, spread_out, table
-from tests.advising.test_why import NEARER
+from tests.explaining.test_why import NEARER
 from tests.paths import PROBLEMS
 
 

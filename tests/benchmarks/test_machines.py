@@ -8,10 +8,10 @@ from pathlib import Path
 import pytest
 
 from allocator.checking import check
-from allocator.pricing import price
+from allocator.options import list_options
 from allocator.problem import Problem
 from allocator.reading import read_problem
-from allocator.solving import solve
+from allocator.search.solve import solve
 from benchmarks.folders import write
 from benchmarks.machines import FEATURES, PLAIN, TIGHT, Size, machine
 from benchmarks.solvers import SOLVERS, by_cp_sat, by_highs
@@ -70,15 +70,15 @@ def test_a_folder_of_a_machine_is_read_back_the_same(tmp_path: Path) -> None:
 @pytest.mark.parametrize("seed", [1, 2])
 def test_the_textbook_model_comes_to_the_same_optimum(seed: int) -> None:
     problem = machine(TINY, seed=seed)
-    answer = Textbook(price(problem)).solve()
+    answer = Textbook(list_options(problem)).solve()
     assert answer.proven
     assert answer.objective_g == pytest.approx(solve(problem).objective_g, abs=1e-3)
 
 
 def test_other_solvers_come_to_the_same_optimum_on_our_rows() -> None:
-    from allocator.choosing import build
+    from allocator.model import build
 
-    model = build(price(machine(Size(8, 2, 2), FEATURES)))
+    model = build(list_options(machine(Size(8, 2, 2), FEATURES)))
     at_hand = [by for package, by in SOLVERS.values() if find_spec(package) is not None]
     assert {by_highs, by_cp_sat} <= set(at_hand)
     answers = [by(model, 60.0) for by in at_hand]

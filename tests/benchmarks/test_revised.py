@@ -2,7 +2,7 @@ from __future__ import annotations
 
 from allocator import read_problem
 from benchmarks.revised import table
-from tests.advising.test_why import NEARER
+from tests.explaining.test_why import NEARER
 
 
 def test_each_number_of_moves_has_a_row_and_a_new_start_the_last():

@@ -118,12 +118,8 @@ def shorted(retries: int) -> tuple:
 
 
 CASES = {
-    "direct source": Case(
-        good=winched(), bad=winched("starter"), object="direct load winch", amount=1, unit="source"
-    ),
-    "given wire": Case(
-        good=given(run()), bad=given(run(cores=4)), object="given wire wake", amount=2, unit="cores"
-    ),
+    "direct source": Case(good=winched(), bad=winched("starter"), object="direct load winch", amount=1, unit="source"),
+    "given wire": Case(good=given(run()), bad=given(run(cores=4)), object="given wire wake", amount=2, unit="cores"),
     "given route": Case(
         good=given(run(route=("battery", "front", "middle", "rear"))),
         bad=given(run(route=("battery", "front", "side", "rear"))),
@@ -145,9 +141,7 @@ CASES = {
         amount=18.0 - 0.8 * ampacity_a(row("1 mm2"), 45.0),
         unit="A",
     ),
-    "start current": Case(
-        good=starting(20.0), bad=starting(20.5), object="circuit lamp", amount=0.5, unit="A"
-    ),
+    "start current": Case(good=starting(20.0), bad=starting(20.5), object="circuit lamp", amount=0.5, unit="A"),
     # for 0.1 s a fuse of 5 A stands 10 A, one of 7.5 A stands 15 A
     "feed start": Case(
         good=starting(14.0, fuse_a=7.5),

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from allocator.checking import complete
+from allocator.evaluation.complete import complete
 from allocator.layout import FEASIBLE, OPTIMAL, Feed, FittedUnit, PlacedWire
 from allocator.problem import Function, Run
 from allocator.wiring import ampacity_a

@@ -182,8 +182,11 @@ CASES = {
         unit="contacts",
     ),
     "contact number": Case(
-        good=numbers_through_wall(1, 2), bad=numbers_through_wall(2, 2), object="contact 2 of bulkhead wall",
-        amount=1, unit="wires",
+        good=numbers_through_wall(1, 2),
+        bad=numbers_through_wall(2, 2),
+        object="contact 2 of bulkhead wall",
+        amount=1,
+        unit="wires",
     ),
     "bulkhead studs": Case(
         good=through_wall(wall=0), bad=through_wall(wall=0, studs=0), object="bulkhead wall", amount=1, unit="studs"

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from allocator.checking import complete
+from allocator.evaluation.complete import complete
 from allocator.layout import DirectCircuit, FittedUnit, Layout, PlacedWire
 from allocator.problem import Bulkhead, Bundling, ContactSet, Fit, Function, GivenWire, Problem, Segment, Supply
 from tests.checking.builders import SEGMENTS as PLAIN

@@ -4,7 +4,8 @@ from dataclasses import FrozenInstanceError
 
 import pytest
 
-from allocator.checking import Violation, check, complete
+from allocator.checking import Violation, check
+from allocator.evaluation.complete import complete
 from allocator.layout import Layout
 from tests.checking.builders import box, circuit, heavy, layout, light, load, problem
 from tests.checking.rich import rich_complete, rich_layout, rich_problem

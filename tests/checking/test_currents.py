@@ -2,7 +2,8 @@ from __future__ import annotations
 
 import pytest
 
-from allocator.checking import check, complete
+from allocator.checking import check
+from allocator.evaluation.complete import complete
 from tests.checking.builders import box, circuit, layout, load, problem, unit
 
 CONDITIONS = ("day", "night")

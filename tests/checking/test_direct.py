@@ -6,7 +6,8 @@ from typing import Any
 
 import pytest
 
-from allocator.checking import check, complete
+from allocator.checking import check
+from allocator.evaluation.complete import complete
 from allocator.layout import DirectCircuit, PlacedWire
 from allocator.problem import Bulkhead, Bundling, ContactSet, Function, Run, Supply, WireRules
 from tests.checking.builders import REAR, SEGMENTS, back, layout, load, out, places, problem, replace

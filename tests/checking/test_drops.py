@@ -2,7 +2,7 @@ from __future__ import annotations
 
 import pytest
 
-from allocator.checking import complete
+from allocator.evaluation.complete import complete
 from allocator.layout import Contact
 from allocator.problem import Bulkhead, Bundling, ContactSet
 from allocator.wiring import ampacity_a, resistance_ohm_m, running_temperature_c

@@ -6,9 +6,10 @@ import json
 
 import pytest
 
-from allocator.checking import check, complete
+from allocator.checking import check
 from allocator.checking.figures import FIGURES
-from allocator.checking.recompute import gap
+from allocator.evaluation.complete import complete
+from allocator.evaluation.recompute import gap
 from allocator.layout import FEASIBLE, INFEASIBLE, OPTIMAL, Feed, Layout, PlacedWire
 from tests.checking.builders import layout, problem, replace
 from tests.checking.rich import rich_complete, rich_problem

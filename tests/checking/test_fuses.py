@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from typing import Any
 
-from allocator.checking import check, complete
+from allocator.checking import check
+from allocator.evaluation.complete import complete
 from allocator.layout import Feed, FittedUnit
 from tests.checking.builders import box, circuit, heavy, layout, light, load, problem, unit
 

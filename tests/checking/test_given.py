@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import pytest
 
-from allocator.checking import check, complete
+from allocator.checking import check
+from allocator.evaluation.complete import complete
 from allocator.layout import FEASIBLE, Contact, GivenRun
 from allocator.problem import Bulkhead, Bundling, ContactSet, GivenWire
 from allocator.wiring import ampacity_a, bundle_factor

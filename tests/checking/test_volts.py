@@ -8,7 +8,7 @@ from typing import Any
 import pytest
 
 from allocator.checking import check
-from allocator.checking.volts import Volts, volts
+from allocator.evaluation.network_volts import NetworkVolts, volts
 from allocator.layout import Contact, DirectCircuit, Layout
 from allocator.problem import Bulkhead, ContactSet, Place, Problem, Supply
 from tests.checking.builders import (
@@ -29,7 +29,7 @@ from tests.checking.cases_wires import lost_v
 RUNNING, LOWEST = 13.6, 11.5
 
 
-def at(found: Volts, node: str, condition: str = "all on") -> float:
+def at(found: NetworkVolts, node: str, condition: str = "all on") -> float:
     """Volts of the one node of that name, with the source at its running voltage."""
     (volts_v,) = [one.volts_v for one in found.nodes if (one.node, one.condition) == (node, condition)]
     return volts_v

@@ -89,7 +89,9 @@ def test_a_layout_by_hand_needs_decisions_only(folder, layout, tmp_path):
         "units": [{"name": unit["name"], "site": unit["site"]} for unit in body["units"]],
         "circuits": [
             {
-                "loads": item["loads"], "unit": item["unit"], "pins": item["pins"],
+                "loads": item["loads"],
+                "unit": item["unit"],
+                "pins": item["pins"],
                 "size": max((wire["size"] for wire in item["wires"]), key=lambda size: float(size.split()[0])),
             }
             for item in body["circuits"]

@@ -14,9 +14,7 @@ COMMAND = Path(sys.executable).with_name("allocator")
 
 def asked(**asks):
     """What the command prints to the shell."""
-    return subprocess.run(
-        [COMMAND], env={**os.environ, **asks}, capture_output=True, text=True, check=True
-    ).stdout
+    return subprocess.run([COMMAND], env={**os.environ, **asks}, capture_output=True, text=True, check=True).stdout
 
 
 @pytest.mark.parametrize(

@@ -9,17 +9,17 @@ from unittest.mock import Mock
 
 import pytest
 
-import allocator.advising.explanation
-import allocator.advising.infeasibility
-import allocator.advising.why
-import allocator.solving
-from allocator.advising.forcing import Forced
+import allocator.explaining.explanation
+import allocator.explaining.why
+import allocator.infeasibility.why_not
+import allocator.search.solve
 from allocator.checking import Report, Violation
+from allocator.explaining.forcing import Forced
 from allocator.layout import FEASIBLE, NOTHING_FOUND, Layout
-from allocator.solving import InternalError
-from tests.advising.test_ways_out import folder
-from tests.advising.test_why import NEARER
+from allocator.search.solve import InternalError
 from tests.cli.running import allocator as run
+from tests.explaining.test_why import NEARER
+from tests.infeasibility.test_ways_out import folder
 from tests.paths import PROBLEMS
 from tests.solved import solved
 
@@ -106,13 +106,13 @@ def test_what_is_being_tried_is_told_on_standard_error() -> None:
 
 def test_advice_has_what_the_search_has_left_of_the_time(monkeypatch) -> None:
     given = []
-    why_not_of = allocator.advising.infeasibility.why_not
+    why_not_of = allocator.infeasibility.why_not.why_not
 
     def why_not(problem, **how):
         given.append(how["time_limit_s"])
         return why_not_of(problem, **how)
 
-    monkeypatch.setattr(allocator.advising.infeasibility, "why_not", why_not)
+    monkeypatch.setattr(allocator.infeasibility.why_not, "why_not", why_not)
     assert run("solve", folder("unit-rating"), "--time-limit", "30").code == 1
     assert run("explain", folder("unit-rating"), "--time-limit", "30").code == 1
     assert all(0.0 < seconds < 30.0 for seconds in given)
@@ -120,7 +120,7 @@ def test_advice_has_what_the_search_has_left_of_the_time(monkeypatch) -> None:
 
 
 def test_ctrl_c_while_looking_for_ways_out_leaves_the_verdict(monkeypatch) -> None:
-    monkeypatch.setattr(allocator.advising.infeasibility, "why_not", Mock(side_effect=KeyboardInterrupt))
+    monkeypatch.setattr(allocator.infeasibility.why_not, "why_not", Mock(side_effect=KeyboardInterrupt))
     result = run("solve", folder("unit-rating"))
     assert result.code == 130
     assert result.out.startswith("unit rating: infeasible\nFor these inputs no layout is possible: proven")
@@ -140,7 +140,7 @@ def test_ctrl_c_in_one_solve_ends_all_that_would_follow(monkeypatch, tmp_path) -
         signal.signal(signal.SIGINT, before)
         return Forced(force, FEASIBLE, 2000.0, more_g=900.0, site=force.site)
 
-    monkeypatch.setattr(allocator.advising.explanation, "forced", forced)
+    monkeypatch.setattr(allocator.explaining.explanation, "forced", forced)
     (tmp_path / "layout.json").write_text(solved("hill-climber").to_json())
     given = ("--layout", tmp_path / "layout.json")
     result = run("explain", PROBLEMS / "hill-climber", "engine computer", *given)
@@ -152,7 +152,7 @@ def test_ctrl_c_in_one_solve_ends_all_that_would_follow(monkeypatch, tmp_path) -
 def test_a_layout_that_fails_its_own_check_is_never_explained(monkeypatch) -> None:
     broken = Violation(rule="trip", object="pump", amount=1.0, unit="A", text="trip of 'pump' is 1 A too high")
     error = InternalError(Report(violations=(broken,), layout=Layout(problem="nearer", status="optimal")))
-    monkeypatch.setattr(allocator.advising.why, "solve", Mock(side_effect=error))
+    monkeypatch.setattr(allocator.explaining.why, "solve", Mock(side_effect=error))
     result = run("explain", NEARER, "pump")
     assert (result.code, result.out) == (70, "")
     assert "trip of 'pump' is 1 A too high" in result.err
@@ -162,7 +162,7 @@ def test_a_layout_that_fails_its_own_check_is_never_explained(monkeypatch) -> No
 def finds_nothing(monkeypatch) -> None:
     """The search for a layout ends with nothing; changed problems are solved as ever."""
     nothing = Layout(problem="bank", status=NOTHING_FOUND)
-    for module in (allocator.solving, allocator.advising.why):
+    for module in (allocator.search.solve, allocator.explaining.why):
         monkeypatch.setattr(module, "solve", Mock(return_value=nothing))
 
 

@@ -12,18 +12,18 @@ from unittest.mock import Mock
 
 import pytest
 
-import allocator.advising.revising
-import allocator.advising.tradeoff
-import allocator.showing.files
-import allocator.showing.pictures.saving
-import allocator.solving
+import allocator.pareto_front
+import allocator.reporting.files
+import allocator.reporting.pictures.saving
+import allocator.revising
+import allocator.search.solve
 import allocator.writing.results
-from allocator.advising.revising import revise
-from allocator.advising.tradeoff import tradeoff
 from allocator.commands import finished
 from allocator.layout import Layout
+from allocator.pareto_front import tradeoff
 from allocator.reading import read_problem
-from allocator.solving import solve
+from allocator.revising import revise
+from allocator.search.solve import solve
 from tests.cli.example import write_example
 from tests.cli.running import allocator as run
 from tests.faults.states import left_behind
@@ -47,9 +47,9 @@ def found(folder):
 def home(folder, found, tmp_path, monkeypatch):
     """A folder to work in; the searches have their results at once."""
     _, layout, revision, points = found
-    monkeypatch.setattr(allocator.solving, "solve", Mock(return_value=layout))
-    monkeypatch.setattr(allocator.advising.revising, "revise", Mock(return_value=revision))
-    monkeypatch.setattr(allocator.advising.tradeoff, "tradeoff", Mock(return_value=points))
+    monkeypatch.setattr(allocator.search.solve, "solve", Mock(return_value=layout))
+    monkeypatch.setattr(allocator.revising, "revise", Mock(return_value=revision))
+    monkeypatch.setattr(allocator.pareto_front, "tradeoff", Mock(return_value=points))
     (tmp_path / "layout.json").write_text(layout.to_json())
     shutil.copytree(folder, tmp_path / "boat")
     monkeypatch.chdir(tmp_path)
@@ -71,12 +71,10 @@ ERRORS = [OSError(28, "No space left on device"), PermissionError(13, "Permissio
 
 @pytest.mark.parametrize("error", ERRORS, ids=["full", "not allowed", "Ctrl-C"])
 @pytest.mark.parametrize("where", ["contents", "write_result", "write"])
-def test_the_layout_is_printed_and_saved_and_the_exit_code_tells_of_the_failure(
-    home, found, monkeypatch, error, where
-):
+def test_the_layout_is_printed_and_saved_and_the_exit_code_tells_of_the_failure(home, found, monkeypatch, error, where):
     place = {
-        "contents": allocator.showing.files, "write_result": allocator.writing.results,
-        "write": allocator.showing.pictures.saving,
+        "contents": allocator.reporting.files, "write_result": allocator.writing.results,
+        "write": allocator.reporting.pictures.saving,
     }[where]  # fmt: skip
     fails(monkeypatch, place, where, error)
     out = () if where == "write" else ("--out", "results/out")
@@ -91,7 +89,7 @@ def test_the_layout_is_printed_and_saved_and_the_exit_code_tells_of_the_failure(
 
 
 def test_what_stands_in_its_folder_already_is_not_saved_twice(home, monkeypatch):
-    fails(monkeypatch, allocator.showing.pictures.saving, "write", ERRORS[0])
+    fails(monkeypatch, allocator.reporting.pictures.saving, "write", ERRORS[0])
     result = run("solve", "boat", "--out", "out", "--plot", "plan.svg")
     assert result.code == 2
     assert result.out.startswith("Honey trailer: optimal\n")
@@ -106,7 +104,7 @@ def test_a_file_of_the_users_that_came_meanwhile_stays_and_no_layout_is_lost(hom
         (home / "out" / "cut-list.csv").write_text("mine")
         return found[1]
 
-    monkeypatch.setattr(allocator.solving, "solve", solved)
+    monkeypatch.setattr(allocator.search.solve, "solve", solved)
     result = run("solve", "boat", "--out", "out")
     assert result.code == 2
     assert "'cut-list.csv' was not written by allocator" in result.err
@@ -120,7 +118,7 @@ def test_a_link_to_nothing_that_was_made_meanwhile_loses_no_layout(home, found, 
         (home / "made.svg").symlink_to("nowhere/at all")
         return found[1]
 
-    monkeypatch.setattr(allocator.solving, "solve", solved)
+    monkeypatch.setattr(allocator.search.solve, "solve", solved)
     result = run("solve", "boat", option, "made.svg")
     assert result.code == 2
     assert Layout.from_json(saved(result).read_text()) == found[1]
@@ -129,18 +127,18 @@ def test_a_link_to_nothing_that_was_made_meanwhile_loses_no_layout(home, found, 
 
 @pytest.mark.usefixtures("home")
 def test_what_is_printed_for_programs_is_the_layout(found, monkeypatch):
-    fails(monkeypatch, allocator.showing.files, "contents", ERRORS[0])
+    fails(monkeypatch, allocator.reporting.files, "contents", ERRORS[0])
     result = run("solve", "boat", "--out", "out", "--json")
     assert result.code == 2
     assert Layout.from_json(result.out) == found[1]
 
 
 def test_a_slip_in_making_the_lists_loses_no_layout(home, found, monkeypatch):
-    fails(monkeypatch, allocator.showing.files, "page_of", ZeroDivisionError())
+    fails(monkeypatch, allocator.reporting.files, "page_of", ZeroDivisionError())
     _, layout, *_ = found
     shown = []
     with pytest.raises(ZeroDivisionError), finished.Finished("layout", layout.to_json, lambda: shown.append(1)):
-        allocator.showing.files.contents(found[0], layout)
+        allocator.reporting.files.contents(found[0], layout)
     (path,) = home.glob("allocator-layout-*.json")
     assert Layout.from_json(path.read_text()) == layout
     assert shown == [1]
@@ -162,7 +160,7 @@ def test_a_trade_off_is_printed_and_saved(found, monkeypatch, command):
         "tradeoff": ("tradeoff", "boat", "--plot", "plan.svg"),
         "report": ("report", "boat", "layout.json", "--tradeoff", "--out", "out"),
     }[command]
-    fails(monkeypatch, allocator.showing.pictures.saving, "write", ERRORS[0])
+    fails(monkeypatch, allocator.reporting.pictures.saving, "write", ERRORS[0])
     fails(monkeypatch, allocator.writing.results, "write_result", ERRORS[0])
     result = run(*arguments)
     assert result.code == 2
@@ -195,7 +193,7 @@ def test_where_one_folder_refuses_the_next_is_tried_and_where_all_do_it_is_print
     (home / "results").mkdir()
     monkeypatch.setattr(somewhere, "write_file", full)
     monkeypatch.setattr(somewhere.tempfile, "gettempdir", lambda: str(temporary))
-    fails(monkeypatch, allocator.showing.files, "contents", ERRORS[0])
+    fails(monkeypatch, allocator.reporting.files, "contents", ERRORS[0])
     for expected in (home / "results", home, temporary, None):
         result = run("solve", "boat", "--out", "results/out")
         if expected is None:
@@ -220,7 +218,7 @@ def test_interrupts_while_it_is_saved_are_borne_with(home, found, monkeypatch):
             raise KeyboardInterrupt
 
     monkeypatch.setattr(somewhere, "write_file", interrupted)
-    fails(monkeypatch, allocator.showing.files, "contents", KeyboardInterrupt())
+    fails(monkeypatch, allocator.reporting.files, "contents", KeyboardInterrupt())
     result = run("solve", "boat", "--out", "out")
     assert result.code == 130
     assert Layout.from_json(saved(result).read_text()) == found[1]

@@ -8,8 +8,8 @@ from unittest.mock import Mock
 
 import pytest
 
-import allocator.advising.revising
-import allocator.solving
+import allocator.revising
+import allocator.search.solve
 from allocator.importing.workbook import write_workbook
 from allocator.layout import Layout
 from allocator.writing.manifest import Manifest
@@ -36,7 +36,7 @@ def home(solved, tmp_path):
 @pytest.fixture
 def no_search(monkeypatch):
     """Nothing may be searched for."""
-    for module, name in ((allocator.solving, "solve"), (allocator.advising.revising, "revise")):
+    for module, name in ((allocator.search.solve, "solve"), (allocator.revising, "revise")):
         monkeypatch.setattr(module, name, Mock(side_effect=AssertionError("it searched")))
 
 

@@ -10,11 +10,11 @@ from unittest.mock import Mock
 
 import pytest
 
-import allocator.solving
+import allocator.search.solve
 from allocator.checking import Report, Violation
 from allocator.layout import FEASIBLE, INFEASIBLE, NOTHING_FOUND, OPTIMAL, Layout
 from allocator.reading import read_problem
-from allocator.solving import InternalError
+from allocator.search.solve import InternalError
 from tests.cli.example import write_example
 from tests.cli.running import allocator as run
 from tests.paths import ROOT
@@ -27,7 +27,7 @@ def folder(tmp_path_factory):
 
 @pytest.fixture(scope="module")
 def solved(folder):
-    return allocator.solving.solve(read_problem(folder))
+    return allocator.search.solve.solve(read_problem(folder))
 
 
 @pytest.fixture
@@ -35,7 +35,7 @@ def returns(monkeypatch):
     """Let the engine return what a test wants to see shown."""
 
     def hold(layout: Layout):
-        monkeypatch.setattr(allocator.solving, "solve", Mock(return_value=layout))
+        monkeypatch.setattr(allocator.search.solve, "solve", Mock(return_value=layout))
 
     return hold
 
@@ -52,10 +52,28 @@ def test_out_gets_layout_tables_and_lists(folder, tmp_path):
     result = run("solve", folder, "--out", tmp_path / "out")
     assert result.code == 0
     assert sorted(path.name for path in (tmp_path / "out").iterdir()) == [
-        "assumptions.csv", "bulkhead-contacts.csv", "bundle-heat.csv", "bundles.csv", "circuits.csv",
-        "condition-currents.csv", "cut-list.csv", "feeds-and-fuses.csv", "layout.json", "layout.txt", "lists.xlsx",
-        "manifest.json", "margins.csv", "outputs.csv", "page.html", "shopping.csv", "splices.csv", "studs.csv",
-        "trips.csv", "violations.csv", "volts.csv", "wires.csv",
+        "assumptions.csv",
+        "bulkhead-contacts.csv",
+        "bundle-heat.csv",
+        "bundles.csv",
+        "circuits.csv",
+        "condition-currents.csv",
+        "cut-list.csv",
+        "feeds-and-fuses.csv",
+        "layout.json",
+        "layout.txt",
+        "lists.xlsx",
+        "manifest.json",
+        "margins.csv",
+        "outputs.csv",
+        "page.html",
+        "shopping.csv",
+        "splices.csv",
+        "studs.csv",
+        "trips.csv",
+        "violations.csv",
+        "volts.csv",
+        "wires.csv",
     ]
     assert f"written to {tmp_path / 'out'}\n" in result.err
     text = (tmp_path / "out" / "layout.txt").read_text(encoding="utf-8")
@@ -110,7 +128,7 @@ def test_nothing_found_ends_with_3_and_writes_nothing(folder, returns, tmp_path)
 def test_a_search_leaves_time_for_saying_why_it_found_nothing(folder, returns, solved, limit, kept_s):
     returns(solved)
     assert run("solve", folder, *([] if limit is None else ["--time-limit", limit])).code == 0
-    assert allocator.solving.solve.call_args.kwargs["kept_back_s"] == pytest.approx(kept_s, abs=1.0)
+    assert allocator.search.solve.solve.call_args.kwargs["kept_back_s"] == pytest.approx(kept_s, abs=1.0)
 
 
 def test_no_layout_possible_ends_with_1_and_says_what_is_known(folder, tmp_path):
@@ -135,7 +153,7 @@ def test_a_layout_that_fails_its_own_check_is_never_shown_or_written(folder, mon
     broken = Violation(rule="trip", object="scales", amount=1.0, unit="A", text="trip of 'scales' is 1 A too high")
 
     error = InternalError(Report(violations=(broken,), layout=solved))
-    monkeypatch.setattr(allocator.solving, "solve", Mock(side_effect=error))
+    monkeypatch.setattr(allocator.search.solve, "solve", Mock(side_effect=error))
     result = run("solve", folder, "--out", tmp_path / "out")
     assert result.code == 70
     assert result.out == ""
@@ -176,7 +194,7 @@ def test_a_broken_problem_ends_with_2_and_every_mistake(folder, tmp_path):
 
 def test_an_out_that_cannot_be_written_ends_with_2_before_the_search(folder, tmp_path, monkeypatch):
     solve = Mock()
-    monkeypatch.setattr(allocator.solving, "solve", solve)
+    monkeypatch.setattr(allocator.search.solve, "solve", solve)
     (tmp_path / "file").write_text("")
     for out in (tmp_path / "file", tmp_path / "file" / "deeper"):
         result = run("solve", folder, "--out", out)
@@ -197,7 +215,7 @@ def test_a_limit_that_is_no_number_ends_with_2(folder, option, value):
 @pytest.mark.parametrize(("given", "gap"), [("0.01", 0.01), ("1%", 0.01), ("2.5 %", 0.025)])
 def test_a_gap_may_be_a_share_or_percent(folder, solved, monkeypatch, given, gap):
     solve = Mock(return_value=solved)
-    monkeypatch.setattr(allocator.solving, "solve", solve)
+    monkeypatch.setattr(allocator.search.solve, "solve", solve)
     assert run("solve", folder, "--gap", given).code == 0
     assert solve.call_args.kwargs["gap"] == pytest.approx(gap)
 
@@ -216,7 +234,10 @@ def test_square_brackets_in_names_are_printed_as_they_are(folder, tmp_path):
 def command(*arguments: object, **options) -> subprocess.Popen[str]:
     return subprocess.Popen(
         [sys.executable, "-m", "allocator", *map(str, arguments)],
-        stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True, **options,
+        stdout=subprocess.PIPE,
+        stderr=subprocess.PIPE,
+        text=True,
+        **options,
     )
 
 
@@ -245,7 +266,10 @@ main()
 def test_ctrl_c_gives_the_best_so_far_or_says_that_there_is_none(tmp_path):
     with subprocess.Popen(
         [sys.executable, "-c", LONG, str(tmp_path / "out")],
-        stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True, cwd=ROOT,
+        stdout=subprocess.PIPE,
+        stderr=subprocess.PIPE,
+        text=True,
+        cwd=ROOT,
     ) as process:
         assert process.stderr is not None
         said = []
@@ -273,7 +297,7 @@ def test_ctrl_c_with_a_layout_in_hand_shows_and_writes_it_and_ends_with_130(fold
         signal.signal(signal.SIGINT, before)
         return replace(solved, status=FEASIBLE, bound_g=None, gap=None)
 
-    monkeypatch.setattr(allocator.solving, "solve", solve)
+    monkeypatch.setattr(allocator.search.solve, "solve", solve)
     result = run("solve", folder, "--out", tmp_path / "out")
     assert result.code == 130
     assert result.out.startswith("Honey trailer: feasible\n")
@@ -282,7 +306,7 @@ def test_ctrl_c_with_a_layout_in_hand_shows_and_writes_it_and_ends_with_130(fold
 
 
 def test_ctrl_c_before_the_search_is_no_traceback(folder, monkeypatch):
-    monkeypatch.setattr(allocator.solving, "solve", Mock(side_effect=KeyboardInterrupt))
+    monkeypatch.setattr(allocator.search.solve, "solve", Mock(side_effect=KeyboardInterrupt))
     result = run("solve", folder)
     assert (result.code, result.out) == (130, "")
     assert result.err.endswith("interrupted before anything was found\n")

@@ -9,7 +9,7 @@ from dataclasses import dataclass, field
 from allocator.checking import check
 from allocator.layout import INFEASIBLE, OPTIMAL, Layout
 from allocator.problem import Problem
-from allocator.solving import solve
+from allocator.search.solve import solve
 from tests.engine.damages import DAMAGES, decisions
 from tests.engine.draws import Size, draw, draw_crowded, draw_losing, draw_tiny_bundles
 from tests.oracle import NearTieError, least_by_cp_sat, least_by_trying_all

@@ -15,7 +15,12 @@ def decisions(layout: Layout) -> Layout:
     """A layout with nothing left but what was decided: every figure that could betray a damage is gone."""
     circuits = tuple(
         Circuit(
-            name=c.name, loads=c.loads, unit=c.unit, pins=c.pins, trip_a=c.trip_a, splices=c.splices,
+            name=c.name,
+            loads=c.loads,
+            unit=c.unit,
+            pins=c.pins,
+            trip_a=c.trip_a,
+            splices=c.splices,
             wires=_where_they_lie(c.wires),
         )
         for c in layout.circuits
@@ -207,7 +212,20 @@ def _next_down(table: WireTable, size: str) -> str | None:
 DAMAGES: dict[str, Damage] = {
     damage.__name__.replace("_", " "): damage
     for damage in (
-        wrong_pin, no_such_pin, a_pin_less, dropped_load, fed_twice, moved_load, other_site, unit_left_out,
-        smaller_wire, missing_wire, lower_trip, higher_trip, smaller_feed, other_fuse, a_splice_more,
+        wrong_pin,
+        no_such_pin,
+        a_pin_less,
+        dropped_load,
+        fed_twice,
+        moved_load,
+        other_site,
+        unit_left_out,
+        smaller_wire,
+        missing_wire,
+        lower_trip,
+        higher_trip,
+        smaller_feed,
+        other_fuse,
+        a_splice_more,
     )
 }

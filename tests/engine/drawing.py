@@ -63,8 +63,12 @@ def _odd(rng: Random, low: float, high: float) -> float:
 def _table(name: str, areas: tuple[float, ...], classes: tuple[float, ...]) -> WireTable:
     wires = [
         Wire(
-            size=f"{area:g} mm2", area_mm2=area, insulation_c=c, conductor_mm=1.31 * area**0.5,
-            diameter_mm=1.31 * area**0.5 + 0.57 + 0.06 * log(1 + area), resistance_mohm_m=18.13 / area,
+            size=f"{area:g} mm2",
+            area_mm2=area,
+            insulation_c=c,
+            conductor_mm=1.31 * area**0.5,
+            diameter_mm=1.31 * area**0.5 + 0.57 + 0.06 * log(1 + area),
+            resistance_mohm_m=18.13 / area,
             mass_g_m=10.1 * area,
         )
         for area in areas
@@ -186,7 +190,9 @@ class Drawing:
         for n in range(rng.randint(1, 2)):
             ohm = rng.choice((0.0, 0.0021))
             small = ContactSet(
-                count=rng.randint(2, 7), wire_mm2=(0.45, 2.6), resistance_ohm=ohm,
+                count=rng.randint(2, 7),
+                wire_mm2=(0.45, 2.6),
+                resistance_ohm=ohm,
                 continuous_a=rng.choice((None, 9.3)),
             )
             large = ContactSet(count=rng.randint(1, 5), wire_mm2=(1.45, 6.2), resistance_ohm=ohm)

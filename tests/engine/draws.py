@@ -12,17 +12,47 @@ from tests.oracle import drops_by_cp_sat
 
 SINGLE = frozenset(
     {
-        "altitude", "ambient", "conditions", "dim", "hot", "if needed", "insulation", "lead", "mass",
-        "max_drop", "max_trip", "min_volts", "returns", "runs", "several sites", "shelf", "sources",
-        "spare_current", "spares", "stall", "straight", "studs", "trip lists", "wet",
+        "altitude",
+        "ambient",
+        "conditions",
+        "dim",
+        "hot",
+        "if needed",
+        "insulation",
+        "lead",
+        "mass",
+        "max_drop",
+        "max_trip",
+        "min_volts",
+        "returns",
+        "runs",
+        "several sites",
+        "shelf",
+        "sources",
+        "spare_current",
+        "spares",
+        "stall",
+        "straight",
+        "studs",
+        "trip lists",
+        "wet",
     }
 )
 """Features of problems in which every load has a circuit, an output and a wire of its own."""
 
 WIDE = frozenset(
     {
-        "banks", "bridge", "bulkheads", "capabilities", "functions", "parallel", "pins", "share", "sites",
-        "spread", "together",
+        "banks",
+        "bridge",
+        "bulkheads",
+        "capabilities",
+        "functions",
+        "parallel",
+        "pins",
+        "share",
+        "sites",
+        "spread",
+        "together",
     }
 )
 """Features that tie circuits to each other."""

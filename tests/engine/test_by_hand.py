@@ -15,11 +15,12 @@ from pathlib import Path
 
 import pytest
 
-from allocator.checking import check, complete
+from allocator.checking import check
+from allocator.evaluation.complete import complete
 from allocator.layout import HAND_MADE, OPTIMAL, Circuit, Layout
 from allocator.problem import Bundling, Problem
 from allocator.reading import read_problem
-from allocator.solving import solve
+from allocator.search.solve import solve
 from tests.case_folders import CASES, cases_of, problem_folder
 from tests.engine.facts import CLOSE, expected, facts, reckoned, unlike, violations, why
 

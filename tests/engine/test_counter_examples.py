@@ -11,7 +11,7 @@ import pytest
 from allocator.checking import check
 from allocator.layout import INFEASIBLE
 from allocator.reading import read_problem
-from allocator.solving import solve
+from allocator.search.solve import solve
 from tests.case_folders import CASES, cases_of, problem_folder, problems_of
 from tests.engine.agreement import agrees
 from tests.engine.facts import beyond_the_oracle, expected, facts, unlike, why

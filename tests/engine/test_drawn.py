@@ -9,7 +9,7 @@ from __future__ import annotations
 import pytest
 
 from allocator.problem import Problem
-from allocator.solving import solve
+from allocator.search.solve import solve
 from tests.engine.agreement import Tally, agrees, compare, compare_crowded, compare_losing
 from tests.engine.damages import DAMAGES
 from tests.engine.draws import ALL, BESIDE, SINGLE, SMALL, TINY, Size, draw

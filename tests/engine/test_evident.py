@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from allocator.pricing.evident import evident
+from allocator.options.evident_faults import with_evident_faults
 from tests.engine.draws import ALL, BESIDE, SINGLE, SMALL, TINY, Size, draw, draw_crowded
 from tests.oracle import least_by_cp_sat
 
@@ -20,12 +20,12 @@ CHUNKS = [
 
 @pytest.mark.parametrize(("size", "features", "seeds"), CHUNKS)
 def test_what_is_evident_is_so(size: Size, features: frozenset[str], seeds: range) -> None:
-    ruled_out = {seed: problem for seed in seeds if evident(problem := draw(seed, size, features)).faults}
+    ruled_out = {seed: problem for seed in seeds if with_evident_faults(problem := draw(seed, size, features)).faults}
     assert len(ruled_out) >= len(seeds) // 10
     assert [seed for seed, problem in ruled_out.items() if least_by_cp_sat(problem) is not None] == []
 
 
 def test_what_is_evident_in_bundles_is_so() -> None:
-    ruled_out = {seed: problem for seed in range(60) if evident(problem := draw_crowded(seed)).faults}
+    ruled_out = {seed: problem for seed in range(60) if with_evident_faults(problem := draw_crowded(seed)).faults}
     assert len(ruled_out) >= 10
     assert [seed for seed, problem in ruled_out.items() if least_by_cp_sat(problem) is not None] == []

@@ -14,7 +14,7 @@ from random import Random
 from allocator.checking import check
 from allocator.layout import HAND_MADE, OPTIMAL, Circuit, DirectCircuit, Layout, PlacedWire
 from allocator.problem import Problem, Supply, WireTable
-from allocator.solving import solve
+from allocator.search.solve import solve
 from tests.engine.damages import decisions
 from tests.engine.draws import ALL, SMALL, TINY, draw
 

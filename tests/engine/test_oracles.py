@@ -60,6 +60,10 @@ def test_the_oracle_reckons_the_heat_of_a_bundle_as_the_engine_does(ambient_c: f
 def _wire(area: float) -> Wire:
     inner = 1.3 * area**0.5
     return Wire(
-        size=f"{area:g} mm2", area_mm2=area, insulation_c=125.0, conductor_mm=inner, diameter_mm=inner + 0.61,
+        size=f"{area:g} mm2",
+        area_mm2=area,
+        insulation_c=125.0,
+        conductor_mm=inner,
+        diameter_mm=inner + 0.61,
         resistance_mohm_m=18.1 / area,
     )

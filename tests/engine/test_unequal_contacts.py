@@ -11,7 +11,7 @@ import pytest
 from allocator.checking import check
 from allocator.layout import INFEASIBLE, OPTIMAL
 from allocator.problem import Bulkhead, Problem
-from allocator.solving import solve
+from allocator.search.solve import solve
 from tests.engine.draws import SMALL, draw
 from tests.oracle.model import least_by_cp_sat
 

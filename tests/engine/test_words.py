@@ -17,7 +17,7 @@ from allocator.checking import check
 from allocator.layout import INFEASIBLE, OPTIMAL, Layout
 from allocator.problem import Problem
 from allocator.reading import read_problem
-from allocator.solving import solve
+from allocator.search.solve import solve
 from tests.case_folders import CASES, cases_of, problem_folder
 from tests.engine.agreement import agrees
 from tests.engine.facts import answer, beyond_the_oracle, expected, facts, unlike, why

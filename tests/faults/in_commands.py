@@ -20,21 +20,21 @@ from types import SimpleNamespace
 
 from typer.main import get_command
 
-import allocator.advising.revising
-import allocator.advising.tradeoff
+import allocator.pareto_front
 import allocator.reading
-import allocator.showing.files
-import allocator.showing.pictures.of_layout
-import allocator.showing.pictures.staircase
-import allocator.showing.reading_order
-import allocator.showing.reporting
-import allocator.showing.revisions
-import allocator.showing.tradeoffs
-import allocator.solving
+import allocator.reporting.files
+import allocator.reporting.pictures.of_layout
+import allocator.reporting.pictures.staircase
+import allocator.reporting.reading_order
+import allocator.reporting.revisions
+import allocator.reporting.tradeoffs
+import allocator.reporting.written_reports
+import allocator.revising
+import allocator.search.solve
 from allocator.cli import app
 from allocator.layout import Layout
-from allocator.showing.pictures import saving
-from allocator.showing.reading_order import whole
+from allocator.reporting.pictures import saving
+from allocator.reporting.reading_order import whole
 from allocator.writing.moving import heal_for_reading
 from allocator.writing.results import write_result
 from allocator.writing.sealed import is_sealed, write_sealed
@@ -64,27 +64,27 @@ class Prepared:
     def __init__(self, home: Path) -> None:
         self.folder = write_example(home)
         self.problem = allocator.reading.read_problem(self.folder)
-        self.layout = allocator.solving.solve(self.problem)
-        self.revision = allocator.advising.revising.revise(self.problem, self.layout)
-        self.tradeoff = allocator.advising.tradeoff.tradeoff(self.problem)
+        self.layout = allocator.search.solve.solve(self.problem)
+        self.revision = allocator.revising.revise(self.problem, self.layout)
+        self.tradeoff = allocator.pareto_front.tradeoff(self.problem)
         self.searched = False
         shown = whole(self.problem, self.layout)[:2]
         files = {"layout.json": self.layout.to_json(), "cut-list.csv": "new", "lists.xlsx": b"\x00new"}
         picture = SimpleNamespace(savefig=lambda stream, **_: stream.write(SVG % b"new"))
         allocator.reading.read_problem = lambda _: self.problem
-        allocator.solving.solve = lambda *_, **__: self.found(self.layout)
-        allocator.advising.revising.revise = lambda *_, **__: self.found(self.revision)
-        allocator.advising.tradeoff.tradeoff = lambda *_, **__: self.found(self.tradeoff)
-        allocator.showing.reading_order.whole = lambda *_, **__: shown
-        allocator.showing.revisions.revised = lambda *_: shown
-        allocator.showing.reporting.reported = lambda *_: shown
-        allocator.showing.tradeoffs.traded = lambda *_: shown
-        allocator.showing.files.contents = lambda *_: files
-        allocator.showing.files.reported = lambda *_: files
-        allocator.showing.revisions.files_of = lambda *_: files
+        allocator.search.solve.solve = lambda *_, **__: self.found(self.layout)
+        allocator.revising.revise = lambda *_, **__: self.found(self.revision)
+        allocator.pareto_front.tradeoff = lambda *_, **__: self.found(self.tradeoff)
+        allocator.reporting.reading_order.whole = lambda *_, **__: shown
+        allocator.reporting.revisions.revised = lambda *_: shown
+        allocator.reporting.written_reports.reported = lambda *_: shown
+        allocator.reporting.tradeoffs.traded = lambda *_: shown
+        allocator.reporting.files.contents = lambda *_: files
+        allocator.reporting.files.reported = lambda *_: files
+        allocator.reporting.revisions.files_of = lambda *_: files
         saving.figure_of = lambda drawing: drawing
-        allocator.showing.pictures.staircase.staircase = lambda _: picture
-        allocator.showing.pictures.of_layout.save_plan = lambda *given: saving.write(picture, given[-1])
+        allocator.reporting.pictures.staircase.staircase = lambda _: picture
+        allocator.reporting.pictures.of_layout.save_plan = lambda *given: saving.write(picture, given[-1])
 
     def found(self, what):
         self.searched = True

@@ -72,8 +72,7 @@ class _Search:
         standing += sum(min(f.cost_mg for f in found) for found in cables.values())
         here = [o for o in self.options if sites.get(o.unit) == o.site]
         by_load = {
-            load.name: sorted((o for o in here if o.loads[0] == load.name), key=self.price)
-            for load in problem.loads
+            load.name: sorted((o for o in here if o.loads[0] == load.name), key=self.price) for load in problem.loads
         }
         return self.extend(sites, cables, by_load, (), standing, best)
 
@@ -84,8 +83,13 @@ class _Search:
         return option.cost_mg + len(option.pins) * output
 
     def extend(
-        self, sites: Sites, cables: dict[str, list[FeedOption]], by_load: dict[str, list[Option]],
-        chosen: tuple[Option, ...], cost: int, best: int | None,
+        self,
+        sites: Sites,
+        cables: dict[str, list[FeedOption]],
+        by_load: dict[str, list[Option]],
+        chosen: tuple[Option, ...],
+        cost: int,
+        best: int | None,
     ) -> int | None:
         """Give the next load each of its circuits."""
         fed = {name for option in chosen for name in option.loads}
@@ -130,7 +134,11 @@ class _Search:
         )
 
     def with_feeds(
-        self, sites: Sites, cables: dict[str, list[FeedOption]], chosen: tuple[Option, ...], cost: int,
+        self,
+        sites: Sites,
+        cables: dict[str, list[FeedOption]],
+        chosen: tuple[Option, ...],
+        cost: int,
         best: int | None,
     ) -> int | None:
         """Try every feed of every unit."""
@@ -178,9 +186,7 @@ def drops_do(problem: Problem, chosen: tuple[Option, ...], lines: Iterable[Lying
     """Whether each load keeps its drop, its wires as warm as the bundles of the layout make them."""
     warm = {e: body.middle_c for e, body in bodies(problem, lines).items()}
     return not lose_too_much(
-        over_v(losing, left, warm)
-        for o in chosen
-        for losing, left in zip(o.losing, o.left_v, strict=True)
+        over_v(losing, left, warm) for o in chosen for losing, left in zip(o.losing, o.left_v, strict=True)
     )
 
 

@@ -194,9 +194,7 @@ def _wrongs(problem: Problem, e: int, here: Sequence[Lying]) -> Iterator[Wrong]:
         yield from _too_warm(place, e, len(problem.conditions), inside, beside=bool(cables))
 
 
-def _too_warm(
-    place: Around, e: int, conditions: int, inside: Sequence[Lying], *, beside: bool
-) -> Iterator[Wrong]:
+def _too_warm(place: Around, e: int, conditions: int, inside: Sequence[Lying], *, beside: bool) -> Iterator[Wrong]:
     squares = sum(line.count * squares_of(line.wire) for line in inside)
     allowed = place.allowed_w_m(squares, beside=beside)
     for m in range(conditions):

@@ -33,9 +33,7 @@ class Losing:
         if not passed:
             return 0.0
         share = self.current_a / self.ampacity_a
-        cold, hot = (
-            hot_ohm(self.wire, self.length_m, share, self.ambient_c, body_c) for body_c in (None, max(passed))
-        )
+        cold, hot = (hot_ohm(self.wire, self.length_m, share, self.ambient_c, body_c) for body_c in (None, max(passed)))
         return self.times * self.current_a * (hot - cold)
 
 

@@ -156,9 +156,7 @@ class _Oracle:
             for name, kept in unit.spare:
                 there = sum(len(c.pins) for c in self.problem.unit_type[unit.type].outputs if c.name == name)
                 fitted = total((1, self.fit[unit.name, s]) for s in unit.sites)
-                used = total(
-                    (len(o.pins), v) for o, v in self.take if o.unit == unit.name and o.class_name == name
-                )
+                used = total((len(o.pins), v) for o, v in self.take if o.unit == unit.name and o.class_name == name)
                 self.model.add(used <= (there - kept) * fitted)
 
     def currents(self) -> None:
@@ -338,5 +336,3 @@ class _Oracle:
 
 def _lost(names: tuple[str, ...], circuits: list[tuple[Circuit | Out, Var]]) -> cp_model.LinearExpr:
     return total((sum(n in names for n in o.loads), v) for o, v in circuits)
-
-

@@ -121,9 +121,19 @@ def options(problem: Problem) -> list[Option]:
                     if all(as_pinned(load, spot.unit, pins) for load in loads):
                         found.append(
                             Option(
-                                tuple(load.name for load in loads), spot.unit, spot.site, spot.outputs.bank,
-                                spot.outputs.name, pins, cost, wiring.needs, wiring.cut, wiring.studs, wiring.lines,
-                                wiring.left_v, wiring.losing,
+                                tuple(load.name for load in loads),
+                                spot.unit,
+                                spot.site,
+                                spot.outputs.bank,
+                                spot.outputs.name,
+                                pins,
+                                cost,
+                                wiring.needs,
+                                wiring.cut,
+                                wiring.studs,
+                                wiring.lines,
+                                wiring.left_v,
+                                wiring.losing,
                             )
                         )
     return found
@@ -181,12 +191,22 @@ def fused(problem: Problem, unit: str, site: str, cable: Laid) -> list[FeedOptio
         body = ambient + margins.ampacity**1.5 * (cable.wire.insulation_c - ambient)
     return [
         FeedOption(
-            unit, site, cable.copper_mg,
+            unit,
+            site,
+            cable.copper_mg,
             feed_capacity_ma(
-                cable.wire, cable.length_m, ambient, cable.ampacity_a, fuse, margins.fuse_use,
-                margins.feed_drop * problem.running_v, body,
+                cable.wire,
+                cable.length_m,
+                ambient,
+                cable.ampacity_a,
+                fuse,
+                margins.fuse_use,
+                margins.feed_drop * problem.running_v,
+                body,
             ),
-            cable.way.bulkheads, fuse, cable.lying(problem, 1, fuse, ()),
+            cable.way.bulkheads,
+            fuse,
+            cable.lying(problem, 1, fuse, ()),
         )
         for fuse in (fuses if warms else fuses[-1:])
     ]

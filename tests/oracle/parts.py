@@ -84,8 +84,14 @@ def circuits(problem: Problem) -> Iterator[tuple[list[Circuit], list[Out]]]:
             names = tuple(load.name for load in loads)
             outs = [
                 Out(
-                    half.copper_mg + half.splices * splice, half.needs, half.cut, half.lines, half.losing, names,
-                    half.studs, half.left_v,
+                    half.copper_mg + half.splices * splice,
+                    half.needs,
+                    half.cut,
+                    half.lines,
+                    half.losing,
+                    names,
+                    half.studs,
+                    half.left_v,
                     tuple((load.name, spot.source_place, half.back) for load in loads if not load.bridge),
                 )
                 for half in halves
@@ -117,8 +123,12 @@ def returns(problem: Problem, job: Job, *, direct: bool) -> list[Back]:
     lines = tuple(Line) if direct else (Line.WIRE,)
     found = [
         Back(
-            piece.copper_mg, needs, (frozenset(bulkhead for bulkhead, _ in needs),),
-            lying_back(problem, load, piece, duty), (losing_back(problem, load, piece),), volts,
+            piece.copper_mg,
+            needs,
+            (frozenset(bulkhead for bulkhead, _ in needs),),
+            lying_back(problem, load, piece, duty),
+            (losing_back(problem, load, piece),),
+            volts,
         )
         for piece, needs, volts in backs(problem, load, source_place, duty, stock, lines)
     ]
@@ -146,9 +156,14 @@ def directs(problem: Problem) -> Iterator[Out]:
                     left = allowed - piece.volts(current) - crossed[1] * current
                     found.append(
                         Out(
-                            piece.copper_mg, crossed[0], (frozenset(name for name, _ in crossed[0]),),
+                            piece.copper_mg,
+                            crossed[0],
+                            (frozenset(name for name, _ in crossed[0]),),
                             piece.lying(problem, 1, fuse, carried(problem, [load])),
-                            (piece.losing(problem, current),), (load.name,), (stud(problem, load),), (left,),
+                            (piece.losing(problem, current),),
+                            (load.name,),
+                            (stud(problem, load),),
+                            (left,),
                             ((load.name, source.place, duty),),
                         )
                     )

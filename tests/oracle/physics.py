@@ -12,8 +12,35 @@ from allocator.problem import Wire
 from tests.paths import ROOT
 
 FUSES = (
-    1, 2, 3, 4, 5, 7.5, 10, 15, 20, 25, 30, 35, 40,
-    50, 60, 70, 80, 100, 125, 150, 175, 200, 225, 250, 300, 350, 400, 450, 500,
+    1,
+    2,
+    3,
+    4,
+    5,
+    7.5,
+    10,
+    15,
+    20,
+    25,
+    30,
+    35,
+    40,
+    50,
+    60,
+    70,
+    80,
+    100,
+    125,
+    150,
+    175,
+    200,
+    225,
+    250,
+    300,
+    350,
+    400,
+    450,
+    500,
 )
 GATES = ((1.1, float("inf")), (1.35, 0.75), (1.6, 0.25), (2.0, 0.15), (3.5, 0.08))
 """Multiples of a fuse's rating, each with the seconds that the fuse stands it (ISO 8820-3, from memory)."""

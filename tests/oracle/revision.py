@@ -58,9 +58,7 @@ class Revised(_Search):
         return within and super().feeds_do(laid, chosen)
 
 
-def least_revision(
-    problem: Problem, layout: Layout, move_g: float, most: int | None, *, resite: bool
-) -> float | None:
+def least_revision(problem: Problem, layout: Layout, move_g: float, most: int | None, *, resite: bool) -> float | None:
     """Least objective in grams of a revision; None where there is none."""
     sites = {unit.name: unit.site for unit in layout.units}
     view = problem
@@ -84,9 +82,7 @@ def least_revision(
     best: int | None = None
     for siting in _sitings(view):
         there = [u for u in siting if u in sites]
-        mass = sum(
-            milligrams(problem.prices.unit_mass * view.unit_type[view.unit[u].type].mass_g) for u in there
-        )
+        mass = sum(milligrams(problem.prices.unit_mass * view.unit_type[view.unit[u].type].mass_g) for u in there)
         found = search.best(siting, None if best is None else best + mass)
         best = None if found is None else (found - mass if best is None else min(best, found - mass))
     return None if best is None else (best + move * movable) / 1000
@@ -141,8 +137,20 @@ def stays(problem: Problem, circuit: Circuit, sites: dict[str, str]) -> list[Sta
     found = _single(problem, circuit, loads[0], spot) if len(loads) == 1 else _tree(problem, circuit, loads, spot)
     return [
         Stays(
-            circuit.loads, unit.name, site, outputs.bank, outputs.name, circuit.pins, w.copper_mg, w.needs, w.cut,
-            w.studs, w.lines, w.left_v, w.losing, circuit.name,
+            circuit.loads,
+            unit.name,
+            site,
+            outputs.bank,
+            outputs.name,
+            circuit.pins,
+            w.copper_mg,
+            w.needs,
+            w.cut,
+            w.studs,
+            w.lines,
+            w.left_v,
+            w.losing,
+            circuit.name,
         )
         for w in wirings.worth_having(found)
     ]
@@ -187,8 +195,12 @@ def _single(problem: Problem, circuit: Circuit, load: Load, spot: Spot) -> Itera
                 if at_most(volts + more, volts_allowed(problem, load)):
                     taken = tuple(n for e in exact if e is not None for n in e)
                     yield Wiring(
-                        len(circuit.pins), 0 if back is None else back.copper_mg, 0, taken + needs,
-                        (frozenset(name for name, _ in taken + needs),), (stud(problem, load),),
+                        len(circuit.pins),
+                        0 if back is None else back.copper_mg,
+                        0,
+                        taken + needs,
+                        (frozenset(name for name, _ in taken + needs),),
+                        (stud(problem, load),),
                     )
 
 

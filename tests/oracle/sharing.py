@@ -128,9 +128,7 @@ def _out_of_size(
     )
 
 
-def _made(
-    problem: Problem, loads: tuple[Load, ...], spot: Spot, trip: float, piece: Piece, size: str
-) -> Laid | None:
+def _made(problem: Problem, loads: tuple[Load, ...], spot: Spot, trip: float, piece: Piece, size: str) -> Laid | None:
     lead = next((load.lead_m for load in loads if load.name == piece.end), 0.0)
     length = max(0.0, piece.way.length_m + problem.margins.tail_m - lead)
     able = branches(problem, piece.way, length, spot.duty(trip))
@@ -154,8 +152,13 @@ def cut_up(problem: Problem, loads: tuple[Load, ...], site: str) -> list[Piece] 
 
 
 def _walk(
-    problem: Problem, loads: tuple[Load, ...], tree: tuple[Segment, ...], splices: dict[str, int],
-    places: tuple[str, ...], passed: tuple[Segment, ...], pieces: list[Piece],
+    problem: Problem,
+    loads: tuple[Load, ...],
+    tree: tuple[Segment, ...],
+    splices: dict[str, int],
+    places: tuple[str, ...],
+    passed: tuple[Segment, ...],
+    pieces: list[Piece],
 ) -> frozenset[str]:
     """Follow one wire from where it starts to its end, and those beyond it; the loads it carries."""
     here, before = places[-1], passed[-1] if passed else None
@@ -172,8 +175,13 @@ def _walk(
 
 
 def _spliced(
-    problem: Problem, loads: tuple[Load, ...], tree: tuple[Segment, ...], splices: dict[str, int],
-    places: tuple[str, ...], passed: tuple[Segment, ...], pieces: list[Piece],
+    problem: Problem,
+    loads: tuple[Load, ...],
+    tree: tuple[Segment, ...],
+    splices: dict[str, int],
+    places: tuple[str, ...],
+    passed: tuple[Segment, ...],
+    pieces: list[Piece],
 ) -> frozenset[str]:
     """End a wire at a splice, and start from there a wire for each load there and each segment beyond."""
     here, before = places[-1], passed[-1] if passed else None

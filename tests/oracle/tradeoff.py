@@ -63,13 +63,22 @@ class _Enumeration(_Search):
     least: dict[int, int] = field(default_factory=dict)
 
     def extend(
-        self, sites: dict[str, str], cables: dict[str, list[FeedOption]], by_load: dict[str, list[Option]],
-        chosen: tuple[Option, ...], cost: int, best: int | None,  # noqa: ARG002
+        self,
+        sites: dict[str, str],
+        cables: dict[str, list[FeedOption]],
+        by_load: dict[str, list[Option]],
+        chosen: tuple[Option, ...],
+        cost: int,
+        best: int | None,  # noqa: ARG002
     ) -> int | None:
         return super().extend(sites, cables, by_load, chosen, cost, None)
 
     def with_feeds(
-        self, sites: dict[str, str], cables: dict[str, list[FeedOption]], chosen: tuple[Option, ...], cost: int,
+        self,
+        sites: dict[str, str],
+        cables: dict[str, list[FeedOption]],
+        chosen: tuple[Option, ...],
+        cost: int,
         best: int | None,  # noqa: ARG002
     ) -> int | None:
         found = super().with_feeds(sites, cables, chosen, cost, None)

@@ -93,8 +93,7 @@ class WarmDrops:
         """No load has wires that lose too much between bundles as warm as those that are too warm for this one."""
         cooler = cooled(own, found, warm)
         as_warm = [
-            self.at_least(e, found[e], warm_c, (warm_c + warm[e]) / 2, solver).negated()
-            for e, warm_c in cooler.items()
+            self.at_least(e, found[e], warm_c, (warm_c + warm[e]) / 2, solver).negated() for e, warm_c in cooler.items()
         ]
         for out, taken in self.outs:
             for n in range(len(out.loads)):

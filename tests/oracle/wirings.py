@@ -99,8 +99,7 @@ def _crosses_no_more(a: Wiring, b: Wiring) -> bool:
 def carried(problem: Problem, loads: Sequence[Load], parallel: int = 1) -> tuple[float, ...]:
     """What one of so many alike wires carries in each condition, loads with their whole spread."""
     return tuple(
-        sum(load.full_current_a * load.heating(m) for load in loads) / parallel
-        for m in range(len(problem.conditions))
+        sum(load.full_current_a * load.heating(m) for load in loads) / parallel for m in range(len(problem.conditions))
     )
 
 
@@ -171,9 +170,7 @@ def single_out(problem: Problem, load: Load, spot: Spot) -> Iterator[Half]:
             )
 
 
-def least_trip(
-    problem: Problem, spot: Spot, loads: tuple[Load, ...], parallel: int, current_a: float
-) -> float | None:
+def least_trip(problem: Problem, spot: Spot, loads: tuple[Load, ...], parallel: int, current_a: float) -> float | None:
     """The least setting of each output, if it is one that the output and the loads bear, starts and all."""
     outputs = spot.outputs
     if not gives_starts(spot, loads, parallel):

@@ -14,10 +14,10 @@ import pytest
 from allocator.checking import check
 from allocator.layout import INFEASIBLE, OPTIMAL, Layout
 from allocator.problem import SOURCE, Bundling, Fit, Problem, Supply
-from allocator.solving import solve
+from allocator.search.solve import solve
 from tests import solved as shared
 from tests.paths import PROBLEMS
-from tests.showing.lists.opened import assert_sums
+from tests.reporting.lists.opened import assert_sums
 from tests.solved import demonstration as problem
 
 NAMES = sorted(path.parent.name for path in PROBLEMS.glob("*/problem.toml"))

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import pytest
 
-from allocator.advising.revising import Revision, revise
 from allocator.checking import check
 from allocator.layout import INFEASIBLE, OPTIMAL, Layout
-from allocator.showing.lists import build_of
-from allocator.showing.whole_wires import wires_of
+from allocator.reporting.lists import build_of
+from allocator.reporting.whole_wires import wires_of
+from allocator.revising import Revision, revise
 from tests.solved import demonstration, solved
 
 LATER = demonstration("clinic-van-later", bundles=False)

@@ -10,8 +10,8 @@ import re
 import subprocess
 from collections.abc import Sequence
 
-from allocator.checking.prepare import prepare
-from allocator.checking.warmth import bodies_c
+from allocator.evaluation.prepare import prepare
+from allocator.evaluation.segment_lines import bodies_c
 from allocator.layout import Circuit, DirectCircuit, Feed, FittedUnit, Layout, PlacedWire
 from allocator.problem import SOURCE, Cables, Load, Problem, Source, Wire, WireTable
 from allocator.routing import Network, Route

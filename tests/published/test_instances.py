@@ -14,7 +14,7 @@ import pytest
 
 from allocator.layout import INFEASIBLE, OPTIMAL
 from allocator.reading import read_problem
-from allocator.solving import solve
+from allocator.search.solve import solve
 from tests.instances import FOLDER, PUBLICATIONS, Published, published, write
 
 LOCATION = ("sscflp_holmberg", "sscflp_diaz_fernandez", "sscflp_orlib_cap", "cpmp_orlib")

@@ -6,8 +6,8 @@ from typing import Any
 
 import pytest
 
-from allocator.checking import complete
-from allocator.checking.prepare import prepare
+from allocator.evaluation.complete import complete
+from allocator.evaluation.prepare import prepare
 from allocator.problem import Margins
 from allocator.wiring import bundle_factor, standard_fuses
 from tests.checking.rich import rich_layout, rich_problem

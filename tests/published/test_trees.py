@@ -17,10 +17,19 @@ ROUTE_FACTOR = 1.2
 
 def test_shortest_route_of_the_encyclopaedia_example() -> None:
     """Six numbered nodes; 1 to 5 is 20 by way of 3 and 6 (Wikipedia, "Dijkstra's algorithm", the animation)."""
-    route = Network(joined(
-        ("1", "2", 7), ("1", "3", 9), ("1", "6", 14), ("2", "3", 10), ("2", "4", 15), ("3", "4", 11),
-        ("3", "6", 2), ("4", "5", 6), ("5", "6", 9),
-    )).shortest("1", "5")
+    route = Network(
+        joined(
+            ("1", "2", 7),
+            ("1", "3", 9),
+            ("1", "6", 14),
+            ("2", "3", 10),
+            ("2", "4", 15),
+            ("3", "4", 11),
+            ("3", "6", 2),
+            ("4", "5", 6),
+            ("5", "6", 9),
+        )
+    ).shortest("1", "5")
     assert (route.places, route.length_m) == (("1", "3", "6", "5"), 20.0)
 
 

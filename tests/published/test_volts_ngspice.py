@@ -6,11 +6,11 @@ from shutil import which
 
 import pytest
 
-from allocator.checking.nodes import voltages
-from allocator.checking.volts import volts
+from allocator.evaluation.network_volts import volts
+from allocator.evaluation.node_voltages import voltages
 from allocator.layout import OPTIMAL, Layout
 from allocator.problem import Problem
-from allocator.solving import solve
+from allocator.search.solve import solve
 from tests.checking.rich import rich_complete, rich_problem
 from tests.engine.draws import ALL, SMALL, draw
 from tests.published.netlists import Netlist, run_ngspice

@@ -14,7 +14,7 @@ import pytest
 
 from allocator.layout import INFEASIBLE, OPTIMAL
 from allocator.reading import read_problem
-from allocator.solving import solve
+from allocator.search.solve import solve
 from tests.instances import Instance, bins, write
 
 # every load of a graph colouring is of one unit of demand, and a colour is a bin that holds them all

@@ -71,7 +71,16 @@ def test_fuses_ascend_and_none_is_twice() -> None:
 
 def test_a_fuse_stands_more_for_a_shorter_time() -> None:
     assert [fuse_stands_a(10.0, seconds) for seconds in (0.01, 0.08, 0.1, 0.15, 0.2, 0.25, 0.5, 0.75, 0.8, 60.0)] == [
-        35.0, 35.0, 20.0, 20.0, 16.0, 16.0, 13.5, 13.5, 11.0, 11.0
+        35.0,
+        35.0,
+        20.0,
+        20.0,
+        16.0,
+        16.0,
+        13.5,
+        13.5,
+        11.0,
+        11.0,
     ]
 
 

@@ -1,0 +1,1 @@
+"""What may be asked of one finished layout, or of several: margins, failures, energy, headroom, comparison."""

@@ -1,0 +1,1 @@
+"""A layout completed and measured: what follows from its decisions, whatever made it."""

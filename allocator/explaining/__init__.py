@@ -1,0 +1,1 @@
+"""Why a layout is as it is."""

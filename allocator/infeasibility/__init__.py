@@ -1,0 +1,1 @@
+"""Why no layout is possible, by how much, and what would help."""

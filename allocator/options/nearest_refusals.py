@@ -1,0 +1,62 @@
+"""The nearest misses of loads that no output can feed, in words."""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Iterable, Iterator, Sequence
+
+from allocator.options.load_groups import LoadGroup
+from allocator.options.refusals import Refusal, Why
+from allocator.options.slots import Slot, SlotClass
+from allocator.wiring import trip_settings
+
+MISSES_SHOWN = 3
+
+
+def unfed(groups: Iterable[LoadGroup], slots: Sequence[Slot], refusals: Sequence[Refusal]) -> Iterator[str]:
+    """Sentences on loads that no output can feed."""
+    for group in groups:
+        names = ", ".join(f"'{load.name}'" for load in group.loads)
+        yield f"No output can feed {names}: {'; '.join(nearest_misses(group, slots, refusals))}."
+
+
+def nearest_misses(
+    group: LoadGroup, slots: Sequence[Slot], refusals: Iterable[Refusal], only: Collection[int] | None = None
+) -> Iterator[str]:
+    """The nearest miss of each reason, nearest first; of some slots only, where they are named."""
+    nearest: dict[object, Refusal] = {}
+    for refusal in refusals:
+        if refusal.loads == (group.sample.name,) and (only is None or refusal.slot in only):
+            best = nearest.get((refusal.why, refusal.names))
+            if best is None or refusal.distance < best.distance:
+                nearest[refusal.why, refusal.names] = refusal
+    for refusal in sorted(nearest.values(), key=lambda refusal: refusal.distance)[:MISSES_SHOWN]:
+        slot = slots[refusal.slot]
+        own = slot.classes[refusal.slot_class]
+        yield f"{refusal.reason}{_amounts(refusal, own)} ({slot.name}, class {own.output.name})"
+
+
+def _amounts(refusal: Refusal, own: SlotClass) -> str:
+    if refusal.asked is None:
+        return ""
+    asked = f"{refusal.asked:.4g}{_unit(refusal.asked, refusal.unit)}"
+    if refusal.limit is None:
+        return f", {asked}"
+    if refusal.why is Why.NO_TRIP and refusal.asked <= refusal.limit:
+        return f", {asked} to {refusal.limit:.4g} A, and {_settings(own, refusal.asked)}"
+    text = f", {asked} against {refusal.limit:.4g}{_unit(refusal.limit, refusal.unit)}"
+    over = refusal.asked - refusal.limit
+    return f"{text}, {over:.3g}{_unit(over, refusal.unit)} over" if over > 0.0 else text
+
+
+def _unit(amount: float, unit: str) -> str:
+    """A unit behind its figure, set apart from it; a thing that is counted stands in the singular at one."""
+    return f" {unit.removesuffix('s') if amount == 1 else unit}" if unit else ""
+
+
+def _settings(own: SlotClass, asked_a: float) -> str:
+    """The trip settings of a class next to what is asked for."""
+    settings = trip_settings(own.output)
+    below = [f"{x:.4g} A" for x in settings if x < asked_a][-1:]
+    above = [f"{x:.4g} A" for x in settings if x >= asked_a][:1]
+    nearest = (*below, *above)
+    return f"the nearest setting{' is' if len(nearest) == 1 else 's are'} {' and '.join(nearest)}"

@@ -1,0 +1,1 @@
+"""The order of solves, from a problem to a layout that is proven and checked."""

@@ -1,0 +1,280 @@
+"""The order of solves in every search: banks joined, fix and optimise, the whole model, lazy rows on bundles."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass, replace
+from math import inf
+
+from allocator.assembly import assemble
+from allocator.layout import INFEASIBLE, Layout
+from allocator.model import Model, Progress, Solution, optimise, pairs_of, with_bound
+from allocator.model.objective import lightest_g
+from allocator.model.reduced_cost_fixing import AfterFixing, FixedOptions, fix_by_reduced_cost
+from allocator.model.separation import separate
+from allocator.model.solution import EQUAL_G
+from allocator.options import LazyRows, OptionList, PruningBound, list_options, with_banks_joined
+from allocator.problem import Problem
+from allocator.search.fix_and_optimise import fix_and_optimise
+from allocator.search.incumbent import Incumbent, better
+from allocator.search.time_limit import Clock
+from allocator.search.warm_start import solution_from
+
+FIRST, MANY, FEW = 1500, 3000, 700
+"""Options from which on a layout of those of least reduced cost is looked for before all are solved: while no layout is
+known, and once one is. How many these are."""
+
+FEW_GAP = 0.001
+"""The gap at which that ends."""
+
+
+@dataclass(frozen=True, slots=True)
+class Target:
+    """The gap at which to stop, as a share of what the objective comes to above (or below) some grams."""
+
+    gap: float = 0.0
+    above_g: float = 0.0
+
+    def met_by(self, solution: Solution) -> bool:
+        """Whether no more has to be proven."""
+        if solution.objective_g is None or solution.bound_g is None:
+            return False
+        if solution.gap == 0.0:
+            return True
+        return solution.objective_g - solution.bound_g <= self.gap * abs(solution.objective_g - self.above_g)
+
+    @property
+    def of_a_solve(self) -> float:
+        """The relative gap of one solve on the way; in full where it is not known yet what that comes to."""
+        return 0.0 if self.above_g else self.gap
+
+
+class Driver:
+    """Searches of one problem; lazy rows that one had to add, the next one has from the start.
+
+    ``lazy``: the segments on whose bundles there are rows. ``met``: all rows that any layout on the way had to have,
+    for fix and optimise.
+    """
+
+    def __init__(self, problem: Problem, clock: Clock):
+        self.problem, self.clock = problem, clock
+        self.lazy, self.met = LazyRows(), LazyRows()
+        self.levels = (True, False) if with_banks_joined(problem) is not problem else (False,)
+        self._listed: dict[bool, OptionList] = {}
+
+    def listed(self, *, banks_joined: bool, prunings: tuple[PruningBound, ...] = ()) -> OptionList:
+        """The options with the lazy rows so far, listed once for as many searches as they serve."""
+        if prunings:
+            return list_options(self.problem, banks_joined=banks_joined, lazy=self.lazy, prunings=prunings)
+        if banks_joined not in self._listed or self._listed[banks_joined].lazy != self.lazy:
+            self._listed[banks_joined] = list_options(self.problem, banks_joined=banks_joined, lazy=self.lazy)
+        return self._listed[banks_joined]
+
+    @property
+    def cut_short(self) -> tuple[str, ...]:
+        """What was not listed in full, of what was listed first."""
+        return next((option_list.cut_short for option_list in self._listed.values()), ())
+
+    def found(
+        self,
+        *,
+        target: Target = Target(),
+        start: Layout | None = None,
+        progress: Callable[[Progress], None] | None = None,
+        change: Callable[[Model], Model] | None = None,
+    ) -> Iterator[Incumbent]:
+        """The incumbent, better and better.
+
+        The problem with its banks joined is solved before the whole model, and each without bundle derating but in the
+        segments with lazy rows. Where a solution makes a bundle too warm, its segment gets lazy rows: heavier wires and
+        ways round are listed there, and rows hold its heat. The circuits of each solution are fixed and the rest
+        optimised, for a layout early. Every bound on the way holds for all layouts.
+
+        ``change`` may add rows and put another objective in place of the weights. Nothing is cut off by weight then.
+        """
+        return _Search(self, target, start, progress, change).found()
+
+
+class _Search:
+    """One search of a driver."""
+
+    def __init__(
+        self,
+        driver: Driver,
+        target: Target,
+        start: Layout | None,
+        progress: Callable[[Progress], None] | None,
+        change: Callable[[Model], Model] | None,
+    ):
+        self.driver, self.clock, self.target, self.start, self.change = driver, driver.clock, target, start, change
+        self.told = None if progress is None else _Told(progress, driver.clock)
+        self.incumbent: Incumbent | None = None
+        self.bounds: list[tuple[LazyRows, float]] = []
+        self.fixed: tuple[FixedOptions, ...] = ()
+        self.left: AfterFixing | None = None
+        self.asked: object = None
+
+    def found(self) -> Iterator[Incumbent]:
+        """The incumbent, better and better."""
+        for banks_joined in self.driver.levels:
+            over: LazyRows | None = None
+            while over is None or over:
+                if over:
+                    # with the bound of what is simple at hand, little has to be listed for the rest
+                    self.driver.lazy |= over.simplest
+                option_list = self._listed(banks_joined)
+                if self.left is not None and len(option_list.options) > (MANY if self.incumbent else FIRST):
+                    yield from self._among_few(self.left, banks_joined)
+                    if self._done:
+                        return
+                    option_list = self._listed(banks_joined)
+                solution = self._optimised(option_list)
+                over = separate(option_list, solution)
+                yield from self._learnt(option_list, solution, over, banks_joined)
+                stopped = solution.interrupted or solution.objective_g is None or self.clock.left_s == 0.0
+                if stopped or self._done:
+                    return
+
+    @property
+    def _incumbent_g(self) -> float | None:
+        return None if self.incumbent is None else self.incumbent.solution.objective_g
+
+    @property
+    def _done(self) -> bool:
+        return self.incumbent is not None and self.target.met_by(self.incumbent.solution)
+
+    def _listed(self, banks_joined: bool) -> OptionList:
+        """The options, without those that stand in nothing better than the incumbent."""
+        option_list = self.driver.listed(banks_joined=banks_joined, prunings=self._prunings())
+        if self.incumbent is None and self.start is not None:
+            self._from_start(option_list, self.start)
+        if self.change is None and (self._incumbent_g is not None or len(option_list.options) > FIRST):
+            self.left = fix_by_reduced_cost(
+                option_list, inf if self._incumbent_g is None else self._incumbent_g, self.fixed
+            )
+            self.fixed = self.left.fixed
+            return self.left.option_list
+        return option_list
+
+    def _among_few(self, left: AfterFixing, banks_joined: bool) -> Iterator[Incumbent]:
+        """A better layout of the options of least reduced cost; what is proven of them is not proven of all."""
+        driver = self.driver
+        if banks_joined and self._incumbent_g is not None:
+            left = fix_by_reduced_cost(
+                driver.listed(banks_joined=False, prunings=self._prunings()), self._incumbent_g, self.fixed
+            )
+        few = left.cheapest(FEW)
+        warm_start = self._warm_start(few)
+        limit_s = self.clock.left_for(warm_start)
+        solution = optimise(
+            few, time_limit_s=limit_s, gap=FEW_GAP, start=warm_start, target_g=self._best_bound_g + EQUAL_G
+        )
+        solution = with_bound(solution, None)
+        if solution.objective_g is None:
+            return
+        over, found = separate(few, solution), Incumbent(few, solution, few)
+        driver.met |= over
+        if self._incumbent_g is None and (over or banks_joined):
+            found, driver.met = fix_and_optimise(
+                driver.problem, few, solution, self.clock.left_for(solution), lazy=driver.met
+            )
+        elif over:
+            return
+        self.incumbent = better(found, self.incumbent)
+        yield self.incumbent
+
+    @property
+    def _best_bound_g(self) -> float:
+        return max((bound for _, bound in self.bounds), default=-inf)
+
+    def _prunings(self) -> tuple[PruningBound, ...]:
+        """What is too heavy for anything better than the incumbent; nothing without one."""
+        best = self._incumbent_g
+        if best is None or self.change is not None:
+            return ()
+        return tuple(PruningBound(lazy, max(0.0, best - bound)) for lazy, bound in self.bounds)
+
+    def _from_start(self, option_list: OptionList, start: Layout) -> None:
+        """Fix the circuits of a known layout and optimise the rest; no incumbent where it is no longer possible."""
+        warm_start = solution_from(option_list, start)
+        if warm_start is not None:
+            limit_s = self.clock.left_for(warm_start)
+            found, self.driver.met = fix_and_optimise(
+                self.driver.problem, option_list, warm_start, limit_s, self.change, self.driver.met
+            )
+            self.incumbent = found if found.solution.objective_g is not None else None
+
+    def _optimised(self, option_list: OptionList) -> Solution:
+        """The best solution, and its bound for all that follows."""
+        warm_start = self._warm_start(option_list)
+        if self.told is not None:
+            self.told.begins(option_list, self.incumbent)
+        best = self._incumbent_g
+        solution = optimise(
+            option_list,
+            time_limit_s=self.clock.left_for(warm_start),
+            gap=self.target.of_a_solve,
+            start=warm_start,
+            progress=None if self.told is None else self.told.heard,
+            change=self.change,
+            kept_back_s=self.clock.kept_back_s,
+            cutoff_g=inf if best is None else best,
+            target_g=self._best_bound_g + EQUAL_G,
+        )
+        if solution.status == INFEASIBLE and best is not None and self.change is None:
+            # all that was left out stands in nothing better
+            solution = with_bound(replace(solution, objective_g=None), best)
+        if solution.bound_g is not None:
+            self.bounds.append((self.driver.lazy, solution.bound_g))
+        return solution
+
+    def _warm_start(self, option_list: OptionList) -> Solution | None:
+        if self.incumbent is not None and self.incumbent.solution.objective_g is not None:
+            return solution_from(option_list, assemble(self.incumbent.option_list, self.incumbent.solution))
+        return None if self.start is None else solution_from(option_list, self.start)
+
+    def _learnt(
+        self, option_list: OptionList, solution: Solution, over: LazyRows, banks_joined: bool
+    ) -> Iterator[Incumbent]:
+        """The incumbent with a solution; where that is no layout yet, first its bound, then fix and optimise."""
+        if solution.objective_g is None or not (over or banks_joined):
+            self.incumbent = better(Incumbent(option_list, solution, option_list), self.incumbent)
+            yield self.incumbent
+            return
+        bound = with_bound(replace(solution, objective_g=None), solution.bound_g)
+        self.incumbent = better(Incumbent(option_list, bound, option_list), self.incumbent)
+        yield self.incumbent
+        driver = self.driver
+        driver.met |= driver.lazy | over
+        circuits = frozenset(pairs_of(option_list, solution))
+        if not self._done and (circuits, driver.met) != self.asked:
+            limit_s = self.clock.left_for(solution)
+            found, driver.met = fix_and_optimise(
+                driver.problem, option_list, solution, limit_s, self.change, driver.met
+            )
+            self.asked = (circuits, driver.met)
+            self.incumbent = better(found, self.incumbent)
+            yield self.incumbent
+
+
+class _Told:
+    """Passes progress on with the incumbent and the best bound of the whole search."""
+
+    def __init__(self, progress: Callable[[Progress], None], clock: Clock):
+        self.progress, self.clock = progress, clock
+        self.incumbent: Incumbent | None = None
+        self.bound_g: float | None = None
+
+    def begins(self, option_list: OptionList, incumbent: Incumbent | None) -> None:
+        """Tell what is known before a solve: at the least that each load takes its lightest circuit."""
+        self.incumbent = incumbent
+        self.heard(Progress(None, lightest_g(option_list), None, 0.0))
+
+    def heard(self, now: Progress) -> None:
+        """Tell more."""
+        solution = None if self.incumbent is None else self.incumbent.solution
+        bounds = [self.bound_g, now.bound_g, None if solution is None else solution.bound_g]
+        self.bound_g = max((bound for bound in bounds if bound is not None), default=None)
+        best = now.best_g if solution is None or solution.objective_g is None else solution.objective_g
+        gap = (best - self.bound_g) / abs(best) if best and self.bound_g is not None else None
+        self.progress(Progress(best, self.bound_g, gap, self.clock.seconds))

@@ -1,0 +1,66 @@
+"""Fix and optimise: circuits of a solution at hand are fixed, and all else is solved again."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import replace
+from itertools import count
+from math import inf
+
+from allocator.model import Model, Solution, optimise, pairs_of, with_bound
+from allocator.model.separation import separate
+from allocator.model.solution import EQUAL_G, INFEASIBLE, by_the_wires_of
+from allocator.options import LazyRows, OptionList, PruningBound, list_options
+from allocator.problem import Problem
+from allocator.search.incumbent import Incumbent
+from allocator.search.time_limit import completing
+
+EXACT_ROUNDS, KEPT_BACK = 2, 0.01
+"""Rounds of fix and optimise by the rows as they are; the share of heat kept back in each further one."""
+
+MUCH = 0.003
+"""Share of a whole layout by which the wires of a circuit may pass the lightest in fix and optimise."""
+
+
+def fix_and_optimise(
+    problem: Problem,
+    loose: OptionList,
+    first: Solution,
+    time_limit_s: float | None,
+    change: Callable[[Model], Model] | None = None,
+    lazy: LazyRows | None = None,
+) -> tuple[Incumbent, LazyRows]:
+    """Fix the circuits of a solution, each at its slot, and optimise the rest: other wires where bundles ask for them.
+
+    With the bound of the first solution, and the lazy rows that had to be added.
+    """
+    pairs, lazy = pairs_of(loose, first), lazy or loose.lazy
+    # what weighs much more than the lightest is seldom of use here, and listing it takes long
+    target_g = -inf if first.bound_g is None else first.bound_g + EQUAL_G
+    prunings: tuple[PruningBound, ...] = (PruningBound(LazyRows(), MUCH * (first.objective_g or inf)),)
+    with completing(first.interrupted):
+        for round_number in count():
+            # answers that get away from the rows by a hair would take many rounds: then a little is kept back
+            spared = min(KEPT_BACK * max(0, round_number - EXACT_ROUNDS), 1.0)
+            tight = list_options(problem, only=pairs, lazy=replace(lazy, kept_back=spared), prunings=prunings)
+            if round_number == 0 and not separate(loose, first):
+                # often only the banks are left to deal out
+                very = by_the_wires_of(tight, loose, first)
+                solution = optimise(very, time_limit_s=time_limit_s, change=change, target_g=target_g)
+                if (
+                    solution.objective_g is not None
+                    and solution.objective_g <= target_g
+                    and not separate(very, solution)
+                ):
+                    tight = very
+                    break
+            solution = optimise(tight, time_limit_s=time_limit_s, change=change, target_g=target_g)
+            if solution.status == INFEASIBLE and prunings:
+                prunings = ()
+                continue
+            more = separate(tight, solution)
+            if not more:
+                break
+            lazy |= more
+    solution = with_bound(solution, first.bound_g)
+    return Incumbent(tight, replace(solution, interrupted=first.interrupted), loose), lazy
