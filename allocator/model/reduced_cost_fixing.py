@@ -28,11 +28,15 @@ class FixedOptions:
 
 @dataclass(frozen=True)
 class AfterFixing:
-    """What is left of an option list, all options fixed so far, and the reduced cost of each that is left."""
+    """What is left of an option list, all options fixed so far, and the reduced cost of each that is left.
+
+    ``bound_g``: nothing that is lighter than the incumbent is lighter than this; None where that is not known.
+    """
 
     option_list: OptionList
     fixed: tuple[FixedOptions, ...]
     reduced_g: tuple[float, ...] = ()
+    bound_g: float | None = None
 
     def cheapest(self, count: int) -> OptionList:
         """So many options of least reduced cost: a good layout is most likely of these. It proves nothing."""
@@ -71,9 +75,8 @@ def fix_by_reduced_cost(option_list: OptionList, incumbent_g: float, earlier: It
         [f for f in option_list.feeds if not {v.feed[f.index].index, v.fit[f.slot].index} & gone],
         [d for d in option_list.direct if v.direct[d.index].index not in gone],
     )
-    return AfterFixing(
-        left, (*earlier, FixedOptions(lazy, frozenset(fixed))), tuple(own_g[option.index] for option in kept)
-    )
+    left_g = tuple(own_g[option.index] for option in kept)
+    return AfterFixing(left, (*earlier, FixedOptions(lazy, frozenset(fixed))), left_g, bound_g)
 
 
 def _tightened(model: Model, most_g: float) -> tuple[float, tuple[float, ...], set[int]] | None:

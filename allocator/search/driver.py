@@ -20,12 +20,19 @@ from allocator.search.incumbent import Incumbent, better
 from allocator.search.time_limit import Clock
 from allocator.search.warm_start import solution_from
 
-FIRST, MANY, FEW = 1500, 3000, 700
-"""Options from which on a layout of those of least reduced cost is looked for before all are solved: while no layout is
-known, and once one is. How many these are."""
+FEW, FEW_A_LOAD = 700, 10
+"""A layout is looked for among so many options of least reduced cost, or so many a load."""
 
-FEW_GAP = 0.001
-"""The gap at which that ends."""
+FIRST, MANY = 2, 4
+"""Times as many options from which on it is looked for there before all are solved: while no layout is known, and once
+one is.
+"""
+
+FIRST_GAP, FEW_GAP = 0.01, 0.001
+"""The gap at which that ends: while no layout is known, and once one is."""
+
+FEW_SHARE = 0.25
+"""Of the time left, what that may take."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -113,6 +120,8 @@ class _Search:
         self.fixed: tuple[FixedOptions, ...] = ()
         self.left: AfterFixing | None = None
         self.asked: object = None
+        self.interrupted = False
+        self.few = max(FEW, FEW_A_LOAD * len(driver.problem.loads))
 
     def found(self) -> Iterator[Incumbent]:
         """The incumbent, better and better."""
@@ -123,11 +132,14 @@ class _Search:
                     # with the bound of what is simple at hand, little has to be listed for the rest
                     self.driver.lazy |= over.simplest
                 option_list = self._listed(banks_joined)
-                if self.left is not None and len(option_list.options) > (MANY if self.incumbent else FIRST):
+                first = self.incumbent is None
+                many = (FIRST if first else MANY) * self.few
+                if self.left is not None and len(option_list.options) > many:
                     yield from self._among_few(self.left, banks_joined)
-                    if self._done:
+                    if self._done or self.interrupted or self.clock.left_s == 0.0:
                         return
-                    option_list = self._listed(banks_joined)
+                    # no bound but that of the relaxation at first: it prunes little, and listing anew takes long
+                    option_list = self._fixed(self.covered) if first else self._listed(banks_joined)
                 solution = self._optimised(option_list)
                 over = separate(option_list, solution)
                 yield from self._learnt(option_list, solution, over, banks_joined)
@@ -145,14 +157,21 @@ class _Search:
 
     def _listed(self, banks_joined: bool) -> OptionList:
         """The options, without those that stand in nothing better than the incumbent."""
-        option_list = self.driver.listed(banks_joined=banks_joined, prunings=self._prunings())
+        self.covered = option_list = self.driver.listed(banks_joined=banks_joined, prunings=self._prunings())
         if self.incumbent is None and self.start is not None:
             self._from_start(option_list, self.start)
-        if self.change is None and (self._incumbent_g is not None or len(option_list.options) > FIRST):
+        return self._fixed(option_list)
+
+    def _fixed(self, option_list: OptionList) -> OptionList:
+        """The same without what the LP relaxation rules out beside the incumbent."""
+        if self.change is None and (self._incumbent_g is not None or len(option_list.options) > FIRST * self.few):
             self.left = fix_by_reduced_cost(
                 option_list, inf if self._incumbent_g is None else self._incumbent_g, self.fixed
             )
             self.fixed = self.left.fixed
+            if self.left.bound_g is not None:
+                # whatever is no lighter than the incumbent is no lighter than that
+                self._learn_bound(min(self.left.bound_g, inf if self._incumbent_g is None else self._incumbent_g))
             return self.left.option_list
         return option_list
 
@@ -163,16 +182,24 @@ class _Search:
             left = fix_by_reduced_cost(
                 driver.listed(banks_joined=False, prunings=self._prunings()), self._incumbent_g, self.fixed
             )
-        few = left.cheapest(FEW)
+        few = left.cheapest(self.few)
         warm_start = self._warm_start(few)
-        limit_s = self.clock.left_for(warm_start)
+        left_s = self.clock.left_for(warm_start)
+        limit_s = None if left_s is None else FEW_SHARE * left_s
         solution = optimise(
-            few, time_limit_s=limit_s, gap=FEW_GAP, start=warm_start, target_g=self._best_bound_g + EQUAL_G
+            few,
+            time_limit_s=limit_s,
+            gap=FIRST_GAP if self._incumbent_g is None else FEW_GAP,
+            start=warm_start,
+            progress=None if self.told is None else self.told.found,
+            target_g=self._best_bound_g + EQUAL_G,
         )
-        solution = with_bound(solution, None)
+        self.interrupted = solution.interrupted
+        bounds = [bound for _, bound in self.bounds]
+        solution = with_bound(solution, max(bounds, default=None))
         if solution.objective_g is None:
             return
-        over, found = separate(few, solution), Incumbent(few, solution, few)
+        over, found = separate(few, solution), Incumbent(few, solution, self.covered)
         driver.met |= over
         if self._incumbent_g is None and (over or banks_joined):
             found, driver.met = fix_and_optimise(
@@ -186,6 +213,11 @@ class _Search:
     @property
     def _best_bound_g(self) -> float:
         return max((bound for _, bound in self.bounds), default=-inf)
+
+    def _learn_bound(self, bound_g: float) -> None:
+        self.bounds.append((self.driver.lazy, bound_g))
+        if self.told is not None:
+            self.told.bound_g = self._best_bound_g
 
     def _prunings(self) -> tuple[PruningBound, ...]:
         """What is too heavy for anything better than the incumbent; nothing without one."""
@@ -225,7 +257,7 @@ class _Search:
             # all that was left out stands in nothing better
             solution = with_bound(replace(solution, objective_g=None), best)
         if solution.bound_g is not None:
-            self.bounds.append((self.driver.lazy, solution.bound_g))
+            self._learn_bound(solution.bound_g)
         return solution
 
     def _warm_start(self, option_list: OptionList) -> Solution | None:
@@ -238,11 +270,11 @@ class _Search:
     ) -> Iterator[Incumbent]:
         """The incumbent with a solution; where that is no layout yet, first its bound, then fix and optimise."""
         if solution.objective_g is None or not (over or banks_joined):
-            self.incumbent = better(Incumbent(option_list, solution, option_list), self.incumbent)
+            self.incumbent = better(Incumbent(option_list, solution, self.covered), self.incumbent)
             yield self.incumbent
             return
         bound = with_bound(replace(solution, objective_g=None), solution.bound_g)
-        self.incumbent = better(Incumbent(option_list, bound, option_list), self.incumbent)
+        self.incumbent = better(Incumbent(option_list, bound, self.covered), self.incumbent)
         yield self.incumbent
         driver = self.driver
         driver.met |= driver.lazy | over
@@ -253,7 +285,7 @@ class _Search:
                 driver.problem, option_list, solution, limit_s, self.change, driver.met
             )
             self.asked = (circuits, driver.met)
-            self.incumbent = better(found, self.incumbent)
+            self.incumbent = better(replace(found, covered=self.covered), self.incumbent)
             yield self.incumbent
 
 
@@ -269,6 +301,10 @@ class _Told:
         """Tell what is known before a solve: at the least that each load takes its lightest circuit."""
         self.incumbent = incumbent
         self.heard(Progress(None, lightest_g(option_list), None, 0.0))
+
+    def found(self, now: Progress) -> None:
+        """Tell more of a solve whose bound is none of the whole search."""
+        self.heard(replace(now, bound_g=None))
 
     def heard(self, now: Progress) -> None:
         """Tell more."""
