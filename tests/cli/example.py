@@ -1,26 +1,27 @@
-"""The small problem of the README, as a folder: solved in a second."""
+"""The worked example of problems/README.md, copied where a test may change it: solved in a second."""
 
 from __future__ import annotations
 
 import re
+import shutil
 from pathlib import Path
 
-from tests.paths import ROOT
+from tests.paths import PROBLEMS
 
-TEXT = (ROOT / "README.md").read_text(encoding="utf-8")
-FILES = {"toml": ["problem.toml"], "csv": ["loads.csv", "places.csv", "segments.csv"]}
+TEXT = (PROBLEMS / "README.md").read_text(encoding="utf-8")
+EXAMPLE = PROBLEMS / "honey-trailer"
+FILES = ("problem.toml", "loads.csv", "places.csv", "segments.csv")
 
 
-def fenced(language: str) -> list[str]:
-    """Blocks of the README in a language."""
-    return re.findall(rf"^```{language}\n(.*?\n)```$", TEXT, flags=re.DOTALL | re.MULTILINE)
+def fenced(language: str, text: str = TEXT) -> list[str]:
+    """Blocks of a document in a language."""
+    return re.findall(rf"^```{language}\n(.*?\n)```$", text, flags=re.DOTALL | re.MULTILINE)
 
 
 def write_example(parent: Path) -> Path:
-    """Write the folder of the worked example under a folder."""
-    folder = parent / "honey-trailer"
+    """Copy the folder of the worked example under a folder."""
+    folder = parent / EXAMPLE.name
     folder.mkdir()
-    for language, names in FILES.items():
-        for name, text in zip(names, fenced(language), strict=True):
-            (folder / name).write_text(text, encoding="utf-8")
+    for name in FILES:
+        shutil.copyfile(EXAMPLE / name, folder / name)
     return folder
