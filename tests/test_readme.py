@@ -5,7 +5,7 @@ from __future__ import annotations
 import csv
 import re
 
-from tests.cli.example import EXAMPLE, fenced
+from tests.cli.example import EXAMPLE, fenced, printed_now
 from tests.cli.running import allocator
 from tests.paths import ROOT
 
@@ -28,6 +28,12 @@ def test_the_worked_example_prints_what_is_printed_there():
     assert len(shown) >= 2
     for block in shown:
         assert block in result.out
+
+
+def test_what_is_printed_can_be_written_anew():
+    was, now = "1 A\n\nTotals\n2 g\n", "Start\n\nTotals\n3 g\n\nMore\n"
+    page = "```text\nTotals\n2 g\n```\n"
+    assert (printed_now(page, was), printed_now(page, now)) == (page, page.replace("2 g", "3 g"))
 
 
 def test_the_worked_example_passes_the_check_named_there(tmp_path):

@@ -35,9 +35,7 @@ WHOLE = json.loads(
     Layout(
         problem="any",
         units=(FittedUnit(name="u", site="s", feed=Feed(size="10 mm2"), spare=(("fine", None, 1),)),),
-        circuits=(
-            Circuit(name="c", loads=("l",), unit="u", pins=("1",), wires=(WIRE,), splices=(Splice(place="s"),)),
-        ),
+        circuits=(Circuit(name="c", loads=("l",), unit="u", pins=("1",), wires=(WIRE,), splices=(Splice(place="s"),)),),
         direct=(DirectCircuit(load="d", source="b", wires=(WIRE,)),),
         given=(GivenRun(wire="g", size="1 mm2"),),
     ).to_json()
