@@ -1,6 +1,6 @@
 """The least revision of a layout by trying everything: what stays is one more way to feed its loads, at no cost.
 
-Written from "What the rules mean, exactly" in DEVELOPERS.md, on the physics and the search of this oracle.
+Written from "What the rules mean, exactly" (allocator/checking/RULES.md), on the physics and the search of this oracle.
 """
 
 from __future__ import annotations
