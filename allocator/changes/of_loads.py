@@ -82,7 +82,7 @@ def survive(function: Function, left: int) -> ProblemChange:
 def not_against(function: Function, kinds: tuple[str, ...]) -> ProblemChange:
     """A function held against fewer kinds of failure; against none it is left out."""
     left = tuple(kind for kind in function.against if kind not in kinds)
-    words = f"hold function '{function.name}' no longer against the failure of a {' or '.join(kinds)}"
+    words = f"no longer require function '{function.name}' to survive the failure of a {' or '.join(kinds)}"
     changed = replace(function, against=left) if left else None
     return _of_function(function, "against", ";".join(function.against), ";".join(left), words, changed)
 

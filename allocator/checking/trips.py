@@ -21,7 +21,7 @@ def trip_setting(context: Context) -> Iterator[Breach]:
         trip = fed.circuit.trip_a
         if trip is None:
             needed, top = trip_needed_a(context.problem, fed), max(settings, default=0.0)
-            text = f"{fed.label} needs a trip of {number(needed)} A, but the highest there is is {number(top)} A"
+            text = f"{fed.label} needs a trip of {number(needed)} A, but the highest setting is {number(top)} A"
             yield Breach(fed.label, needed - top, "A", text)
             continue
         off = min((abs(trip - setting) for setting in settings), default=abs(trip))

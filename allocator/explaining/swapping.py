@@ -39,7 +39,7 @@ class Swap:
             left = len(self.passed) - SHOWN
             return f"{shown}; and {left} more limit{'s' if left > 1 else ''}" if left > 0 else shown
         if self.more_g is not None:
-            return f"moved there alone, the whole would weigh {self.more_g:.1f} g more"
+            return f"with only this moved there, the layout would weigh {self.more_g:.1f} g more"
         return "more than one limit of the rest of the layout"
 
 

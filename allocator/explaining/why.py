@@ -110,7 +110,7 @@ def check_load(problem: Problem, load: str) -> None:
     if load in fed:
         return
     direct = load in problem.load
-    wrong = "is fused at the source, and no unit feeds it" if direct else "is no load of the problem"
+    wrong = "is fused at the source, and no unit feeds it" if direct else "is not a load of the problem"
     items = [own.name for own in problem.loads if own.item == load and own.name in fed]
     remedy = f"Write '{items[0]}', one of {len(items)}" if items else suggestion(load, fed, "load")
     raise ProblemError([Mistake(table="loads", field="load", value=load, wrong=wrong, remedy=remedy)])

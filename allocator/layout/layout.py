@@ -306,7 +306,7 @@ def _circuits(reader: _Reader) -> tuple[Circuit, ...]:
     fed = {load for circuit in circuits for load in circuit.loads} | at_source
     for r, circuit in zip(readers, circuits, strict=True):
         if circuit.name in fed and circuit.name not in circuit.loads:
-            wrong = f"bears the name of load '{circuit.name}', which it does not feed"
+            wrong = f"has the name of load '{circuit.name}', which it does not feed"
             raise LayoutError(f"{r.where}: {wrong}. Name it after its own loads, or leave 'name' out.")
     return circuits
 

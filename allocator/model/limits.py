@@ -148,7 +148,7 @@ def limit_of(v: Variables, row: Row) -> Limit | None:
             count = float(v.option_list.problem.bulkhead[bulkhead].studs)
             return Limit(("studs", bulkhead), f"studs of bulkhead {bulkhead}", count, "feed")
         case Apart(word):
-            name = f"loads of together '{word}' on another unit than the rest"
+            name = f"loads of together '{word}' on a different unit from the rest"
             return Limit(("together", word), name, 0.0, "load")
         case BundleHeat() | WarmDrop() | BesideCable() | BundleWires() | BundleLoading() | SideBySide():
             return _in_segment(v, row, row.key)

@@ -121,7 +121,7 @@ def fuse_for(problem: Problem, load: Load) -> float | str:
     fuse = next((fuse for fuse in enough if _stands_start(fuse, load)), None)
     if fuse is None:
         start = f"starts with {load.inrush_a:g} A for {load.inrush_s:g} s"
-        return f"direct load '{load.name}' {start}, more than the largest standard fuse stands"
+        return f"direct load '{load.name}' {start}, more than the largest standard fuse withstands"
     why = f"of {fuse:g} A" if fuse == enough[0] else f"of {fuse:g} A for its start of {load.inrush_a:g} A"
     if load.max_trip_a is not None and fuse > load.max_trip_a * SLACK:
         return f"direct load '{load.name}' needs a fuse {why}, over its max_trip of {load.max_trip_a:g} A"

@@ -40,7 +40,7 @@ _SENTENCES = {
     Why.NO_TRIP: "no trip setting between load and rating",
     Why.MAX_TRIP: "trip over the max_trip of '{}'",
     Why.STALL: "trip not below the stall current of '{}'",
-    Why.START: "start current over what the output stands for its time",
+    Why.START: "start current above what the output withstands for that long",
     Why.NO_ROUTE: "no route from the site",
     Why.NO_WIRE: "no wire carries the trip on the route",
     Why.NO_RETURN: "no return wire carries the trip",

@@ -26,7 +26,7 @@ class Cables(StrEnum):
     INSIDE = "inside"
 
 
-BUNDLING_REMEDY = 'Write "heat" (by their heat), "table" (by the published table) or "none" (as if each wire lay alone)'
+BUNDLING_REMEDY = 'Write "heat" (by their heat), "table" (by the published table) or "none" (without bundle derating)'
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -86,7 +86,7 @@ def _proof(tradeoff: Tradeoff) -> Iterator[Block]:
     if tradeoff.points:
         yield Paragraph("Copper alone is minimised here: splices, idle outputs and unit mass have no price.", "quiet")
     for cut in tradeoff.cut_short:
-        yield Paragraph(f"The proof leaves out what was cut short: {cut}")
+        yield Paragraph(f"Not every option was tried: {cut}")
 
 
 def as_json(tradeoff: Tradeoff) -> str:

@@ -196,7 +196,7 @@ def bundle_heat(wires: Sequence[BundledWire], around: Surroundings, *, beside: b
 
 
 def beside_cable_a(wire: Wire, around: Surroundings) -> float:
-    """What a wire carries at the most where a cable lies beside it, other wires or none, in A.
+    """What a wire carries at most where a cable lies beside it, other wires or none, in A.
 
     Of its own balance at the class of the segment 0.825, after the allowance: however cool the other wires are, it may
     not be warmer than alone.

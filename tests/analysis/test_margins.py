@@ -217,7 +217,7 @@ def test_a_size_up_relieves_a_wire_with_the_figure_it_then_has():
 
 def test_an_output_that_takes_no_larger_wire_needs_another_way():
     decisions = layout(circuit(size="2.5 mm2"))
-    text = "no larger size is at hand: a cooler route"
+    text = "no larger size is available: a cooler route"
     assert relief("ampacity", "circuit lamp, out wire", problem(), decisions) == text
     assert relief("ampacity", "circuit lamp, return wire", problem(), decisions).startswith("4 mm2 would carry")
 
@@ -305,7 +305,7 @@ def test_an_output_is_relieved_by_a_better_one_or_by_one_more():
     one = problem(load(current_a=12.0)), layout(circuit(pins="b1", size="4 mm2"))
     assert relief("output", "circuit lamp", *one) == "an output of a higher rating; or 2 of these in parallel"
     shared = relief("output", "circuit lamp spot", problem(*SHARED), layout(shared_circuit()))
-    assert shared == "an output of a higher rating; or a load less on it"
+    assert shared == "an output of a higher rating; or one load fewer on it"
 
 
 def test_a_unit_is_relieved_of_its_largest_circuit():

@@ -63,7 +63,7 @@ def test_the_problem_folder_what_is_in_it_and_what_holds_it_are_refused(home, mo
     layout = () if command == "solve" else ("out/layout.json",)
     said = refused(home, command, "honey-trailer", *layout, "--out", out)
     assert said == (
-        f"{out}: is the problem's own folder, lies in it or holds it. Give a folder beside it, such as "
+        f"{out}: is the problem's own folder, inside it, or contains it. Give a folder beside it, such as "
         f"{home / 'honey-trailer-out'}."
     )
 

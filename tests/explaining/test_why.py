@@ -200,7 +200,7 @@ def test_a_layout_of_units_that_are_not_there_is_refused() -> None:
 
 
 def test_a_load_whose_name_is_nearly_right_is_suggested() -> None:
-    with pytest.raises(ProblemError, match=r"'pmup' is no load of the problem\. Write 'pump' if that is meant"):
+    with pytest.raises(ProblemError, match=r"'pmup' is not a load of the problem\. Write 'pump' if that is meant"):
         explain(nearer(), "pmup")
 
 

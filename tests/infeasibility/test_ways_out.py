@@ -237,13 +237,13 @@ def test_where_nothing_has_to_be_passed_that_is_said(asked: Problem) -> None:
     answer = why_not(asked, status=NOTHING_FOUND)
     assert answer is not None
     assert (answer.reasons, answer.shortfalls, answer.ways, answer.proven) == ((), (), (), False)
-    assert answer.sentence == "No limit that ties circuits together has to be passed: there may well be a layout."
+    assert answer.sentence == "No limit that ties circuits together has to be broken: there may well be a layout."
 
 
 def test_without_time_no_reason_is_known_and_none_is_made_up() -> None:
     answer = why_not(problem("bank"), time_limit_s=0.0, status=NOTHING_FOUND)
     assert answer is not None
-    assert answer.sentence == "No reason is known: the time was up before one was found."
+    assert answer.sentence == "No reason is known: time ran out before one was found."
     assert (answer.least, answer.complete, answer.proven) == (False, False, False)
 
 

@@ -113,7 +113,7 @@ def test_a_value_of_a_wrong_type_is_refused_in_one_sentence(besides):
 
 def test_a_circuit_does_not_bear_the_name_of_a_load_that_another_feeds():
     horn = {"loads": ["horn"], "unit": "main", "pins": ["2"]}
-    says = "bears the name of load 'horn', which it does not feed. Name it after its own loads, or leave 'name' out."
+    says = "has the name of load 'horn', which it does not feed. Name it after its own loads, or leave 'name' out."
     with refused(f"circuits 1 (horn): {says}"):
         Layout.from_json(json.dumps({"format": FORMAT, "circuits": [{**LAMP, "name": "horn"}, horn]}))
     with refused(f"circuits 1 (horn): {says}"):

@@ -231,7 +231,7 @@ def test_loads_of_a_word_that_no_unit_feeds_together_are_counted() -> None:
     found = shortfalls(list_options(asked))
     assert found is not None
     assert [one.text for one in found.shortfalls] == [
-        "loads of together 'pair' on another unit than the rest: 1 load over 0"
+        "loads of together 'pair' on a different unit from the rest: 1 load over 0"
     ]
     lamp, pump = asked.loads
     three = (*(replace(lamp, name=f"lamp {n}") for n in range(3)), *(replace(pump, name=f"pump {n}") for n in range(2)))

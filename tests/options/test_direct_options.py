@@ -64,7 +64,7 @@ def test_the_fuse_stands_the_start(inrush_a: float, seconds: float, fuse_a: floa
     [
         ({"max_trip_a": 7.5}, "needs a fuse of 10 A for its start of 16 A, over its max_trip of 7.5 A"),
         ({"stall_a": 10.0}, "needs a fuse of 10 A for its start of 16 A, not below its stall current 10 A"),
-        ({"inrush_a": 1800.0}, "starts with 1800 A for 0.1 s, more than the largest standard fuse stands"),
+        ({"inrush_a": 1800.0}, "starts with 1800 A for 0.1 s, more than the largest standard fuse withstands"),
     ],
     ids=str,
 )

@@ -223,7 +223,7 @@ def test_a_start_stays_below_the_peak_that_lasts_as_long(inrush_a: float, second
     found = job(PEAKED, (load(current_a=4.0, inrush_a=inrush_a, inrush_s=seconds), 1))
     assert isinstance(found, Job) is stood
     if isinstance(found, Refusal):
-        assert found.reason == "start current over what the output stands for its time"
+        assert found.reason == "start current above what the output withstands for that long"
         assert found.asked == pytest.approx(inrush_a)
         assert found.limit == {0.1: 40.0, 0.2: 20.0, 5.0: 10.0}[seconds]
 

@@ -20,7 +20,7 @@ class Cut:
     """Where a connector parts a wire: metres of its route to there, how unsure that is, and the contact."""
 
     at_m: float
-    unsure_m: float
+    tolerance_m: float
     bulkhead: str
     contact: str
     after: int

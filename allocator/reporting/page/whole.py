@@ -44,7 +44,7 @@ STATUS = {
     FEASIBLE: "feasible, not proven optimal",
     HAND_MADE: "made by hand, nothing proven",
 }
-NOT_PROVEN = Paragraph("Nothing is proven of a layout that breaks rules, whatever it states itself.", "bad")
+NOT_PROVEN = Paragraph("Nothing is proven about a layout that breaks rules, whatever it claims.", "bad")
 POINTED_AT = ("unit", "source", "load", "bulkhead")  # with the keyboard too; stretches stand in a table as well
 WIDTHS = {"wide": False, "narrow": True}
 
@@ -166,7 +166,7 @@ def _figures(report: Report) -> Iterator[tuple[str, str, str]]:
     """Headline figures: what, how much, and a word more."""
     totals = report.totals
     count = len(report.violations)
-    yield "rules broken", f"{count}", "held against every rule, apart from the solver"
+    yield "rules broken", f"{count}", "checked against every rule, independently of the solver"
     if totals is None:
         return
     parts = f"{number(totals.branch_copper_g, 0)} g branches, {number(totals.feed_copper_g, 0)} g feeds"
@@ -215,8 +215,8 @@ def _plan_notes(drawn: Plan) -> Iterator[str]:
     yield "To scale, seen along z, with the axes of places.csv; the view is mirrored where these are left-handed."
     if where.moved_m > 0.05:
         yield (
-            "Places that would hide each other are drawn further apart than they are, one of them "
-            f"by {number(where.moved_m, 1)} m."
+            "Places that would hide each other are drawn further apart than they are, by up to "
+            f"{number(where.moved_m, 1)} m."
         )
 
 
