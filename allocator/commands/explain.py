@@ -91,7 +91,7 @@ def _explain(
         return INTERRUPTED
     if found is None:
         missing = "no layout was found" if layout is None else "nothing was explained"
-        note(f"{problem.name}: {missing} in the time: give it more")
+        note(f"{problem.name}: {missing} in the time: give it more time")
         return NOTHING_FOUND
     if isinstance(found, Infeasibility):
         return NO if found.proven else NOTHING_FOUND

@@ -241,7 +241,7 @@ def _refusal(explained_layout: ExplainedLayout, load: str, unit: str) -> str:
     )
     slots = {s.index for s in explained_layout.option_list.slots if s.unit_group == unit_group}
     if not slots:
-        return "it can be mounted nowhere"
+        return "it cannot be mounted anywhere"
     group = explained_layout.option_list.load_groups[explained_layout.group_of(load)]
     misses = nearest_misses(group, explained_layout.option_list.slots, explained_layout.option_list.refusals, slots)
     return "; ".join(misses) or "no output of it will do"

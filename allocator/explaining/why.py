@@ -22,9 +22,9 @@ class NoLayoutError(RuntimeError):
     def __init__(self, layout: Layout):
         self.layout = layout
         super().__init__(
-            "no layout is possible: ask why_not for the reasons"
+            "no layout is possible; why_not gives the reasons"
             if layout.status == INFEASIBLE
-            else "no layout was found in the time: give it more"
+            else "no layout was found in the time: give it more time"
         )
 
 
@@ -93,7 +93,7 @@ def explain(
     stopwatch = Stopwatch(time_limit_s, progress, stopped)
     with until(time_limit_s):
         if layout is None:
-            stopwatch.tell("the layout itself, for none was given")
+            stopwatch.tell("the layout itself, because none was given")
             layout = solve(problem, time_limit_s=None if time_limit_s is None else time_limit_s / 2.0)
             if layout.status not in (OPTIMAL, FEASIBLE):
                 raise NoLayoutError(layout)

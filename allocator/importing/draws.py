@@ -83,7 +83,7 @@ class RowDraw:
         if unit not in ("A", "mA", "W", "kW"):
             raise NotKnownError(f"is in {unit}, and neither a current nor a power")
         if found.value <= 0.0:
-            raise NotKnownError("is nothing, and an item that draws nothing needs no output")
+            raise NotKnownError("is zero, and an item that draws nothing needs no output")
         amperes = found.value * {"A": 1.0, "mA": 0.001, "W": 1.0 / volts.lowest, "kW": 1000.0 / volts.lowest}[unit]
         if amperes > MOST_A:
             raise NotKnownError(f"comes to {found.value:.10g} {unit}, more than one item draws at {volts.nominal:g} V")
@@ -145,7 +145,7 @@ class RowDraw:
         assert column is not None
         cell = self.columns.cell(self.cells, role)
         if count is None:
-            refused.append((column, cell, "is for all items together, and how many they are cannot be told"))
+            refused.append((column, cell, "is for all items together, and how many there are is not known"))
             return self._open(refused)
         one = Figure(round(found.value / count, 6), found.unit)
         if count > 1:

@@ -142,7 +142,7 @@ def figure(text: str, mark: str | None) -> Figure:
     asides = _ASIDE.findall(clean)
     # a unit in brackets is the unit, not an aside
     clean = _ASIDE.sub(lambda found: f" {found[1]} " if unit_named(found[1]) else " ", clean).strip()
-    said += [f"'({aside})' is passed over" for aside in asides if not unit_named(aside)]
+    said += [f"'({aside})' is ignored" for aside in asides if not unit_named(aside)]
     volts = _AT_VOLTS.search(clean)
     at_volts = None
     if volts is not None and volts.start() > 0:
@@ -169,7 +169,7 @@ def _within(text: str, mark: str | None) -> Figure:
     span = _RANGE.fullmatch(text)
     if span is None:
         figures = len(re.findall(r"[0-9]+(?:[.,][0-9]+)?", text))
-        raise NotKnownError("holds several figures" if figures > 1 else "is no figure that can be told")
+        raise NotKnownError("holds several figures" if figures > 1 else "is not a readable figure")
     low, high = number(span[1], mark), number(span[3], mark)
     if low > high or (span[2] and span[4] and _unit(span[2]) != _unit(span[4])):
         raise NotKnownError("is not a range from less to more")
@@ -181,5 +181,5 @@ def _unit(text: str | None) -> str:
         return ""
     unit = unit_named(text)
     if unit is None:
-        raise NotKnownError(f"has a unit that is not known here ('{text.strip()}')")
+        raise NotKnownError(f"has an unknown unit ('{text.strip()}')")
     return unit

@@ -145,7 +145,7 @@ def check_system(nominal_v: float, running_v: float, lowest_v: float, conditions
         checks.positive(value, key)
         wrong = f"is below the lowest voltage of {lowest_v:g} V"
         checks.need(not value < lowest_v, key, f"{value:g} V", wrong, "Give the lowest voltage as the lowest")
-    checks.need(bool(conditions), "conditions", None, "are none at all", "Name at least one")
+    checks.need(bool(conditions), "conditions", None, "are missing", "Name at least one")
     checks.at_most(len(conditions), bounds.MOST_CONDITIONS, "conditions", "Keep those that load the system most")
     for condition in conditions:
         checks.named(condition, "conditions")

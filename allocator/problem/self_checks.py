@@ -33,7 +33,7 @@ class Checks:
         """A name must be there, on one line, without the mark that parts names in a list."""
         self.need(bool(name.strip()), field, None, "is empty", "Give a name")
         odd = not name.isprintable() or ";" in name
-        self.need(not odd, field, name, "holds a semicolon or a mark that cannot be printed", "Leave it out")
+        self.need(not odd, field, name, "contains a semicolon or a character that cannot be printed", "Leave it out")
 
     def positive(self, value: float | None, field: str) -> None:
         """More than 0 and finite, where given."""

@@ -193,7 +193,7 @@ class Record:
         option = chosen(text, options)
         if option is None:
             remedy = suggestion(text, [one.value for one in options], "word")
-            self.fail(key, "is none of the words known here", remedy, text)
+            self.fail(key, "is not one of the words allowed here", remedy, text)
         return option
 
     def current_or_power(self, key: str) -> tuple[float, str] | None:

@@ -129,7 +129,7 @@ def _own_wires(raw: RawProblem, sheets: dict[str, Sheet], mistakes: list[Mistake
         table = _table(sheets[file]) if file in sheets else None
         if table is None:
             remedy = "Put the wire table on a sheet of that name"
-            wrong = "is named in the settings of wire and is no sheet, or an empty one"
+            wrong = "is named in the settings of wire, but there is no such sheet, or it is empty"
             mistakes.append(Mistake(table=CALLED.format(file), wrong=wrong, remedy=remedy))
             continue
         unreadable = list(_unreadable(sheets[file]))

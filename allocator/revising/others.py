@@ -36,19 +36,19 @@ def finished_feeds(keeper: Keeper, unit: FittedUnit) -> list[FeedOption]:
         raise UnfitError("the layout does not say what feeds it")
     route = followed(problem, keeper.bench.network, feed.route)
     if route is not None and keeper.bench.network.forbidden(route, Line.CABLE):
-        raise UnfitError("no cable may lie on its way any more")
+        raise UnfitError("cables are no longer allowed on its route")
     if route is None or (route.places[0], route.places[-1]) != (slot.source.place, slot.site):
-        raise UnfitError(f"it is fed from {slot.source.place} now, or its way is gone")
+        raise UnfitError(f"it is fed from {slot.source.place} now, or its route is gone")
     length = route.length_m + problem.margins.tail_m
     if feed.length_m is not None and length > feed.length_m + LENGTH_TOLERANCE_M:
-        raise UnfitError(f"its cable of {feed.length_m:.2f} m is too short by now: {length:.2f} m")
+        raise UnfitError(f"its cable of {feed.length_m:.2f} m is now too short, for a route of {length:.2f} m")
     asked = max(problem.wire_rules.insulation_c, route.insulation_c)
     for wire in of_class(problem.feed_wires, asked):
         if wire.size == feed.size and feed.insulation_c in (None, wire.insulation_c):
             found = feeds_of_cable(keeper.bench, slot, wire, route, length)
             if found:
                 return [replace(option, copper_g=0.0) for option in found]
-    raise UnfitError(f"its {feed.size} cable serves no more on its way")
+    raise UnfitError(f"its {feed.size} cable no longer serves on its route")
 
 
 def finished_direct(keeper: Keeper, circuit: DirectCircuit) -> list[DirectOption]:
@@ -70,14 +70,14 @@ def finished_direct(keeper: Keeper, circuit: DirectCircuit) -> list[DirectOption
         raise UnfitError("it has not one outgoing wire")
     way = _way_of(keeper, load, out[0])
     if way is None:
-        raise UnfitError("its way is gone, or its ends are elsewhere now")
+        raise UnfitError("its route is gone, or its ends are elsewhere now")
     duty = fused_duty(load, fuse)
     tables = (problem.wires, problem.feed_wires)
     made = as_finished(keeper.bench, way, "out", duty, ((-1, 1),), finished_wire(out[0]), tables)
     outs = [replace(own, members=()) for own in made]
     found = list(_completed(keeper, load, fuse, outs, _backs(keeper, circuit, load, duty)))
     if not found:
-        raise UnfitError(f"its wires lose too much on the way to {load.name}, or no return carries its fuse")
+        raise UnfitError(f"its wires lose too much voltage on the way to {load.name}, or no return carries its fuse")
     return found
 
 

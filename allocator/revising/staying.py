@@ -119,7 +119,7 @@ class Keeper:
         for slot in self.option_list.slots:
             if slot.unit.name == unit and slot.site == site:
                 return slot
-        raise UnfitError(f"unit {unit} can no longer sit at {site}" if site else f"unit {unit} is not there any more")
+        raise UnfitError(f"unit {unit} can no longer sit at {site}" if site else f"unit {unit} is no longer there")
 
     def _may_be_together(self, loads: list[Load], slot: Slot) -> None:
         """Rules on the loads of one output that no solution could mend."""
@@ -161,13 +161,13 @@ class Keeper:
         if joints is None:
             alone = all(wire.role == "out" for wire in wires) and len(wires) == job.outputs
             if not alone or len({wire.route for wire in wires}) > 1:
-                raise UnfitError("it wants one wire from each output, all along one way")
+                raise UnfitError("it needs one wire from each output, all along one route")
         elif joints.loose or joints.lost or len(joints.starts) != 1:
             raise UnfitError("its wires do not reach all its loads")
         if joints is not None:
             needed = {p: splices_needed(n, self.problem.margins.splice_wires) for p, n in joints.meeting}
             if dict(_splices(circuit)) != {place: n for place, n in needed.items() if n}:
-                raise UnfitError("its splices are not those that its wires need now")
+                raise UnfitError("its splices are not the ones that its wires need now")
         wet = [s.place for s in circuit.splices if s.place not in self.problem.place or self.problem.place[s.place].wet]
         if wet:
             raise UnfitError(f"its splice at {wet[0]} would be in the wet")
@@ -204,7 +204,7 @@ class Keeper:
         lead = load.lead_m if wire.role in ("out", "branch") else 0.0
         route = followed(self.problem, self.bench.network, wire.route)
         if route is None:
-            raise UnfitError(f"there is no way any more along {' - '.join(wire.route)}")
+            raise UnfitError(f"there is no longer a way along {' - '.join(wire.route)}")
         return Way(route, max(0.0, route.length_m + self.problem.margins.tail_m - lead))
 
     def _returns(
@@ -227,7 +227,9 @@ class Keeper:
             if load.bridge:
                 found = [((), before_v)] if before_v <= limit else []
             if not found:
-                raise UnfitError(f"its wires lose too much on the way to {load.name}, or no return carries its trip")
+                raise UnfitError(
+                    f"its wires lose too much voltage on the way to {load.name}, or no return carries its trip"
+                )
             each.append(found)
         if prod(len(found) for found in each) > MOST_RETURN_CHOICES:
             self.bench.cut.add("return wires of finished circuits: not every combination is listed")
@@ -265,7 +267,7 @@ def as_finished(
         When it would not do any more.
     """
     if built.length_m is not None and way.length_m > built.length_m + LENGTH_TOLERANCE_M:
-        raise UnfitError(f"its wire of {built.length_m:.2f} m is too short by now: {way.length_m:.2f} m")
+        raise UnfitError(f"its wire of {built.length_m:.2f} m is now too short, for a route of {way.length_m:.2f} m")
     # the one wire that conductors() takes for finished is the return of its first member: asked in that role
     own = replace(bench, returns={members[0][0]: built})
     found = [c for c in conductor_options(own, (way,), "return", duty, 1, members, tables) if c.wire.size == built.size]
@@ -273,7 +275,7 @@ def as_finished(
     if not found:
         raise UnfitError(f"its {built.size} wire does not carry {duty.trip_a:g} A of trip or fuse, or is off the shelf")
     if not sunk:
-        raise UnfitError(f"a contact on its way does not take its {built.size} wire any more")
+        raise UnfitError(f"a contact on its route no longer takes its {built.size} wire")
     return [replace(own, role=role) for own in sunk]
 
 

@@ -23,7 +23,7 @@ from allocator.search.time_limit import Clock
 __all__ = ["InternalError", "Progress", "solve"]
 
 
-UNLISTED = "The time was up before every option was listed."
+UNLISTED = "Time ran out before every option was listed."
 
 
 class InternalError(RuntimeError):

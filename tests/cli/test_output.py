@@ -119,7 +119,7 @@ def test_a_foreign_picture_is_refused_before_the_search(home):
         name, option = command
         said = refused(home, name, home / "honey-trailer", option, home / "photo.png")
         assert "was not drawn by allocator" in said
-        assert "is a link to nothing" in refused(home, name, home / "honey-trailer", option, home / "dangling.svg")
+        assert "is a broken link" in refused(home, name, home / "honey-trailer", option, home / "dangling.svg")
     both = ("--plot", home / "a.svg", "--plot-loading", home / "a.svg")
     assert "two pictures are to be this file" in refused(home, "solve", home / "honey-trailer", *both)
 

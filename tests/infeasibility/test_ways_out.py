@@ -164,7 +164,7 @@ def test_who_stops_it_gets_what_was_found_by_then() -> None:
     # what was tried by then, and the limit raised, for which nothing has to be tried
     assert [way.sentence for way in answer.ways] == [
         "Keep 1 A in reserve on 'front', not 2 A.",
-        "Take a unit type like 'box' that carries 13 A in all, not 12 A.",
+        "Use a unit type like 'box' that carries 13 A in all, not 12 A.",
     ]
     assert [one.text for one in answer.shortfalls] == stated("unit-rating")["lacking"]
 

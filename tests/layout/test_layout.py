@@ -54,10 +54,10 @@ WIRE = {"role": "out", "size": "1 mm2"}
 @pytest.mark.parametrize(
     ("text", "says"),
     [
-        ('{"format": 1, "format": 2}', "layout: 'format' stands twice in one object, and one would be passed over."),
-        ('{"circuits": [{"pins": ["1"], "pins": ["2"]}]}', "layout: 'pins' stands twice in one object"),
-        ('{"gap": NaN}', "layout: NaN is no number that JSON has. Give a layout.json file."),
-        ('{"gap": -Infinity}', "layout: -Infinity is no number that JSON has."),
+        ('{"format": 1, "format": 2}', "layout: 'format' appears twice in one object, and one would be ignored."),
+        ('{"circuits": [{"pins": ["1"], "pins": ["2"]}]}', "layout: 'pins' appears twice in one object"),
+        ('{"gap": NaN}', "layout: NaN is not a number in JSON. Give a layout.json file."),
+        ('{"gap": -Infinity}', "layout: -Infinity is not a number in JSON."),
         ('{"problem":\n "\\ud800"}', "line 2: an escape such as \\ud800 is half a letter. Give a layout.json file."),
         ("[" * 100_000, "layout: not JSON that can be read."),
         ('{"gap": ' + "9" * 5000 + "}", "layout: not JSON that can be read."),
