@@ -52,6 +52,19 @@ def largest_loads(
 ) -> tuple[LargestLoad, ...]:
     """The largest load at each place, by trying every current from the highest down.
 
+    Parameters
+    ----------
+    context
+        The evaluated layout.
+    places
+        Names of the places to try.
+    step_a
+        Step between the currents that are tried, in A; above 0.
+    allowed
+        Amperes left on each unit and bank.
+    unused
+        Outputs that are free, by unit.
+
     Raises
     ------
     ValueError

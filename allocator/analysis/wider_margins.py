@@ -137,7 +137,19 @@ def of_output(fed: Fed) -> str:
 
 
 def of_rating(context: Context, mounted: Mounted, circuits: tuple[Fed, ...], kind: str) -> str:
-    """The circuit that takes most of a unit or bank in its worst condition, put elsewhere."""
+    """The circuit that takes most of a unit or bank in its worst condition, put elsewhere.
+
+    Parameters
+    ----------
+    context
+        The evaluated layout.
+    mounted
+        The unit at its site.
+    circuits
+        The circuits that it feeds.
+    kind
+        The word for what is relieved: a unit or a bank.
+    """
     cooler = "; or a cooler site" if mounted.hot < 1.0 else ""
     if not circuits:
         return f"nothing is fed from it{cooler}"
@@ -146,7 +158,7 @@ def of_rating(context: Context, mounted: Mounted, circuits: tuple[Fed, ...], kin
     largest = max(circuits, key=lambda fed: context.heating_a((fed,), worst))
     others = tuple(fed for fed in circuits if fed is not largest)
     left = max(context.heating_a(others, m) for m in conditions)
-    return f"{largest.circuit.name} on another {kind} would leave {_figure(left)} A{cooler}"
+    return f"moving {largest.circuit.name} to another {kind} would leave {_figure(left)} A{cooler}"
 
 
 def of_stud(context: Context, loads: tuple[Load, ...]) -> str:
@@ -156,7 +168,7 @@ def of_stud(context: Context, loads: tuple[Load, ...]) -> str:
     largest = max(loads, key=lambda load: load.current_a * load.heating(worst))
     others = [load for load in loads if load is not largest]
     left = max(sum(load.current_a * load.heating(m) for load in others) for m in conditions)
-    return f"{largest.name} to another stud would leave {_figure(left)} A"
+    return f"moving {largest.name} to another stud would leave {_figure(left)} A"
 
 
 def wider(context: Context, conductor: Conductor, terminal_mm2: tuple[float, float] | None = None) -> Conductor | None:

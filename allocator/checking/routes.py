@@ -22,7 +22,19 @@ def wire_route(context: Context) -> Iterator[Breach]:
 
 
 def route(conductor: Conductor, places: tuple[str, ...], start: str, end: str) -> Iterator[Breach]:
-    """Hold the route of a conductor against the network and against its two ends."""
+    """Hold the route of a conductor against the network and against its two ends.
+
+    Parameters
+    ----------
+    conductor
+        The conductor.
+    places
+        Names of the places along it.
+    start
+        Where it has to start.
+    end
+        Where it has to end.
+    """
     if conductor.route is None:
         way = " - ".join(places) or "nowhere"
         text = f"{conductor.label} runs {way}, which is not a way through the machine"

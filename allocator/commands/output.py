@@ -50,7 +50,7 @@ def ensure_out(out: Path | None, problem: Path, names: Iterable[str]) -> None:
         return
     if within(out, problem) or within(problem, out):
         raise OutputError(
-            f"{out}: is the problem's own folder, inside it, or contains it. "
+            f"{out}: is the problem's own folder, is inside it or contains it. "
             f"Give a folder beside it, such as {_beside(problem)}."
         )
     ensure_result(out, names)

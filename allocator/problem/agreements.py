@@ -67,7 +67,21 @@ def _pins_taken_twice(draft: Draft) -> Iterator[Mistake]:
 
 
 def of_load(load: Load, field: str, value: str, wrong: str, remedy: str) -> Mistake:
-    """A mistake of a load."""
+    """A mistake of a load.
+
+    Parameters
+    ----------
+    load
+        The load.
+    field
+        The column.
+    value
+        What is in the cell.
+    wrong
+        What is wrong with it.
+    remedy
+        What to do.
+    """
     return Mistake(table="loads", row=load.name, field=field, value=value, wrong=wrong, remedy=remedy)
 
 

@@ -19,7 +19,21 @@ def key_of_pair(a: str, b: str) -> str:
 
 
 def duplicate(table: str, row: str | int, column: str, value: str, first: str | int | None = None) -> Mistake:
-    """The mistake of a name, or of a pair of names, that appears twice in a table."""
+    """The mistake of a name, or of a pair of names, that appears twice in a table.
+
+    Parameters
+    ----------
+    table
+        File or sheet.
+    row
+        The row of the second one.
+    column
+        Its column.
+    value
+        The name, or both names.
+    first
+        The row of the first one, where known.
+    """
     place = f" (first in row {first})" if isinstance(first, int) else ""
     wrong = f"appears twice{place}"
     remedy = REMEDIES.get(table, "Give each a name of its own")

@@ -139,7 +139,19 @@ class Problem:
 
 
 def check_system(nominal_v: float, running_v: float, lowest_v: float, conditions: tuple[str, ...]) -> Checks:
-    """Checks of the system: the lowest voltage is the lowest, and conditions have names of their own."""
+    """Checks of the system: the lowest voltage is the lowest, and conditions have names of their own.
+
+    Parameters
+    ----------
+    nominal_v
+        Nominal voltage in V.
+    running_v
+        Voltage while running, in V.
+    lowest_v
+        Lowest voltage in V.
+    conditions
+        Names of the operating conditions.
+    """
     checks = Checks("system", None)
     for value, key in ((nominal_v, "nominal"), (running_v, "running"), (lowest_v, "lowest")):
         checks.positive(value, key)

@@ -8,6 +8,7 @@ from allocator.infeasibility.why_not import Infeasibility
 from allocator.layout import INFEASIBLE, NOTHING_FOUND
 from allocator.model.limits import KINDS_OF_BUNDLE, many, volts_figure, watts_figure
 from allocator.reporting.blocks import Block, Heading, Paragraph, counted
+from allocator.reporting.proof import TITLES
 from allocator.table import Table, text
 
 _SHORT = (
@@ -128,7 +129,7 @@ def whole(found: Infeasibility) -> tuple[Block, ...]:
     """What ``explain`` says of a problem without a layout."""
     if not found.proven:
         said = "No layout was found in the time, and it is not proven that there is none."
-        return (Heading(f"{found.problem}: no layout found"), Paragraph(said, "bad"), *why(found))
+        return (Heading(f"{found.problem}: {TITLES[NOTHING_FOUND]}"), Paragraph(said, "bad"), *why(found))
     said = (
         "For these inputs no layout is possible: proven. (A verdict of the solver is confirmed without its presolve.)"
     )

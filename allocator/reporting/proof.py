@@ -7,6 +7,9 @@ from typing import Any
 from allocator.layout import FEASIBLE, INFEASIBLE, NOTHING_FOUND, OPTIMAL, Layout
 from allocator.reporting.blocks import Block, Paragraph, counted, number
 
+TITLES = {NOTHING_FOUND: "no layout found"}
+"""Status words that read better in a heading in other words."""
+
 
 def proof(layout: Layout) -> tuple[Block, ...]:
     """The proof in one line, then what was cut short, one line each."""

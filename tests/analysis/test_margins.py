@@ -311,15 +311,15 @@ def test_an_output_is_relieved_by_a_better_one_or_by_one_more():
 def test_a_unit_is_relieved_of_its_largest_circuit():
     given = problem(load("lamp"), load("fan", current_a=3.0))
     decisions = layout(circuit("lamp"), circuit("fan", "a2"))
-    assert relief("unit", "unit main", given, decisions) == "lamp on another unit would leave 3 A"
-    assert relief("bank", "bank left of unit main", given, decisions) == "lamp on another bank would leave 3 A"
+    assert relief("unit", "unit main", given, decisions) == "moving lamp to another unit would leave 3 A"
+    assert relief("bank", "bank left of unit main", given, decisions) == "moving lamp to another bank would leave 3 A"
     assert relief("bank", "bank right of unit main", given, decisions) == "nothing is fed from it"
 
 
 def test_a_stud_is_relieved_of_its_largest_load():
     given = problem(load("lamp"), load("fan", current_a=3.0), places=places(rear=replace(REAR, stud_a=8.0)))
     decisions = layout(circuit("lamp"), circuit("fan", "a2"))
-    assert relief("stud", "stud rear", given, decisions) == "lamp to another stud would leave 3 A"
+    assert relief("stud", "stud rear", given, decisions) == "moving lamp to another stud would leave 3 A"
 
 
 def test_every_margin_of_a_rich_layout_has_its_relief():

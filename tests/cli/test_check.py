@@ -118,7 +118,7 @@ def test_a_layout_of_another_problem_is_said_to_be_one(folder, changed):
         body["problem"] = {"name": "tea trolley", "sha256": "0" * 64}
 
     result = run("check", folder, changed(other))
-    assert result.err.startswith("warning: the layout was made for another problem, 'tea trolley'; it is held against")
+    assert result.err.startswith("warning: the layout was made for another problem, 'tea trolley'; it is used with")
 
 
 def test_failures_and_energy_are_told_to_people_and_to_programs(folder, changed):

@@ -147,7 +147,10 @@ WRONG: list[tuple[Callable[[], object], str]] = [
     (lambda: Function(name="a", loads=("b",), survive=0, against=("unit",)), "'survive': '0' is less than 1"),
     (lambda: Function(name="a", loads=(), survive=1, against=("unit",)), "'loads': is empty"),
     (lambda: Function(name="a", loads=("b",), survive=1, against=()), "'against': is empty"),
-    (lambda: Function(name="a", loads=("b",), survive=1, against=("fuse",)), "'against': 'fuse' is not a known failure"),
+    (
+        lambda: Function(name="a", loads=("b",), survive=1, against=("fuse",)),
+        "'against': 'fuse' is not a known failure",
+    ),
     (lambda: problem(lowest_v=12.5), "system, 'nominal': '12 V' is below the lowest voltage of 12.5 V"),
     (lambda: problem(conditions=()), "system, 'conditions': are missing"),
     (lambda: problem(ambient_c=nan), "system, 'ambient': 'nan' is not finite"),

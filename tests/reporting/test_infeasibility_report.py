@@ -7,11 +7,11 @@ from dataclasses import replace
 from allocator.infeasibility import proposals
 from allocator.infeasibility.why_not import Infeasibility
 from allocator.model.elastic import Shortfall
-from allocator.model.limits import Limit
+from allocator.model.limits import Limit, LimitKey, LimitKind
 from allocator.reporting.infeasibility_report import CAUTION, KINDS, UNPROVEN, in_vain, record, whole, why
 from allocator.reporting.text import plain
 
-BANK = Limit(("bank", 0, "right"), "bank right of unit rear at shelf", 58.0, "A", 1000.0, "surgery")
+BANK = Limit(LimitKey(LimitKind.BANK, 0, "right"), "bank right of unit rear at shelf", 58.0, "A", 1000.0, "surgery")
 FOUND = Infeasibility(
     "van", (), (Shortfall(BANK, 3.6),), (), vain=(("ratings",), ("units", "feeds"), ("ratings", "outputs", "units"))
 )
@@ -57,8 +57,8 @@ def test_without_a_reason_that_is_said_and_no_ways_are_missed() -> None:
     assert plain(why(unknown)).strip() == "No reason is known: time ran out before one was found."
 
 
-HEAT = Limit(("bundle", 2), "bundle dash - rear", 14.0, "W/m", 1.0, "night")
-WIRES = Limit(("bundle wires", 2), "wires of bundle dash - rear", 12.0, "wire", 1.0)
+HEAT = Limit(LimitKey(LimitKind.BUNDLE, 2), "bundle dash - rear", 14.0, "W/m", 1.0, "night")
+WIRES = Limit(LimitKey(LimitKind.BUNDLE_WIRES, 2), "wires of bundle dash - rear", 12.0, "wire", 1.0)
 
 
 def test_heat_is_told_in_watts_a_metre_with_what_helps_a_bundle() -> None:

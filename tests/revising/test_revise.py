@@ -172,7 +172,7 @@ def test_a_way_that_has_grown_makes_the_wire_too_short(trailer, built):
     )
     revision = revise(replace(trailer, segments=segments), built, free=False)
     (change,) = [change for change in revision.changes if change.of == "scales"]
-    assert change.reason == "its wire of 1.20 m is now too short, for a route of 2.30 m"
+    assert change.reason == "its wire of 1.20 m is now too short: 2.30 m is needed"
 
 
 def test_an_output_pinned_for_another_load_is_given_up(trailer, built):
@@ -241,7 +241,7 @@ def test_a_unit_that_is_gone_has_all_its_loads_made_anew(trailer, built):
     assert what(revision, "feed of old") == "removed"
     assert what(revision, "feed of main") == "new"
     reasons = {change.reason for change in revision.changes if change.what == "replaced"}
-    assert reasons == {"unit old is not there any more"}
+    assert reasons == {"unit old is no longer there"}
 
 
 def test_a_feed_that_a_hand_leaves_out_is_not_taken_for_built(trailer, built):
