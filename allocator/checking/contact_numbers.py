@@ -24,4 +24,4 @@ def contact_number(context: Context) -> Iterator[Breach]:
     for (bulkhead_name, number), times in sorted(taken.items()):
         if times > 1:
             object_ = f"contact {number} of bulkhead {bulkhead_name}"
-            yield Breach(object_, times - 1, "wires", f"{object_} is taken by {times} wires")
+            yield Breach(object_, times - 1, "wires", f"{object_} is used by {times} wires")

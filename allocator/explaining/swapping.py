@@ -67,7 +67,7 @@ class LayoutSolution:
                 o for o in self.option_list.by_slot[out.slot] if o.candidate.members == rest and o.classes & out.classes
             ]
             if not stays:
-                return Swap(because="the loads that share its output could not stay as they are")
+                return Swap(because="the loads that share its output would have to move too")
             taken[min(stays, key=lambda o: (o.copper_g, o.index)).index] += 1
         taken[into.index] += 1
         because = self._mounting(into) or self._word(out, into, members)

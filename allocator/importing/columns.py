@@ -193,7 +193,7 @@ def _peaks_apart(columns: list[Column], said: list[str]) -> list[Column]:
     if usual is None:
         return columns
     if highest is not None:
-        said.append(f"'{highest.heading}' is taken before '{usual.heading}'")
+        said.append(f"'{highest.heading}' is used instead of '{usual.heading}'")
     return [
         replace(column, meaning=replace(column.meaning, role=words.PEAK)) if column.meaning.peak else column
         for column in columns

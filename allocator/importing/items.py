@@ -229,7 +229,7 @@ class ItemReader:
             )
             return untaken(cell.text)
         unit = found.unit or column.meaning.unit or _UNITS.get(own, "")
-        for said in found.said:
+        for said in (*found.said, *found.ignored):
             self.findings.append(Finding(ASSUMED, said, row, column.heading, cell.text))
         if not unit:
             said = "has no unit: write it behind the figure"
@@ -259,7 +259,7 @@ class ItemReader:
         except UnreadableError as why:
             self._row(LOOK, row, role, cell.text, f"{why.wrong}, and is not used")
             return ""
-        for said in found.said:
+        for said in (*found.said, *found.ignored):
             self._row(ASSUMED, row, role, cell.text, said)
         return text
 
@@ -268,7 +268,7 @@ class ItemReader:
         column = self.columns.of(words.LENGTH)
         if text and column is not None and column.meaning.both_ways:
             value, _, unit = text.partition(" ")
-            self._row(ASSUMED, row, words.LENGTH, text, "is there and back: half of it is taken")
+            self._row(ASSUMED, row, words.LENGTH, text, "is there and back: half of it is used")
             return f"{float(value) / 2.0:.10g} {unit}"
         return text
 

@@ -36,7 +36,7 @@ def _of_folder(schedule: Schedule) -> Iterator[Finding]:
         amperes = current_a(schedule, item)
         step_a, outputs = OutputSteps().outputs(amperes or 0.0)
         if outputs >= MANY_OUTPUTS:
-            said = f"draws as much as {outputs} outputs of {step_a:g} A carry: it may rather be fed from the source, by"
+            said = f"draws as much as {outputs} outputs of {step_a:g} A carry: it may be better fed from the source, by"
             yield Finding(LOOK, f"{said} a column 'supply' in loads.csv with 'direct'", item.row, cell=item.name)
     lacking = "the schedule does not say"
     site = tables.unit_site(schedule)

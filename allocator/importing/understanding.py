@@ -157,10 +157,10 @@ def _system(grid: Grid, columns: Columns, mark: str | None, findings: list[Findi
     nominal = stated.most_common(1)[0][0] if stated else 12.0
     system = SYSTEMS[nominal]
     running = next((volts for volts in headed if nominal * 1.04 < volts <= 1.25 * nominal), None)
-    why = "by the voltages in the schedule" if stated else "assumed, for the schedule names none"
+    why = "by the voltages in the schedule" if stated else "assumed, because the schedule names none"
     findings.append(Finding(ASSUMED, f"a system of {nominal:g} V ({why})"))
     if running is not None:
-        findings.append(Finding(ASSUMED, f"{running:g} V while running, for currents are stated at that"))
+        findings.append(Finding(ASSUMED, f"{running:g} V while running, because currents are stated at that"))
         return Volts(nominal, running, system.lowest)
     return system
 

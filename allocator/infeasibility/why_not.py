@@ -157,7 +157,7 @@ def _more_and_more(known: Infeasibility, problem: Problem, most: int, stopwatch:
                 # with the faults mended there is a layout, so nothing else is lacking
                 yield replace(known, ways=trials.ways, least=True, complete=trials.complete)
                 return
-        stopwatch.tell("what is lacking, at the least")
+        stopwatch.tell("the smallest shortfall")
         stretch = _stretch(option_list, stopwatch)
         if stretch is not None:
             # that something is lacking in all is less than by how much what is lacking where, if that is the least

@@ -117,14 +117,14 @@ def fuse_for(problem: Problem, load: Load) -> float | str:
     needed = load.full_current_a / problem.margins.fuse_use
     enough = [fuse for fuse in standard_fuses() if fuse * SLACK >= needed]
     if not enough:
-        return f"direct load '{load.name}' needs a fuse of {needed:.1f} A, over the largest standard one"
+        return f"direct load '{load.name}' needs a fuse of {needed:.1f} A, above the largest standard fuse"
     fuse = next((fuse for fuse in enough if _stands_start(fuse, load)), None)
     if fuse is None:
         start = f"starts with {load.inrush_a:g} A for {load.inrush_s:g} s"
         return f"direct load '{load.name}' {start}, more than the largest standard fuse withstands"
     why = f"of {fuse:g} A" if fuse == enough[0] else f"of {fuse:g} A for its start of {load.inrush_a:g} A"
     if load.max_trip_a is not None and fuse > load.max_trip_a * SLACK:
-        return f"direct load '{load.name}' needs a fuse {why}, over its max_trip of {load.max_trip_a:g} A"
+        return f"direct load '{load.name}' needs a fuse {why}, above its max_trip of {load.max_trip_a:g} A"
     if load.stall_a is not None and fuse >= load.stall_a * (1.0 - 1e-9):
         return f"direct load '{load.name}' needs a fuse {why}, not below its stall current {load.stall_a:g} A"
     return fuse

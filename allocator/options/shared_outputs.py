@@ -218,7 +218,7 @@ def _of_alike(bench: Workbench, fits: list[tuple[ConductorOption, float]], group
     number = comb(len(fits) + count - 1, count)
     if number > MOST_RETURN_CHOICES:
         bench.cut.add(
-            "return wires of alike loads on one output: listed alike only, where the ways to mix them are many"
+            "return wires of alike loads on one output: only listed alike where there are many ways to mix them"
         )
         return [((wire,), volts) for wire, volts in fits]
     found: list[_Backs] = []

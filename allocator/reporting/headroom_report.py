@@ -63,7 +63,9 @@ def _largest(one: LargestLoad) -> str:
 def _enlarged(one: Enlarged) -> str:
     said = {"nothing-found": "no layout was found in the time", "infeasible": "impossible"}
     above = [f"{current:g} A: {said.get(status, status)}" for current, status in one.tried if current > one.current_a]
-    stopped = f" ({min(above, key=lambda text: float(text.split()[0]))})" if above else ", the most that outputs carry"
+    stopped = (
+        f" ({min(above, key=lambda text: float(text.split()[0]))})" if above else ", the most that its outputs carry"
+    )
     if one.layout is None:
         return f"at {one.place}, with circuits moved: no more{stopped}."
     if one.revision is None:

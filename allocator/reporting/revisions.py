@@ -186,9 +186,9 @@ def _none(revision: Revision) -> Iterator[Block]:
             f"--max-moves {revision.least_moves}."
         )
     elif not revision.resite:
-        yield Paragraph("Try --resite, so that units may move; 'allocator solve' says what stands in the way.")
+        yield Paragraph("Try --resite, so that units may move; 'allocator solve' says what prevents it.")
     else:
-        yield Paragraph("'allocator solve' says what stands in the way.")
+        yield Paragraph("'allocator solve' says what prevents it.")
 
 
 def as_json(revision: Revision) -> str:

@@ -80,7 +80,7 @@ def _proof(tradeoff: Tradeoff) -> Iterator[Block]:
             "good",
         )
     elif tradeoff.status == INFEASIBLE:
-        yield Paragraph("No layout is possible: proven. 'allocator solve' says what stands in the way.", "bad")
+        yield Paragraph("No layout is possible: proven. 'allocator solve' says what prevents it.", "bad")
     else:
         yield Paragraph(f"Not complete: {tradeoff.stopped}. Give it more time with --time-limit.", "bad")
     if tradeoff.points:

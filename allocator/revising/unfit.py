@@ -58,7 +58,7 @@ _SENTENCES = {
     Unfit.PARALLEL: "it needs one wire from each output, all along one route",
     Unfit.LOOSE: "its wires do not reach all its loads",
     Unfit.SPLICES: "its splices are not the ones that its wires need now",
-    Unfit.WET_SPLICE: "its splice at {} would be in the wet",
+    Unfit.WET_SPLICE: "its splice at {} would be in a wet place",
     Unfit.TERMINAL: "the terminal does not take {}",
     Unfit.LOAD_MOVED: "{} is at {} now",
     Unfit.START_MOVED: "its wire does not start at {}",

@@ -101,7 +101,7 @@ def test_what_is_being_tried_is_told_on_standard_error() -> None:
         "reserve."
     )
     assert said[2] == "no layout is possible: proven; looking for reasons and ways out for 60 s at most"
-    assert said[3].startswith("what is lacking, at the least (")
+    assert said[3].startswith("the smallest shortfall (")
 
 
 def test_advice_has_what_the_search_has_left_of_the_time(monkeypatch) -> None:

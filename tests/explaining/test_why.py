@@ -211,7 +211,7 @@ def test_a_load_fused_at_the_source_has_no_unit_to_be_explained() -> None:
 
 def test_without_a_layout_there_is_nothing_to_explain() -> None:
     small = tuple(replace(one, continuous_a=1.0) for one in nearer().unit_types)
-    with pytest.raises(NoLayoutError, match="no layout is possible: ask why_not"):
+    with pytest.raises(NoLayoutError, match="no layout is possible; why_not gives"):
         explain(replace(nearer(), unit_types=small))
 
 

@@ -42,14 +42,18 @@ def test_a_figure_is_read_as_people_write_it(text, value, unit):
 @pytest.mark.parametrize(
     ("text", "said"),
     [
-        ("8-12 A", "is a range: the upper end is taken"),
-        ("5 A (10 A start)", "'(10 A start)' is ignored"),
+        ("8-12 A", "is a range: the upper end is used"),
         ("approx. 5 A", "is taken as that"),
         ("1,250 W", "is taken as 1250"),
     ],
 )
 def test_what_was_settled_is_said(text, said):
     assert said in figure(text, ".").said
+
+
+def test_what_was_not_read_is_said_apart():
+    found = figure("approx. 5 A (taken from the old boat)", ".")
+    assert (found.said, found.ignored) == (("is taken as that",), ("'(taken from the old boat)' is ignored",))
 
 
 def test_a_voltage_behind_a_figure_is_kept_apart():

@@ -137,10 +137,17 @@ def test_what_several_draw_together_is_not_shared_out_over_an_unknown_number(tmp
     assert {(f.row, f.key) for f in schedule.of_kind(OPEN)} == {(2, "quantity"), (2, "current")}
 
 
+def test_a_figure_is_said_of_a_reading_and_not_of_what_was_ignored(tmp_path):
+    schedule = of(tmp_path, "Item,Qty,Amps,Place\nFan,1,2 - 3 (taken at noon),Roof\nPump,2,6,Bilge\n")
+    texts = [finding.said for finding in schedule.of_kind(ASSUMED)]
+    assert "is a range: the upper end is used, 3 A" in texts
+    assert "'(taken at noon)' is ignored" in texts
+
+
 def test_the_highest_current_goes_before_the_usual_one(tmp_path):
     schedule = of(tmp_path, "Item,Qty,Typical A,Max A\nPump,1,4,7\n")
     assert schedule.items[0].current == "7 A"
-    assert "'Max A' is taken before 'Typical A'" in said(schedule, ASSUMED)
+    assert "'Max A' is used instead of 'Typical A'" in said(schedule, ASSUMED)
 
 
 def test_a_peak_beside_the_continuous_current_is_pointed_out_and_alone_it_is_taken(tmp_path):

@@ -158,7 +158,7 @@ def test_who_stops_it_gets_what_was_found_by_then() -> None:
     answer = why_not(problem("unit-rating"), status=INFEASIBLE, progress=tried.append, stopped=lambda: len(tried) > 3)
     assert answer is not None
     assert not answer.complete
-    assert tried[0] == "what is lacking, at the least"
+    assert tried[0] == "the smallest shortfall"
     assert tried[1] == f"a way out: {answer.ways[1].sentence}"
     assert tried[2] == f"trying: {answer.ways[0].sentence}"
     # what was tried by then, and the limit raised, for which nothing has to be tried
@@ -301,7 +301,7 @@ def test_a_reason_that_counts_is_kept_where_what_is_lacking_may_not_be_the_least
     answer = why_not(problem("outputs"))
     assert answer is not None
     (reason,) = answer.reasons
-    assert reason == "The loads take 3 outputs at the least, and all units together have 2 besides spare ones."
+    assert reason == "The loads take at least 3 outputs, and all units together have 2 besides spare ones."
 
 
 def test_a_fault_that_can_be_mended_is_mended_before_any_search_for_what_is_lacking() -> None:
