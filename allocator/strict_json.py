@@ -1,4 +1,4 @@
-"""JSON read to the letter: nothing in it is passed over, and nothing comes in that could not be written again."""
+"""JSON read strictly: nothing in it is ignored, and nothing is read that could not be written again."""
 
 from __future__ import annotations
 

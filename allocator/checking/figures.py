@@ -119,7 +119,7 @@ def _all(label: str, said: Stated, right: Stated | None, by_hand: bool) -> Itera
     if right is None:
         return
     for name in FIGURES[type(said)]:
-        # a hand that states no factor has left it at 1
+        # a layout made by hand that states no factor means 1
         if name != "factor" or not by_hand or getattr(said, name) != 1.0:
             yield from _differ(label, name, getattr(said, name), getattr(right, name))
 

@@ -34,7 +34,7 @@ def standard_fuse(context: Context) -> Iterator[Breach]:
             yield Breach(label, over, "A", f"{label} has no fuse, and none is for {number(current)} A{behind}")
             continue
         off = min(abs(fuse - standard) for standard in fuses)
-        if not off <= RELATIVE * top:  # so put that what is no number is no standard fuse
+        if not off <= RELATIVE * top:  # written so that NaN is not a standard fuse
             text = f"{label} has a fuse of {number(fuse)} A, {number(off)} A from a standard one"
             yield Breach(label, off, "A", text)
 

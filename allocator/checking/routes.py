@@ -22,7 +22,7 @@ def wire_route(context: Context) -> Iterator[Breach]:
 
 
 def route(conductor: Conductor, places: tuple[str, ...], start: str, end: str) -> Iterator[Breach]:
-    """Hold the route of a conductor against the network and against its two ends.
+    """Check the route of a conductor against the network and its two ends.
 
     Parameters
     ----------

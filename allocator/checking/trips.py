@@ -25,7 +25,7 @@ def trip_setting(context: Context) -> Iterator[Breach]:
             yield Breach(fed.label, needed - top, "A", text)
             continue
         off = min((abs(trip - setting) for setting in settings), default=abs(trip))
-        # so put that what is no number is no setting
+        # written so that NaN is not a setting
         if not (settings and off <= RELATIVE * max(settings)):
             text = f"{fed.label} has a trip of {number(trip)} A, {number(off)} A from the next setting"
             yield Breach(fed.label, off, "A", text)

@@ -131,7 +131,7 @@ def _show(build: Build, found: Tradeoff | None, as_json: bool) -> None:
 
 
 def _traded(problem: Problem, time_limit_s: float | None) -> tuple[Tradeoff, bool]:
-    """What outputs are worth in copper, and whether Ctrl-C ended the search for more."""
+    """How much copper extra outputs save, and whether Ctrl-C ended the search for more."""
     from allocator.pareto_front import tradeoff
     from allocator.reporting import tradeoffs
 

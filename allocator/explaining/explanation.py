@@ -92,7 +92,7 @@ class Explanation:
 def explained(
     explained_layout: ExplainedLayout, load: str, stopwatch: Stopwatch, *, exact: bool = False
 ) -> Explanation:
-    """Why one load of a layout is fed as it is. What other places weigh more is told to a tenth, or exactly.
+    """Why one load of a layout is fed as it is. The extra weight elsewhere is known to a tenth, or exactly.
 
     Parameters
     ----------

@@ -77,7 +77,7 @@ def explain(
     stopped
         Asked between solves whether to end with what is found.
     exact
-        Whether each layout with the load elsewhere is proven in full; else what it weighs more is known to a tenth.
+        Whether each layout with the load elsewhere is proven in full; else its extra weight is known to within a tenth.
 
     Raises
     ------

@@ -1,4 +1,4 @@
-"""What a solution lacks in bundles and beside them, by the exact rule: whatever rows its model had."""
+"""What a solution breaks in bundles and beside them, by the exact rule, whatever rows its model had."""
 
 from __future__ import annotations
 

@@ -106,7 +106,7 @@ class Limit:
         return self.unit in _MANY
 
     def over(self, amount: float) -> str:
-        """By how much it is passed."""
+        """By how much it is exceeded."""
         if self.unit == "W/m":
             return f"{self.where}: {watts(amount)} over {watts(self.amount)}"
         if self.unit == "A":
@@ -261,7 +261,7 @@ def _in_segment(
         case BundleWires():
             return bundle_limit(problem, Rule.WIRES, e, float(problem.stated_of(problem.segments[e])[0]))
         case BundleLoading(condition=condition):
-            # what the wire that leaves most room leaves of what it bears, for each wire that there may be
+            # the most room that a wire may leave of its ampacity, for each wire that there may be
             most = -min((c for _, c in row.terms), default=0.0) * problem.stated_of(problem.segments[e])[0]
             return bundle_limit(problem, Rule.LOADING, e, max(most, 0.0), condition)
         case SideBySide():

@@ -104,7 +104,7 @@ def conductor_options(
     tables: tuple[WireTable, ...] = (),
     even: bool = False,
 ) -> Iterator[ConductorOption]:
-    """Every conductor over the given ways that bears its duty, once for contacts that differ in drop.
+    """Every conductor over the given ways that can carry its duty, once for contacts that differ in drop.
 
     The duty is that of each of the ``count`` wires. ``tables`` other than the problem's wire table may be named.
     ``even``: the wires have to share a current evenly, so all take contacts of one resistance.

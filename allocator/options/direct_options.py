@@ -99,7 +99,7 @@ def _options_of(bench: Workbench, load: Load) -> list[tuple[float, WiringPlan]] 
 
 
 def _most_side_by_side(plans: list[WiringPlan]) -> list[WiringPlan]:
-    """Of plans of the very same wires, those that bear the most other cables."""
+    """Of plans with the same wires, those that allow the most other cables beside them."""
     alike: dict[object, list[tuple[tuple[float, ...], WiringPlan]]] = {}
     for plan in plans:
         bears = tuple(inf if c.at_most is None else float(c.at_most) for c in plan.conductors)
@@ -131,14 +131,14 @@ def fuse_for(problem: Problem, load: Load) -> float | str:
 
 
 def _stands_start(fuse_a: float, load: Load) -> bool:
-    """Whether a fuse stands the start of a load that it protects alone."""
+    """Whether a fuse withstands the start of a load that it protects alone."""
     if load.inrush_a is None or load.inrush_s is None:
         return True
     return load.inrush_a <= fuse_stands_a(fuse_a, load.inrush_s) * SLACK
 
 
 def fused_duty(load: Load, fuse_a: float) -> Duty:
-    """What the wires of a direct load must bear behind a fuse."""
+    """What the wires of a direct load have to carry behind a fuse."""
     return Duty(load.full_current_a, fuse_a, fuse_let_through_a2s(fuse_a), shares_of([(load, 1)]))
 
 

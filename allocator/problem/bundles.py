@@ -11,7 +11,7 @@ from allocator.problem.settings import Bundling
 
 
 def bundles(draft: Draft) -> Iterator[Mistake]:
-    """Whatever the table asks for and nobody states, and whatever segments state that does not count."""
+    """What the table asks for and is missing, and what segments state in vain."""
     if draft.margins is None:
         return
     way = draft.margins.bundle

@@ -1,4 +1,4 @@
-"""Names and pairs that stand twice."""
+"""Names and pairs that appear twice."""
 
 from __future__ import annotations
 

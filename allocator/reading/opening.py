@@ -28,7 +28,7 @@ def read_file(path: str | os.PathLike[str]) -> bytes:
     Raises
     ------
     OSError
-        Where it cannot be read, is no file, holds more than ``MOST_BYTES`` or is a pipe that nobody writes to; its
+        Where it cannot be read, is not a file, is larger than ``MOST_BYTES`` or is a pipe that nothing writes to; its
         ``strerror`` says which.
     """
     # without blocking, so that a pipe without a writer can be opened at all

@@ -207,7 +207,7 @@ def _factor(unit: str, dimension: Dimension) -> float:
 
 
 def _ensure_written(unit: str, dimension: Dimension) -> None:
-    """Raise where a unit measures the right thing and is none that people write."""
+    """Raise where a unit measures the right thing but is not one that people write."""
     if not is_written(unit, dimension.unit):
         raise UnreadableError(f"is in '{unit}', which is not a unit used for {dimension.noun}", dimension.remedy)
 

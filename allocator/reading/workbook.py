@@ -123,7 +123,7 @@ def _filled(row: tuple[Cell, ...]) -> bool:
 
 
 def _own_wires(raw: RawProblem, sheets: dict[str, Sheet], mistakes: list[Mistake]) -> None:
-    """Wire tables of the user's own stand on sheets that bear the name given in ``wire.file``."""
+    """The user's own wire tables are on sheets with the name given in ``wire.file``."""
     wire = (raw.settings or {}).get("wire", {})
     for file in sorted({wire[key] for key in ("file", "feed_file") if wire.get(key)}):
         table = _table(sheets[file]) if file in sheets else None

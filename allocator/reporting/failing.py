@@ -1,4 +1,4 @@
-"""What single failures take away, in a few lines."""
+"""What is lost to single failures, in a few lines."""
 
 from __future__ import annotations
 

@@ -141,7 +141,7 @@ class Bar:
             self._bar.stop()
 
     def __call__(self, step: Step) -> None:
-        """Show a step: how many of the counts that may hold a point are done."""
+        """Show a step: how many of the counts that may have a point are done."""
         known = step.first is not None and step.least is not None and step.at_most is not None
         total = (step.first or 0) - (step.least or 0) + 1 if known else None
         done = (step.first or 0) - (step.at_most or 0) if known else 0

@@ -29,7 +29,7 @@ def finished_feeds(keeper: Keeper, unit: FittedUnit) -> list[FeedOption]:
     Raises
     ------
     UnfitError
-        When it serves no more at all.
+        When it no longer serves.
     """
     problem, feed = keeper.problem, unit.feed
     slot = keeper.slot(unit.name)

@@ -134,7 +134,7 @@ def test_the_trade_off_is_put_onto_the_page_when_asked_for(folder, solved, tmp_p
     result = run("report", folder, solved / "layout.json", "--out", traded, "--tradeoff", "--json")
     assert result.code == 0
     assert "point found" in result.err
-    title = "What outputs are worth in copper"
+    title = "How much copper extra outputs save"
     assert title not in (plain / "page.html").read_text()
     page = (traded / "page.html").read_text()
     assert title in page

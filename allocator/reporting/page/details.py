@@ -1,4 +1,4 @@
-"""What is told of a thing that is pointed at in the plan view: a few facts, its wires, its ways."""
+"""What is shown of a thing that is pointed at in the plan view: a few facts, its wires, its routes."""
 
 from __future__ import annotations
 

@@ -66,12 +66,12 @@ class UnitPart:
 def html(problem: Problem, layout: Layout, tradeoff: Tradeoff | None = None) -> str:
     """A layout as one HTML page that needs no network and no other file.
 
-    The layout is held against every rule first: what it breaks stands on top. One made by hand is completed.
+    The layout is checked against every rule first, and violations come first. One made by hand is completed.
 
     Parameters
     ----------
     tradeoff
-        What outputs are worth in copper, shown where it is given.
+        How much copper extra outputs save, shown where it is given.
 
     Returns
     -------

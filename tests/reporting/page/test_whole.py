@@ -78,8 +78,8 @@ def test_a_clean_layout_shows_its_proof_and_no_alarm(monkeypatch):
 
 
 def test_a_trade_off_is_there_where_it_is_asked_for():
-    assert "What outputs are worth in copper" not in page()
-    assert "What outputs are worth in copper" in page(FOUND)
+    assert "How much copper extra outputs save" not in page()
+    assert "How much copper extra outputs save" in page(FOUND)
     assert page(FOUND).count("Wiring can burn") == 1
 
 
