@@ -55,14 +55,14 @@ app.command("import", epilog=importing.EXAMPLE, short_help="Turn a spreadsheet o
 )
 app.command(epilog=demand.EXAMPLE, short_help="Count outputs and amperes before any unit is chosen.")(demand.demand)
 app.command(epilog=solve.EXAMPLE, short_help="Find the best layout, prove it, check it, show it.")(solve.solve)
-app.command(epilog=check.EXAMPLE, short_help="Hold a layout against every rule.")(check.check)
+app.command(epilog=check.EXAMPLE, short_help="Check a layout against every rule.")(check.check)
 app.command(epilog=compare.EXAMPLE, short_help="Show layouts of one problem side by side.")(compare.compare)
-app.command(epilog=explain.EXAMPLE, short_help="Say why a load sits where it sits, or why nothing fits.")(
+app.command(epilog=explain.EXAMPLE, short_help="Explain why a load is where it is, or why nothing fits.")(
     explain.explain
 )
-app.command(epilog=revise.EXAMPLE, short_help="Fit a changed problem to a layout that is built.")(revise.revise)
-app.command(epilog=report.EXAMPLE, short_help="Write lists and page of a layout again.")(report.report)
-app.command(epilog=tradeoff.EXAMPLE, short_help="Show what outputs are worth in copper.")(tradeoff.tradeoff)
+app.command(epilog=revise.EXAMPLE, short_help="Adapt a built layout to a changed problem.")(revise.revise)
+app.command(epilog=report.EXAMPLE, short_help="Write the lists and page of a layout again.")(report.report)
+app.command(epilog=tradeoff.EXAMPLE, short_help="Show how much copper extra outputs save.")(tradeoff.tradeoff)
 
 
 def main() -> None:

@@ -1,4 +1,4 @@
-"""JSON read to the letter: nothing in it is passed over, and nothing comes in that could not be written again."""
+"""JSON read strictly: nothing in it is ignored, and nothing is read that could not be written again."""
 
 from __future__ import annotations
 
@@ -19,7 +19,7 @@ def parsed(text: str) -> Any:
     Raises
     ------
     StrictJsonError
-        Where it is not JSON, where a key stands twice in one object, where a number is not finite, where text holds
+        Where it is not JSON, where a key appears twice in one object, where a number is not finite, where text holds
         half a letter, and where it is nested without end.
     """
     try:
@@ -39,13 +39,13 @@ def _once(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
     found: dict[str, Any] = {}
     for key, value in pairs:
         if key in found:
-            raise StrictJsonError(f"layout: '{key[:60]}' stands twice in one object, and one would be passed over")
+            raise StrictJsonError(f"layout: '{key[:60]}' appears twice in one object, and one would be ignored")
         found[key] = value
     return found
 
 
 def _not_finite(name: str) -> Any:
-    raise StrictJsonError(f"layout: {name} is no number that JSON has")
+    raise StrictJsonError(f"layout: {name} is not a number in JSON")
 
 
 def _ensure_whole_letters(text: str, data: Any) -> None:

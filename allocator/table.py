@@ -53,7 +53,19 @@ class Column:
 
 
 def text(name: str, *, key: str = "", right: bool = False, whole: bool = False) -> Column:
-    """A column of words."""
+    """A column of words.
+
+    Parameters
+    ----------
+    name
+        Heading.
+    key
+        Key in records; empty: the heading.
+    right
+        Whether it is set to the right.
+    whole
+        Whether its text is never broken over two lines.
+    """
     return Column(key=key or name, name=name, right=right, whole=whole)
 
 
@@ -63,7 +75,21 @@ def texts(*names: str) -> tuple[Column, ...]:
 
 
 def figure(name: str, unit: str = "", digits: int = 2, *, significant: int | None = None, key: str = "") -> Column:
-    """A column of figures in a unit, called ``NAME [UNIT]``; a share is given in ``%``, a pure number without unit."""
+    """A column of figures in a unit, called ``NAME [UNIT]``; a share is given in ``%``, a pure number without unit.
+
+    Parameters
+    ----------
+    name
+        Heading, without the unit.
+    unit
+        Unit of all its figures; empty for a pure number.
+    digits
+        Digits after the point.
+    significant
+        Significant digits, instead of ``digits``.
+    key
+        Key in records; empty: made of heading and unit.
+    """
     key = key or _called(name, unit)
     return Column(key=key, name=name, kind=FIGURE, unit=unit, digits=digits, significant=significant, right=True)
 
@@ -153,7 +179,19 @@ class Table:
 
 
 def table_of(columns: Iterable[Column], things: Iterable[Any], *, title: str = "", name: str = "") -> Table:
-    """A row for each thing: what it has under the keys of the columns, as items or attributes; tuples are joined."""
+    """A row for each thing: what it has under the keys of the columns, as items or attributes; tuples are joined.
+
+    Parameters
+    ----------
+    columns
+        The columns.
+    things
+        Mappings or objects, one for each row.
+    title
+        Heading.
+    name
+        Name of the CSV file and sheet.
+    """
     columns = tuple(columns)
     rows = tuple(tuple(_cell(thing, column.key) for column in columns) for thing in things)
     return Table(columns=columns, rows=rows, title=title, name=name)

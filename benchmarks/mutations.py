@@ -219,7 +219,7 @@ def _objects(thing: Any) -> list[Json]:
 
 
 def _twice(data: bytes, chance: random.Random) -> bytes:
-    """A key stands twice in one object."""
+    """A key appears twice in one object."""
     keys = list(re.finditer(rb'"[a-z_]+":', data))
     one = chance.choice(keys)
     return data[: one.start()] + one[0] + b" 1, " + data[one.start() :]

@@ -132,7 +132,7 @@ class Textbook:
             self._row(-INFINITY, 0.0, [*columns, fit, *fed], [*draws, spare, *capacity])
 
     def solve(self, limit_s: float | None = None) -> Answer:
-        """Solve with HiGHS, one thread, the engine's seed and gap, for so many processor seconds at the most."""
+        """Solve with HiGHS, one thread, the engine's seed and gap, for so many processor seconds at most."""
         highs = highspy.Highs()  # type: ignore[no-untyped-call]
         highs.silent()
         for option, value in (("threads", 1), ("random_seed", 0), ("mip_rel_gap", 0.0)):

@@ -110,7 +110,7 @@ ONCE = (
     'any("known" in mistake.wrong for mistake in found)',
     'refusal.reason.startswith("no trip setting")',
     "miss.refusal.reason.startswith(start)",
-    "re.match(r\"take a unit type like '.*?' (?=(whose|that|of which) )\", change.words)",
+    "re.match(r\"use a unit type like '.*?' (?=(whose|that|of which) )\", change.words)",
     "fault.startswith(f\"direct load '{load.name}'\")",
     'watts(amount).removesuffix(" W/m")',
     'block == Heading("Cautions")',

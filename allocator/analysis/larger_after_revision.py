@@ -90,6 +90,19 @@ def enlarged(
     """For each place, the largest load above what it takes as it is, and the moves that it asks for.
 
     Every step up to what the outputs of the fitted units carry may be tried; ends where the time is up.
+
+    Parameters
+    ----------
+    problem
+        The problem.
+    layout
+        The layout.
+    known
+        The largest load at each place with nothing moved.
+    stopwatch
+        The time that is left.
+    resolve
+        Solves the problem with the larger load; None: any layout that keeps the rules will do.
     """
     most_a = _most_a(problem, layout)
     for one in known:

@@ -52,13 +52,26 @@ def largest_loads(
 ) -> tuple[LargestLoad, ...]:
     """The largest load at each place, by trying every current from the highest down.
 
+    Parameters
+    ----------
+    context
+        The evaluated layout.
+    places
+        Names of the places to try.
+    step_a
+        Step between the currents that are tried, in A; above 0.
+    allowed
+        Amperes left on each unit and bank.
+    unused
+        Outputs that are free, by unit.
+
     Raises
     ------
     ValueError
         When the problem has no such place, or the step is not above 0.
     """
     if not (isfinite(step_a) and step_a > 0.0):
-        raise ValueError(f"A step of {step_a:g} A leads nowhere. Give a step above 0 A.")
+        raise ValueError(f"A step of {step_a:g} A is too small. Give a step above 0 A.")
     for place in places:
         if place not in context.problem.place:
             raise ValueError(f"'{place}' is not a place of this problem. Correct the name, or add it.")
@@ -188,7 +201,7 @@ class _Adding:
                 last = max(refused, key=lambda one: one.limit or 0.0)
                 yield f"unit {name}: {last.reason}"
             else:
-                yield f"unit {name}: no output that a route leads from"
+                yield f"unit {name}: no route from any of its outputs"
 
     def _outputs_a(self, unit: str) -> float:
         """What the outputs of one class carry that the unit has left, at most."""

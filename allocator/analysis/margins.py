@@ -109,7 +109,7 @@ class LayoutMargins:
 
     def _repr_html_(self) -> str:
         keys = ("kind", "object", "value", "limit", "unit", "used", "relief")
-        return shown("Margins, the weakest first", [], self.table().only(*keys))
+        return shown("Margins, weakest first", [], self.table().only(*keys))
 
     def table(self) -> Table:
         """One row per margin, the weakest first; columns as in `Margin`, and ``used``."""

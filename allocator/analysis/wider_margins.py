@@ -35,7 +35,7 @@ def of_conductor(context: Context, conductor: Conductor, terminal_mm2: tuple[flo
         less = "beside fewer cables" if conductor.line is Line.CABLE else "with more air round it"
         way = f"a route {less}, or a cooler one"
     if bigger is None or bigger.row is None or bigger.ampacity_a is None:
-        return f"no larger size is at hand: {way}"
+        return f"no larger size is available: {way}"
     return f"{bigger.row.size} would carry {_figure(bigger.ampacity_a)} A; or {way}"
 
 
@@ -83,14 +83,14 @@ def of_drop(context: Context, branch: Branch, load: Load) -> str:
         drop = drops_v(replace(branch, conductors=conductors), context.problem.margins.splice_wires)[load.name]
         if drop is not None:
             choices.append((drop, f"{size} for {what} would leave {_figure(drop)} V; or a shorter run"))
-    return min(choices)[1] if choices else "no larger size is at hand: a shorter run"
+    return min(choices)[1] if choices else "no larger size is available: a shorter run"
 
 
 def of_feed_drop(context: Context, feed: Conductor) -> str:
     """The next size of the feed, with the drop that it would leave."""
     bigger = wider(context, feed)
     if bigger is None or bigger.row is None or bigger.drop_v is None:
-        return "no larger size is at hand: a site nearer to the source"
+        return "no larger size is available: a site nearer to the source"
     return f"{bigger.row.size} would leave {_figure(bigger.drop_v)} V; or a site nearer to the source"
 
 
@@ -130,14 +130,26 @@ def of_output(fed: Fed) -> str:
     if fed.parallel < most:
         ways.append(f"{fed.parallel + 1} of these in parallel")
     if fed.shared:
-        ways.append("a load less on it")
+        ways.append("one load fewer on it")
     if fed.mounted is not None and fed.mounted.hot < 1.0:
         ways.append("a cooler site")
     return "; or ".join(ways)
 
 
 def of_rating(context: Context, mounted: Mounted, circuits: tuple[Fed, ...], kind: str) -> str:
-    """The circuit that takes most of a unit or bank in its worst condition, put elsewhere."""
+    """The circuit that takes most of a unit or bank in its worst condition, put elsewhere.
+
+    Parameters
+    ----------
+    context
+        The evaluated layout.
+    mounted
+        The unit at its site.
+    circuits
+        The circuits that it feeds.
+    kind
+        The word for what is relieved: a unit or a bank.
+    """
     cooler = "; or a cooler site" if mounted.hot < 1.0 else ""
     if not circuits:
         return f"nothing is fed from it{cooler}"
@@ -146,7 +158,7 @@ def of_rating(context: Context, mounted: Mounted, circuits: tuple[Fed, ...], kin
     largest = max(circuits, key=lambda fed: context.heating_a((fed,), worst))
     others = tuple(fed for fed in circuits if fed is not largest)
     left = max(context.heating_a(others, m) for m in conditions)
-    return f"{largest.circuit.name} on another {kind} would leave {_figure(left)} A{cooler}"
+    return f"moving {largest.circuit.name} to another {kind} would leave {_figure(left)} A{cooler}"
 
 
 def of_stud(context: Context, loads: tuple[Load, ...]) -> str:
@@ -156,7 +168,7 @@ def of_stud(context: Context, loads: tuple[Load, ...]) -> str:
     largest = max(loads, key=lambda load: load.current_a * load.heating(worst))
     others = [load for load in loads if load is not largest]
     left = max(sum(load.current_a * load.heating(m) for load in others) for m in conditions)
-    return f"{largest.name} to another stud would leave {_figure(left)} A"
+    return f"moving {largest.name} to another stud would leave {_figure(left)} A"
 
 
 def wider(context: Context, conductor: Conductor, terminal_mm2: tuple[float, float] | None = None) -> Conductor | None:

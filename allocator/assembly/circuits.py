@@ -23,7 +23,25 @@ def circuits_of(
     everything: Shared,
     laid: Laid,
 ) -> list[Circuit]:
-    """Circuits of one unit with their pins. Costlier outputs stay free where they can."""
+    """Circuits of one unit with their pins. Costlier outputs stay free where they can.
+
+    Parameters
+    ----------
+    option_list
+        The listed options.
+    solution
+        The values of the solved model.
+    slot
+        The unit at its site.
+    unit
+        Name that the unit has in the layout.
+    everywhere
+        The chosen options of all units, each with its loads.
+    everything
+        The contact set of every crossing.
+    laid
+        What the solution lays where.
+    """
     taken = [t for t in everywhere if t.option.slot == slot.index]
     stock = PinStock({q: group.pins for q, group in enumerate(slot.classes)})
     pins = {t.name: stock.take(t.option.takes) for t in taken if t.option.takes}
@@ -91,7 +109,19 @@ def _wires(taken: Taken, plan: WiringPlan, everything: Shared, laid: Laid) -> li
 
 
 def placed(laid: Laid, conductor: ConductorOption, loads: tuple[str, ...], contacts: tuple[Contact, ...]) -> PlacedWire:
-    """A conductor as a wire of the layout."""
+    """A conductor as a wire of the layout.
+
+    Parameters
+    ----------
+    laid
+        What the solution lays where.
+    conductor
+        The chosen conductor.
+    loads
+        Names of the loads whose current it carries.
+    contacts
+        Its contacts, in the order in which it crosses bulkheads.
+    """
     return PlacedWire(
         role=conductor.role,
         size=conductor.wire.size,

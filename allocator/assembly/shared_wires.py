@@ -22,7 +22,19 @@ class Shared:
     sets: dict[Place, int]
 
     def contacts(self, kind: str, name: str, wire: int, crossings: Iterable[Crossing]) -> tuple[Contact, ...]:
-        """Contacts of one wire, in the order in which it crosses."""
+        """Contacts of one wire, in the order in which it crosses.
+
+        Parameters
+        ----------
+        kind
+            ``circuit``, ``direct`` or ``given``.
+        name
+            Name of the circuit, direct load or given wire.
+        wire
+            Number of the wire in it, from 0.
+        crossings
+            The bulkheads that it crosses, with the sets that take it.
+        """
         return tuple(Contact(bulkhead=x.bulkhead, set=self.sets[kind, name, wire, n]) for n, x in enumerate(crossings))
 
 

@@ -25,7 +25,23 @@ from allocator.wiring import (
 def fitted_unit(
     option_list: OptionList, solution: Solution, slot: Slot, name: str, taken: list[Taken], laid: Laid
 ) -> FittedUnit:
-    """A unit at its site, with its currents, its feed and its spares."""
+    """A unit at its site, with its currents, its feed and its spares.
+
+    Parameters
+    ----------
+    option_list
+        The listed options.
+    solution
+        The values of the solved model.
+    slot
+        The unit at its site.
+    name
+        Name of the unit in the layout.
+    taken
+        The chosen options of all units, each with its loads.
+    laid
+        What the solution lays where.
+    """
     problem = option_list.problem
     currents = tuple(
         (condition, round(_worst_current(problem, m, taken), 6)) for m, condition in enumerate(problem.conditions)

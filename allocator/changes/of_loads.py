@@ -11,7 +11,23 @@ from allocator.problem.as_written import amperes, figure, named
 
 
 def of_loads(names: Iterable[str], field: str, before: str, after: str, words: str, **values: object) -> ProblemChange:
-    """Other values of some loads."""
+    """Other values of some loads.
+
+    Parameters
+    ----------
+    names
+        Names of the loads.
+    field
+        The column that changes.
+    before
+        The old value, as it is shown.
+    after
+        The new value, as it is shown.
+    words
+        The change in words.
+    **values
+        The new values by field, in base units.
+    """
     own = tuple(names)
     return ProblemChange(
         table="loads",
@@ -82,7 +98,7 @@ def survive(function: Function, left: int) -> ProblemChange:
 def not_against(function: Function, kinds: tuple[str, ...]) -> ProblemChange:
     """A function held against fewer kinds of failure; against none it is left out."""
     left = tuple(kind for kind in function.against if kind not in kinds)
-    words = f"hold function '{function.name}' no longer against the failure of a {' or '.join(kinds)}"
+    words = f"no longer require function '{function.name}' to survive the failure of a {' or '.join(kinds)}"
     changed = replace(function, against=left) if left else None
     return _of_function(function, "against", ";".join(function.against), ";".join(left), words, changed)
 
@@ -100,7 +116,19 @@ def _of_function(
 
 
 def contacts(problem: Problem, bulkhead: str, number: int, count: int) -> ProblemChange:
-    """More contacts of one set of a bulkhead."""
+    """More contacts of one set of a bulkhead.
+
+    Parameters
+    ----------
+    problem
+        The problem.
+    bulkhead
+        Name of the bulkhead.
+    number
+        Number of the contact set, from 0.
+    count
+        How many contacts the set has then.
+    """
     own = problem.bulkhead[bulkhead].contacts[number]
     low, high = own.wire_mm2
     words = f"give bulkhead '{bulkhead}' {count} contacts for {figure(low)} to {figure(high)} mm2, not {own.count}"

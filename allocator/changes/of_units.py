@@ -12,7 +12,7 @@ from allocator.problem.as_written import amperes, figure, named
 
 def like(unit_type: UnitType) -> str:
     """How a sentence begins on what another type in the place of one would have to do."""
-    return f"take a unit type like '{unit_type.name}'"
+    return f"use a unit type like '{unit_type.name}'"
 
 
 def unit_rating(unit_type: UnitType, continuous_a: float) -> ProblemChange:
@@ -100,7 +100,7 @@ def sealed(unit_type: UnitType) -> ProblemChange:
         field="sealed",
         before="false",
         after="true",
-        said=f"take a sealed unit type like '{unit_type.name}', which may sit where it is wet",
+        said=f"use a sealed unit type like '{unit_type.name}', which may sit where it is wet",
         make=lambda p: with_type(p, unit_type.name, lambda t: replace(t, sealed=True)),
     )
 

@@ -66,7 +66,7 @@ def contact_count(context: Context) -> Iterator[Breach]:
             over = taken[bulkhead.name, n] - contact_set.count
             if over > 0:
                 object_ = f"contact set {n} of bulkhead {bulkhead.name}"
-                text = f"{object_} is taken {over} times more than it has contacts"
+                text = f"{object_} is used {over} times more than it has contacts"
                 yield Breach(object_, over, "contacts", text)
 
 

@@ -51,7 +51,7 @@ def beside_cable(context: Context) -> Iterator[Breach]:
                 name = context.problem.segments[segment].name
                 text = (
                     f"{one.conductor.label} of {row.size} carries {number(bears)} A beside the cable in {name}, "
-                    f"{number(over)} A less than the {number(one.guard_a)} A it is behind"
+                    f"{number(over)} A less than the {number(one.guard_a)} A that protects it"
                 )
                 yield Breach(one.conductor.label, over, "A", text)
 

@@ -12,7 +12,7 @@ from allocator.problem import Problem
 
 
 def check(problem: Problem, layout: Layout) -> Report:
-    """Hold a layout against every rule of a problem.
+    """Check a layout against every rule of a problem.
 
     Everything is recomputed from the problem and the decisions of the layout: sites, pins, trips, wire sizes,
     routes, contacts, splices, feeds and fuses. What it states beyond those is compared, never used. Decisions

@@ -19,9 +19,9 @@ def contact_number(context: Context) -> Iterator[Breach]:
             continue
         taken[contact.bulkhead, contact.number] += 1
         if contact.number not in numbers_of(bulkhead, contact.set):
-            text = f"contact {contact.number} of bulkhead {contact.bulkhead} is none of set {contact.set}"
+            text = f"contact {contact.number} of bulkhead {contact.bulkhead} is not in set {contact.set}"
             yield Breach(f"contact {contact.number} of bulkhead {contact.bulkhead}", 1, "contacts", text)
     for (bulkhead_name, number), times in sorted(taken.items()):
         if times > 1:
             object_ = f"contact {number} of bulkhead {bulkhead_name}"
-            yield Breach(object_, times - 1, "wires", f"{object_} is taken by {times} wires")
+            yield Breach(object_, times - 1, "wires", f"{object_} is used by {times} wires")

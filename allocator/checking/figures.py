@@ -59,10 +59,10 @@ def proof(context: Context) -> Iterator[Breach]:
         return
     allowed = PROVEN * max(abs(objective), 1.0)
     if status == OPTIMAL and bound is None:
-        yield Breach("layout", objective, "g", "the layout is stated to be optimal, but has no bound")
+        yield Breach("layout", objective, "g", "the layout claims to be optimal, but gives no bound")
     elif status == OPTIMAL and bound is not None and objective - bound > allowed:
         below = f"{number(objective - bound)} g below its objective"
-        text = f"the layout is stated to be optimal, but its bound is {below}"
+        text = f"the layout claims to be optimal, but its bound is {below}"
         yield Breach("layout", objective - bound, "g", text)
     if bound is not None and bound - objective > allowed:
         text = f"the bound of the layout is {number(bound - objective)} g above its objective"
@@ -75,7 +75,7 @@ def _gap_differs(stated: Layout, right: Layout) -> Iterator[Breach]:
         return
     own = gap(right.objective_g, stated.bound_g)
     if own is None:
-        text = "the layout states a gap, but no bound to tell it by"
+        text = "the layout states a gap, but no bound to check it against"
         yield Breach("layout", abs(stated.gap), "of the objective", text)
     elif abs(stated.gap - own) > PROVEN:
         text = f"the layout states a gap of {number(stated.gap)}, recomputed {number(own)}"
@@ -89,7 +89,7 @@ def _unit(said: FittedUnit, unit: FittedUnit, by_hand: bool) -> Iterator[Breach]
             label = f"unit {said.name} in condition {condition}"
             yield from _differ(label, "current_a", current, right[condition])
         elif unit.current_a:
-            text = f"unit {said.name} states a current in '{condition}', which is no condition of the problem"
+            text = f"unit {said.name} states a current in '{condition}', which is not a condition of the problem"
             yield Breach(f"unit {said.name}", abs(current), "A", text)
     if said.feed is not None and unit.feed is not None:
         yield from _all(f"feed of unit {said.name}", said.feed, unit.feed, by_hand)
@@ -119,7 +119,7 @@ def _all(label: str, said: Stated, right: Stated | None, by_hand: bool) -> Itera
     if right is None:
         return
     for name in FIGURES[type(said)]:
-        # a hand that states no factor has left it at 1
+        # a layout made by hand that states no factor means 1
         if name != "factor" or not by_hand or getattr(said, name) != 1.0:
             yield from _differ(label, name, getattr(said, name), getattr(right, name))
 

@@ -34,7 +34,7 @@ def standard_fuse(context: Context) -> Iterator[Breach]:
             yield Breach(label, over, "A", f"{label} has no fuse, and none is for {number(current)} A{behind}")
             continue
         off = min(abs(fuse - standard) for standard in fuses)
-        if not off <= RELATIVE * top:  # so put that what is no number is no standard fuse
+        if not off <= RELATIVE * top:  # written so that NaN is not a standard fuse
             text = f"{label} has a fuse of {number(fuse)} A, {number(off)} A from a standard one"
             yield Breach(label, off, "A", text)
 
@@ -76,7 +76,7 @@ def feed_start(context: Context) -> Iterator[Breach]:
             if over > 0.0:
                 text = (
                     f"feed of unit {name} carries {number(start.current_a)} A in {start.condition} while load "
-                    f"{start.load} starts, {number(over)} A more than its fuse of {number(fuse)} A stands for "
+                    f"{start.load} starts, {number(over)} A more than its fuse of {number(fuse)} A withstands for "
                     f"{number(start.seconds)} s"
                 )
                 yield Breach(f"feed of unit {name}, start of {start.load}", over, "A", text)
@@ -92,7 +92,7 @@ def direct_start(context: Context) -> Iterator[Breach]:
                 if over > 0.0:
                     text = (
                         f"{direct.label} starts with {number(start.current_a)} A, {number(over)} A more than its fuse "
-                        f"of {number(fuse or 0.0)} A stands for {number(start.seconds)} s"
+                        f"of {number(fuse or 0.0)} A withstands for {number(start.seconds)} s"
                     )
                     yield Breach(direct.label, over, "A", text)
 

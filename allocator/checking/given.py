@@ -23,7 +23,7 @@ def given_known(context: Context) -> Iterator[Breach]:
     known = {wire.name for wire in context.problem.given_wires}
     for name, count in sorted(times.items()):
         if name not in known:
-            yield Breach(f"given wire {name}", count, "wires", f"'{name}' is no given wire of the problem")
+            yield Breach(f"given wire {name}", count, "wires", f"'{name}' is not a given wire of the problem")
         elif count > 1:
             yield Breach(f"given wire {name}", count - 1, "times", f"given wire {name} is listed {count} times")
     for given in context.given:
@@ -43,7 +43,7 @@ def given_route(context: Context) -> Iterator[Breach]:
         if conductor.route is not None and least is not None:
             longer = excess(conductor.route.length_m, least.length_m)
             if longer > 0.0:
-                text = f"{conductor.label} goes {number(longer)} m round the shortest route"
+                text = f"{conductor.label} goes {number(longer)} m further than the shortest route"
                 yield Breach(conductor.label, longer, "m", text)
 
 

@@ -15,17 +15,19 @@ def load_known(context: Context) -> Iterator[Breach]:
     """A circuit feeds loads of the problem only."""
     for fed in context.circuits:
         for name in sorted({name for name in fed.circuit.loads if name not in context.problem.load}):
-            text = f"{fed.label} feeds '{name}', which is no load of the problem{_meant(context, name)}"
+            text = f"{fed.label} feeds '{name}', which is not a load of the problem{_meant(context, name)}"
             yield Breach(fed.label, 1, "load", text)
     for direct in context.layout.direct:
         if direct.load not in context.problem.load:
-            text = f"'{direct.load}' is fed from a source, but is no load of the problem{_meant(context, direct.load)}"
+            text = (
+                f"'{direct.load}' is fed from a source, but is not a load of the problem{_meant(context, direct.load)}"
+            )
             yield Breach(f"direct {direct.load}", 1, "load", text)
 
 
 def _meant(context: Context, name: str) -> str:
     near = near_miss(name, context.problem.load, cutoff=0.6)
-    return "" if near is None else f"; '{near}' may be meant"
+    return "" if near is None else f"; '{near}' is perhaps meant"
 
 
 def fed_once(context: Context) -> Iterator[Breach]:

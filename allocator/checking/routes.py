@@ -22,10 +22,22 @@ def wire_route(context: Context) -> Iterator[Breach]:
 
 
 def route(conductor: Conductor, places: tuple[str, ...], start: str, end: str) -> Iterator[Breach]:
-    """Hold the route of a conductor against the network and against its two ends."""
+    """Check the route of a conductor against the network and its two ends.
+
+    Parameters
+    ----------
+    conductor
+        The conductor.
+    places
+        Names of the places along it.
+    start
+        Where it has to start.
+    end
+        Where it has to end.
+    """
     if conductor.route is None:
         way = " - ".join(places) or "nowhere"
-        text = f"{conductor.label} runs {way}, which is no way through the machine"
+        text = f"{conductor.label} runs {way}, which is not a way through the machine"
         yield Breach(conductor.label, 1, "route", text)
         return
     wrong = (places[0] != start) + (places[-1] != end)
@@ -85,7 +97,10 @@ def measured_run(context: Context) -> Iterator[Breach]:
         for n, conductor in fed.pairs("return"):
             if conductor.route is not None and _ground_lead(context, fed, fed.wires[n]) and conductor.route.length_m:
                 longer = conductor.route.length_m
-                text = f"{conductor.label} is a ground lead, but goes {number(longer)} m round through the machine"
+                text = (
+                    f"{conductor.label} is a ground lead, but goes {number(longer)} m further through the "
+                    f"machine than it has to"
+                )
                 yield Breach(conductor.label, longer, "m", text)
         for n, conductor in fed.pairs("out"):
             if measured_m(context.problem, fed, fed.wires[n]) is None or conductor.route is None:
@@ -94,7 +109,7 @@ def measured_run(context: Context) -> Iterator[Breach]:
             least = shortest(context.problem, context.network, places[0], places[-1])
             longer = excess(conductor.route.length_m, least.length_m) if least is not None else 0.0
             if longer > 0.0:
-                text = f"{conductor.label} was measured, but goes {number(longer)} m round the shortest route"
+                text = f"{conductor.label} was measured, but goes {number(longer)} m further than the shortest route"
                 yield Breach(conductor.label, longer, "m", text)
 
 

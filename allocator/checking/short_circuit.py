@@ -23,7 +23,7 @@ def short_circuit(context: Context) -> Iterator[Breach]:
         over = excess(let_through, withstand_a2s(conductor.row))
         if over > 0.0:
             text = (
-                f"{conductor.label} of {conductor.row.size} stands {number(withstand_a2s(conductor.row))} A2s in a "
+                f"{conductor.label} of {conductor.row.size} withstands {number(withstand_a2s(conductor.row))} A2s in a "
                 f"short circuit, {number(over)} A2s less than its {behind} lets through"
             )
             yield Breach(conductor.label, over, "A2s", text)

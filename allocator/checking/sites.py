@@ -18,7 +18,7 @@ def unit_known(context: Context) -> Iterator[Breach]:
         object_ = f"unit {name}"
         known = context.problem.unit.get(name)
         if known is None:
-            yield Breach(object_, count, "units", f"unit {name} is no unit of the problem")
+            yield Breach(object_, count, "units", f"unit {name} is not a unit of the problem")
             continue
         if count > 1:
             yield Breach(object_, count - 1, "units", f"unit {name} is fitted {count} times")
@@ -40,7 +40,7 @@ def unit_fitted(context: Context) -> Iterator[Breach]:
         if known is None or known.fit is not Fit.ALWAYS:
             near = near_miss(name, context.problem.unit, cutoff=0.6) if known is None else None
             text = f"unit {name} feeds {count} circuits, but is not fitted"
-            text += "" if near is None else f"; '{near}' may be meant"
+            text += "" if near is None else f"; '{near}' is perhaps meant"
             yield Breach(f"unit {name}", count, "circuits", text)
 
 
@@ -60,7 +60,7 @@ def site_count(context: Context) -> Iterator[Breach]:
     for name, count in sorted(times.items()):
         place = context.problem.place.get(name)
         if place is not None and count > place.units:
-            text = f"place {name} holds {count} units, {count - place.units} more than it takes"
+            text = f"place {name} holds {count} units, {count - place.units} more than it has room for"
             yield Breach(f"place {name}", count - place.units, "units", text)
 
 
@@ -80,6 +80,6 @@ def hot_site(context: Context) -> Iterator[Breach]:
         if unit.hot <= 0.0 or ambient > last:
             text = (
                 f"unit {unit.name} sits at {unit.site.name} at {number(ambient)} degC, "
-                f"{number(ambient - last)} K over its last rating at {number(last)} degC"
+                f"{number(ambient - last)} K above its highest rated temperature, {number(last)} degC"
             )
             yield Breach(f"unit {unit.name}", ambient - last, "K", text)

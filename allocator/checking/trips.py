@@ -21,11 +21,11 @@ def trip_setting(context: Context) -> Iterator[Breach]:
         trip = fed.circuit.trip_a
         if trip is None:
             needed, top = trip_needed_a(context.problem, fed), max(settings, default=0.0)
-            text = f"{fed.label} needs a trip of {number(needed)} A, but the highest there is is {number(top)} A"
+            text = f"{fed.label} needs a trip of {number(needed)} A, but the highest setting is {number(top)} A"
             yield Breach(fed.label, needed - top, "A", text)
             continue
         off = min((abs(trip - setting) for setting in settings), default=abs(trip))
-        # so put that what is no number is no setting
+        # written so that NaN is not a setting
         if not (settings and off <= RELATIVE * max(settings)):
             text = f"{fed.label} has a trip of {number(trip)} A, {number(off)} A from the next setting"
             yield Breach(fed.label, off, "A", text)

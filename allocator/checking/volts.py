@@ -43,7 +43,7 @@ def network_studs(context: Context) -> Iterator[Breach]:
         over = excess(one.current_a, limit) if limit is not None else 0.0
         if limit is not None and over > 0.0:
             text = (
-                f"{number(one.current_a)} A flow into {one.ground} in {one.condition}, "
+                f"{number(one.current_a)} A flows into {one.ground} in {one.condition}, "
                 f"{number(over)} A over its {number(limit)} A"
             )
             yield Breach(f"{one.ground} in condition {one.condition}", over, "A", text)

@@ -81,7 +81,7 @@ def insulation(conductor: Conductor, stated_c: float | None) -> Iterator[Breach]
     if conductor.asked_c is None:
         text = f"{conductor.label}: no insulation class of the wire table is enough for its route"
         yield Breach(conductor.label, 1, "wire", text)
-    elif stated_c is not None and not abs(stated_c - conductor.asked_c) <= 1e-9:  # nor is it a class that is no number
+    elif stated_c is not None and not abs(stated_c - conductor.asked_c) <= 1e-9:  # nor is NaN a class
         off = abs(stated_c - conductor.asked_c)
         asked, stated = number(conductor.asked_c), number(stated_c)
         text = f"{conductor.label} is of insulation class {stated} degC, but its route asks for {asked} degC"

@@ -23,26 +23,28 @@ EXAMPLE = example("allocator check honey-trailer by-hand.json --headroom")
 
 def check(
     problem: ProblemPath,
-    layout: Annotated[Path, typer.Argument(metavar="LAYOUT", help="The layout.json, also one made by hand.")],
+    layout: Annotated[Path, typer.Argument(metavar="LAYOUT", help="The layout.json; it may be made by hand.")],
     headroom: Annotated[
-        bool, typer.Option("--headroom", help="Tell too what may still be added, and the largest load at each unit.")
+        bool, typer.Option("--headroom", help="Also show what may still be added, and the largest load at each unit.")
     ] = False,
     at: Annotated[
         list[str] | None,
-        typer.Option("--at", metavar="PLACE", help="With headroom: try the largest load there; may be given again."),
+        typer.Option(
+            "--at", metavar="PLACE", help="With --headroom: also find the largest load at this place; may be repeated."
+        ),
     ] = None,
     with_moves: Annotated[
         bool,
-        typer.Option("--with-moves", help="With headroom: how large it may be once circuits are moved, solved anew."),
+        typer.Option("--with-moves", help="With --headroom: solve again for how large it may be if circuits can move."),
     ] = False,
     time_limit: Annotated[
-        float | None, typer.Option(metavar="SECONDS", parser=finite, help="Seconds for what --with-moves solves.")
+        float | None, typer.Option(metavar="SECONDS", parser=finite, help="Time limit for --with-moves.")
     ] = None,
     json: AsJson = False,
 ) -> None:
-    """Hold a layout against every rule; print every violation, with its amount."""
+    """Check a layout against every rule and print every violation with its amount."""
     if not headroom and (at or with_moves):
-        raise typer.BadParameter("--at and --with-moves say more of the headroom. Add --headroom.")
+        raise typer.BadParameter("--at and --with-moves only work with --headroom. Add --headroom.")
     end(lambda: _check(problem, layout, headroom, at or (), with_moves, time_limit, json))
 
 
@@ -105,7 +107,7 @@ def _known(problem: Problem, places: Sequence[str]) -> None:
 
     names = [place.name for place in problem.places]
     mistakes = [
-        Mistake(table="places", field="place", value=name, wrong="is no place of the problem",
+        Mistake(table="places", field="place", value=name, wrong="is not a place of the problem",
                 remedy=suggestion(name, names, "place"))
         for name in places if name not in names
     ]  # fmt: skip

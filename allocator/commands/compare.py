@@ -18,13 +18,13 @@ def compare(
     problem: ProblemPath,
     layouts: Annotated[
         list[Path],
-        typer.Argument(metavar="LAYOUT", help="Two layout.json files or more, also some made by hand."),
+        typer.Argument(metavar="LAYOUT", help="Two or more layout.json files; they may be made by hand."),
     ],
     json: AsJson = False,
 ) -> None:
     """Show layouts of one problem side by side; one that breaks rules is shown with its violations."""
     if len(layouts) < 2:
-        raise typer.BadParameter("One layout alone has nothing beside it. Give two or more.")
+        raise typer.BadParameter("There is nothing to compare one layout with. Give two or more.")
     end(lambda: _compare(problem, layouts, json))
 
 

@@ -54,16 +54,18 @@ def demand(
             "--steps",
             metavar="A,A,...",
             parser=steps,
-            help="Output ratings to count by. Default: 4, 6.3, 10, 16, 25 A, steps of standard ratings.",
+            help="Output ratings to count with. Default: the standard ratings 4, 6.3, 10, 16, 25 A.",
         ),
     ] = None,
     output_use: Annotated[
-        float, typer.Option("--use", metavar="SHARE", parser=used, help="Share of its rating that an output carries.")
+        float, typer.Option("--use", metavar="SHARE", parser=used, help="Share of its rating that an output may carry.")
     ] = "0.8",  # type: ignore[assignment]  # typer hands a default to the parser as text
-    reserve: Annotated[float, typer.Option(metavar="SHARE", parser=reserve, help="What to keep free on top.")] = "20%",  # type: ignore[assignment]
+    reserve: Annotated[
+        float, typer.Option(metavar="SHARE", parser=reserve, help="Share to keep in reserve on top.")
+    ] = "20%",  # type: ignore[assignment]
     json: AsJson = False,
 ) -> None:
-    """Tell what outputs and amperes a schedule calls for, before any unit is chosen."""
+    """Count the outputs and amperes that a schedule calls for, before any unit is chosen."""
     from allocator.output_count import STEPS_A, OutputSteps
 
     end(lambda: _demand(schedule, OutputSteps(ratings or STEPS_A, output_use), reserve, json), "the schedule")

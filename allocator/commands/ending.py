@@ -22,7 +22,7 @@ DONE, NO, WRONG_INPUT, NOTHING_FOUND, INTERNAL, PIPE_CLOSED = 0, 1, 2, 3, 70, 14
 
 EPILOG = (
     "Exit codes: 0 solved or clean; 1 no layout possible, or violations; 2 the input is wrong or cannot be "
-    "read; 3 stopped with nothing found; 70 internal error; 130 interrupted."
+    "read; 3 stopped before a layout was found; 70 internal error; 130 interrupted."
 )
 
 
@@ -32,11 +32,14 @@ def example(line: str, codes: str = EPILOG) -> str:
 
 
 ProblemPath = Annotated[Path, typer.Argument(metavar="PROBLEM", help="The problem folder or workbook.")]
-AsJson = Annotated[bool, typer.Option("--json", help="Print the result for programs.")]
+AsJson = Annotated[bool, typer.Option("--json", help="Print the result as JSON, for programs.")]
 TimeLimit = Annotated[
-    float | None, typer.Option(metavar="SECONDS", parser=finite, help="Stop the search then, with the best so far.")
+    float | None,
+    typer.Option(metavar="SECONDS", parser=finite, help="Stop the search after this long and keep the best so far."),
 ]
-Gap = Annotated[float, typer.Option(metavar="SHARE", parser=share, help="Stop at this gap, such as 0.01 or '1%'.")]
+Gap = Annotated[
+    float, typer.Option(metavar="SHARE", parser=share, help="Stop once the gap is this small, such as 0.01 or '1%'.")
+]
 
 
 def end(action: Callable[[], int], given: str = "the problem folder") -> NoReturn:
@@ -80,7 +83,7 @@ def internal_error(error: Exception, given: str = "the problem folder") -> int:
         note(f"Nothing is shown or written. Please report it with {given}.")
     else:
         note(f"internal error: {type(error).__name__}: {error}")
-        note(f"This is a fault of allocator, not of yours. {_traceback_of(error)} Please report it with {given}.")
+        note(f"This is a fault in allocator, not in your input. {_traceback_of(error)} Please report it with {given}.")
     return INTERNAL
 
 
@@ -97,7 +100,7 @@ def _traceback_of(error: Exception) -> str:
             file.write(told)
     except OSError:
         return f"\n{told}"
-    return f"What led to it is in {file.name}."
+    return f"The details are in {file.name}."
 
 
 def _what(error: OSError) -> str:
@@ -138,7 +141,7 @@ def doubt(problem: Problem, layout: Layout, name: str = "the layout") -> None:
     if layout.problem_sha256 and layout.problem_sha256 != problem.digest:
         same = layout.problem == problem.name
         what = "another state of the problem" if same else f"another problem, '{layout.problem}'"
-        note(f"warning: {name} was made for {what}; it is held against this one")
+        note(f"warning: {name} was made for {what}; it is used with this one")
 
 
 def ended(status: str, interrupted: str = "") -> int:

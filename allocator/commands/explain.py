@@ -37,8 +37,8 @@ if TYPE_CHECKING:
 
 EXAMPLE = example(
     "allocator explain problems/clinic-van 'vaccine freezer'",
-    "Exit codes: 0 explained; 1 no layout is possible; 2 the input is wrong or cannot be read; 3 stopped with nothing "
-    "found; 70 internal error; 130 interrupted.",
+    "Exit codes: 0 explained; 1 no layout is possible; 2 the input is wrong or cannot be read; 3 stopped before a "
+    "layout was found; 70 internal error; 130 interrupted.",
 )
 
 
@@ -46,20 +46,22 @@ def explain(
     problem: ProblemPath,
     load: Annotated[str | None, typer.Argument(metavar="LOAD", help="The load to explain, as in the schedule.")] = None,
     layout: Annotated[
-        Path | None, typer.Option(metavar="LAYOUT", help="The layout to explain; without, the problem is solved.")
+        Path | None,
+        typer.Option(metavar="LAYOUT", help="The layout to explain; without it, the problem is solved first."),
     ] = None,
     time_limit: Annotated[
-        float | None, typer.Option(metavar="SECONDS", parser=finite, help="Seconds for all that is solved.")
+        float | None, typer.Option(metavar="SECONDS", parser=finite, help="Time limit for everything that is solved.")
     ] = None,
     exact: Annotated[
-        bool, typer.Option("--exact", help="Prove each layout in full; else what it weighs more is told to a tenth.")
+        bool,
+        typer.Option("--exact", help="Prove each layout in full; else the extra weight is given to within a tenth."),
     ] = False,
     json: AsJson = False,
 ) -> None:
-    """Say why: why a load sits where it sits, which circuits gave way most, or why no layout is possible.
+    """Explain why a load is where it is, which circuits gave way most, or why no layout is possible.
 
-    With LOAD: its options by copper, what the whole would weigh with it forced elsewhere, and what stands against
-    that. Without: the ten dearest compromises. Where no layout is possible: the reasons, and ways out.
+    With LOAD: its options in order of copper, what the layout would weigh with it forced elsewhere, and what prevents
+    that. Without LOAD: the ten costliest compromises. Where no layout is possible: the reasons, and ways out.
     """
     end(lambda: _explain(problem, load, layout, time_limit, exact, json))
 
@@ -85,11 +87,11 @@ def _explain(
     elif found is not None:
         _print(explaining.costliest(problem, found), explaining.costliest_record(found), as_json)
     if interrupts.pressed():
-        note("interrupted: what was still being solved then is not told, or not proven")
+        note("interrupted: what was still being solved is left out, or not proven")
         return INTERRUPTED
     if found is None:
         missing = "no layout was found" if layout is None else "nothing was explained"
-        note(f"{problem.name}: {missing} in the time: give it more")
+        note(f"{problem.name}: {missing} in the time: give it more time")
         return NOTHING_FOUND
     if isinstance(found, Infeasibility):
         return NO if found.proven else NOTHING_FOUND

@@ -71,7 +71,9 @@ class Finished:
         self.written = True
         with suppress(Exception):
             if path is None:
-                note(f"the {self._name} was found, but no folder takes it. It follows on standard output:")
+                note(
+                    f"the {self._name} was found, but could not be saved to any folder. It follows on standard output:"
+                )
                 sys.stdout.write(text)
                 sys.stdout.flush()
             else:

@@ -15,10 +15,11 @@ EXAMPLE = example("allocator import my-loads.xlsx my-machine")
 
 SchedulePath = Annotated[Path, typer.Argument(metavar="SCHEDULE", help="The spreadsheet: .csv, .xlsx, .ods or .xls.")]
 NewFolder = Annotated[
-    Path, typer.Argument(metavar="FOLDER", parser=folder, help="The folder to make; nothing is written over.")
+    Path, typer.Argument(metavar="FOLDER", parser=folder, help="The folder to make; nothing is overwritten.")
 ]
 SheetName = Annotated[
-    str | None, typer.Option("--sheet", metavar="NAME", help="The sheet to read; default: whose headings say most.")
+    str | None,
+    typer.Option("--sheet", metavar="NAME", help="The sheet to read; default: the one whose headings say most."),
 ]
 
 

@@ -22,7 +22,7 @@ def new(
     sheet: SheetName = None,
     json: AsJson = False,
 ) -> None:
-    """Make a small problem folder that solves as it stands and shows every word that a problem may hold."""
+    """Make a small problem folder that solves as it stands and shows every setting that a problem can have."""
     if schedule is not None:
         start = schedule
         end(lambda: imported(start, folder, sheet, json), "the schedule")

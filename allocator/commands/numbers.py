@@ -43,7 +43,7 @@ def step_m(text: str) -> float:
     except UnreadableError as error:
         raise typer.BadParameter(f"'{text}' {error.wrong}. {error.remedy}") from None
     if not value:
-        raise typer.BadParameter(f"'{text}' is no step. Write a length above 0, such as '5 cm'")
+        raise typer.BadParameter(f"'{text}' is not a step length. Write a length above 0, such as '5 cm'")
     return value
 
 

@@ -50,7 +50,7 @@ def ensure_out(out: Path | None, problem: Path, names: Iterable[str]) -> None:
         return
     if within(out, problem) or within(problem, out):
         raise OutputError(
-            f"{out}: is the problem's own folder, lies in it or holds it. "
+            f"{out}: is the problem's own folder, is inside it or contains it. "
             f"Give a folder beside it, such as {_beside(problem)}."
         )
     ensure_result(out, names)
@@ -86,7 +86,7 @@ def ensure_pictures(*paths: Path | None) -> None:
 
     given = [path for path in paths if path is not None]
     if len({os.path.realpath(path) for path in given}) < len(given):
-        raise OutputError(f"{given[-1]}: two pictures are to be this file. Give each its own name.")
+        raise OutputError(f"{given[-1]}: two pictures would be written to this file. Give each its own name.")
     for path in given:
         ensure_sealable(path)
 

@@ -37,7 +37,7 @@ EXAMPLE = example("allocator report honey-trailer by-hand.json --out honey-trail
 
 def report(
     problem: ProblemPath,
-    layout: Annotated[Path, typer.Argument(metavar="LAYOUT", help="The layout.json, also one made by hand.")],
+    layout: Annotated[Path, typer.Argument(metavar="LAYOUT", help="The layout.json; it may be made by hand.")],
     out: Annotated[
         Path | None,
         typer.Option(metavar="DIR", parser=folder, help="Write layout, lists, workbook and page.html here."),
@@ -45,23 +45,23 @@ def report(
     cut_step: Annotated[
         float,
         typer.Option(
-            metavar="LENGTH", parser=step_m, help="Round lengths to cut up to whole steps of this, such as '10 cm'."
+            metavar="LENGTH", parser=step_m, help="Round cut lengths up to a multiple of this, such as '10 cm'."
         ),
     ] = "5 cm",  # type: ignore[assignment]  # typer hands a default to the parser as text
     waste_share: Annotated[
-        float, typer.Option("--waste", metavar="SHARE", parser=waste, help="Wire to buy over what is cut.")
+        float, typer.Option("--waste", metavar="SHARE", parser=waste, help="Extra wire to buy on top of what is cut.")
     ] = "10 %",  # type: ignore[assignment]
     tradeoff: Annotated[
-        bool, typer.Option("--tradeoff", help="Work out what outputs are worth in copper, for the page: solves.")
+        bool, typer.Option("--tradeoff", help="Also solve the trade-off of copper against outputs, for the page.")
     ] = False,
     time_limit: Annotated[
-        float | None, typer.Option(metavar="SECONDS", parser=finite, help="Seconds for --tradeoff.")
+        float | None, typer.Option(metavar="SECONDS", parser=finite, help="Time limit for --tradeoff.")
     ] = None,
     json: AsJson = False,
 ) -> None:
-    """Write the lists and the page of a layout again, without solving, also of one that breaks rules.
+    """Write the lists and the page of a layout again without solving, even if it breaks rules.
 
-    It is checked first: what it breaks stands on top of everything written.
+    It is checked first: violations come first in everything written.
     """
     if time_limit is not None and not tradeoff:
         raise typer.BadParameter("--time-limit is for the trade-off. Add --tradeoff.")
@@ -105,7 +105,7 @@ def _report(
             note(f"written to {out}")
         finished.show()
     if stopped:
-        note("interrupted: the trade-off holds the points found by then")
+        note("interrupted: the trade-off has only the points found so far")
         return INTERRUPTED
     return DONE if build.report.clean else NO
 
@@ -131,7 +131,7 @@ def _show(build: Build, found: Tradeoff | None, as_json: bool) -> None:
 
 
 def _traded(problem: Problem, time_limit_s: float | None) -> tuple[Tradeoff, bool]:
-    """What outputs are worth in copper, and whether Ctrl-C ended the search for more."""
+    """How much copper extra outputs save, and whether Ctrl-C ended the search for more."""
     from allocator.pareto_front import tradeoff
     from allocator.reporting import tradeoffs
 

@@ -23,28 +23,31 @@ EXAMPLE = example("allocator revise problems/clinic-van-later van/layout.json --
 
 def revise(
     problem: ProblemPath,
-    layout: Annotated[Path, typer.Argument(metavar="LAYOUT", help="The layout.json that is built.")],
+    layout: Annotated[Path, typer.Argument(metavar="LAYOUT", help="The layout.json of what is built.")],
     max_moves: Annotated[
-        int | None, typer.Option(metavar="N", min=0, help="Move at most so many loads and feeds that could stay.")
+        int | None,
+        typer.Option(metavar="N", min=0, help="Move at most this many of the loads and feeds that could stay."),
     ] = None,
-    frozen: Annotated[bool, typer.Option("--frozen", help="Move nothing that can stay; as --max-moves 0.")] = False,
+    frozen: Annotated[
+        bool, typer.Option("--frozen", help="Move nothing that can stay; same as --max-moves 0.")
+    ] = False,
     move: Annotated[
         float | None,
-        typer.Option(metavar="GRAMS", parser=finite, help="Grams that one move is worth, instead of the problem's."),
+        typer.Option(
+            metavar="GRAMS", parser=finite, help="What one move is worth in grams, instead of the problem's value."
+        ),
     ] = None,
     resite: Annotated[bool, typer.Option("--resite", help="Let units move to other sites.")] = False,
     out: Annotated[
         Path | None,
         typer.Option(metavar="DIR", parser=folder, help="Write the revised layout, its lists and all changes here."),
     ] = None,
-    replace: Annotated[
-        bool, typer.Option("--replace", help="Let --out replace the very result that LAYOUT lies in.")
-    ] = False,
+    replace: Annotated[bool, typer.Option("--replace", help="Let --out replace the folder that LAYOUT is in.")] = False,
     time_limit: TimeLimit = None,
     gap: Gap = "0",  # type: ignore[assignment]  # typer hands a default to the parser as text
     json: AsJson = False,
 ) -> None:
-    """Fit a changed problem to a layout that is built: least new copper, and finished wires stay unless moving pays."""
+    """Adapt a built layout to a changed problem: least new copper, and finished wires stay unless moving them pays."""
     most = 0 if frozen else max_moves
     given = "the problem folder and the layout"
     end(lambda: _revise(problem, layout, most, move, resite, out, replace, time_limit, gap, json), given)
@@ -73,7 +76,7 @@ def _revise(
     ensure_out(out, path, revisions.REVISION_FILES)
     if out is not None and not replace and within(layout_path, out):
         raise OutputError(
-            f"{out}: holds the layout that is built. Give another folder, or --replace where it is no longer needed."
+            f"{out}: holds the layout that is built. Give another folder, or --replace if it is no longer needed."
         )
     note(f"{problem.name}: {counted(len(problem.loads), 'load')}, {counted(len(problem.units), 'unit')}")
     with progress.ProgressDisplay(sys.stderr) as display, Interrupts() as interrupts:
@@ -96,7 +99,7 @@ def _revise(
                 finished.written = True
                 note(f"written to {out}")
             finished.show()
-    return ended(revision.status, "this is what the search had by then" if interrupts.pressed() else "")
+    return ended(revision.status, "this is the best that the search has found" if interrupts.pressed() else "")
 
 
 def _show(problem: Problem, revision: Revision, as_json: bool) -> None:

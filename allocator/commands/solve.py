@@ -57,11 +57,12 @@ def solve(
         Path | None, typer.Option(metavar="FILE", parser=picture, help="Draw the plan view into a .png or .svg file.")
     ] = None,
     plot_loading: Annotated[
-        Path | None, typer.Option(metavar="FILE", parser=picture, help="Draw what every output carries, the same way.")
+        Path | None,
+        typer.Option(metavar="FILE", parser=picture, help="Draw the current of every output into a .png or .svg file."),
     ] = None,
     json: AsJson = False,
 ) -> None:
-    """Find the best layout, prove it, check it, show it. Ctrl-C stops the search with the best so far."""
+    """Find the best layout, prove it, check it, show it. Ctrl-C stops the search and keeps the best so far."""
     end(lambda: _solve(problem, out, time_limit, gap, start, plot, plot_loading, json))
 
 
@@ -96,7 +97,7 @@ def _solve(
         left_s = None if time_limit_s is None else max(0.0, time_limit_s - (time.monotonic() - began))
         kept_s = kept_back_s(left_s)
         layout = solve_problem(problem, time_limit_s=left_s, gap=gap, start=known, progress=display, kept_back_s=kept_s)
-    stopped = "this is what the search had by then" if interrupts.pressed() else ""
+    stopped = "this is the best that the search has found" if interrupts.pressed() else ""
     if layout.status in (OPTIMAL, FEASIBLE):
         with Finished("layout", layout.to_json, lambda: _show(problem, layout, as_json), out) as finished:
             if out is not None:
@@ -147,7 +148,7 @@ def _advice(problem: Problem, status: str, limit_s: float) -> tuple[Infeasibilit
     for fact in with_evident_faults(problem).faults[:FACTS_SHOWN]:
         note(fact)
     known = "no layout is possible: proven" if status == INFEASIBLE else "no layout was found"
-    note(f"{known}; looking for reasons and ways out for {limit_s:.0f} s at the most")
+    note(f"{known}; looking for reasons and ways out for {limit_s:.0f} s at most")
     try:
         with progress.ProgressDisplay(sys.stderr) as display, Interrupts() as interrupts:
             found = why_not(

@@ -24,19 +24,17 @@ EXAMPLE = example("allocator tradeoff problems/hill-climber --plot hill-climber.
 
 def tradeoff(
     problem: ProblemPath,
-    units: Annotated[
-        bool, typer.Option("--units", help="Copper against units fitted, instead of outputs used.")
-    ] = False,
+    units: Annotated[bool, typer.Option("--units", help="Count the units fitted instead of the outputs used.")] = False,
     plot: Annotated[
         Path | None, typer.Option(metavar="FILE", parser=picture, help="Draw the points into a .png or .svg file.")
     ] = None,
     time_limit: Annotated[
         float | None,
-        typer.Option(metavar="SECONDS", parser=finite, help="Stop then, with the points found."),
+        typer.Option(metavar="SECONDS", parser=finite, help="Stop after this long and keep the points found."),
     ] = None,
     json: AsJson = False,
 ) -> None:
-    """Show what outputs are worth in copper: every layout that no other beats in both, each proven."""
+    """Show how much copper extra outputs save: every layout that no other beats on both counts, each proven."""
     end(lambda: _tradeoff(problem, units, plot, time_limit, json))
 
 
@@ -55,7 +53,7 @@ def _tradeoff(path: Path, units: bool, plot: Path | None, time_limit_s: float | 
         if plot is not None and found.points:
             _draw(found, plot)
         finished.show()
-    return ended(found.status, "these are the points found by then" if interrupts.pressed() else "")
+    return ended(found.status, "these are the points found so far" if interrupts.pressed() else "")
 
 
 def _draw(found: Tradeoff, plot: Path) -> None:

@@ -19,7 +19,19 @@ from allocator.wiring import of_class, trip_settings
 
 
 def decided(problem: Problem, network: Network, neighbours: Neighbours, layout: Layout) -> Layout:
-    """A layout whose units and circuits have every decision but contacts, feeds and spares."""
+    """A layout whose units and circuits have every decision but contacts, feeds and spares.
+
+    Parameters
+    ----------
+    problem
+        The problem.
+    network
+        Its route network.
+    neighbours
+        What a line finds in each segment: cables beside it, and warm bundles.
+    layout
+        The layout.
+    """
     units = tuple(_typed(problem, unit) for unit in layout.units)
     mounted = mounts(problem, units)
     circuits = tuple(_circuit(problem, network, neighbours, mounted.get(c.unit), c) for c in layout.circuits)
@@ -135,7 +147,19 @@ def _lightest_return(problem: Problem, network: Network, neighbours: Neighbours,
 
 
 def joined(problem: Problem, network: Network, fed: Branch, wire: PlacedWire) -> PlacedWire:
-    """A wire with its ends, route and insulation class."""
+    """A wire with its ends, route and insulation class.
+
+    Parameters
+    ----------
+    problem
+        The problem.
+    network
+        Its route network.
+    fed
+        The circuit or direct load that the wire belongs to.
+    wire
+        The wire as the layout has it.
+    """
     load = problem.load.get(wire.loads[0]) if wire.loads else None
     start, end = _ends(problem, network, fed, wire, load)
     wire = replace(wire, start=wire.start or start, end=wire.end or end)

@@ -16,7 +16,19 @@ from allocator.routing import Network
 
 
 def decided_direct(problem: Problem, network: Network, neighbours: Neighbours, circuit: DirectCircuit) -> DirectCircuit:
-    """A direct load with its source, fuse and both wires; in the lightest size that serves where it names none."""
+    """A direct load with its source, fuse and both wires; in the lightest size that serves where it names none.
+
+    Parameters
+    ----------
+    problem
+        The problem.
+    network
+        Its route network.
+    neighbours
+        What a line finds in each segment: cables beside it, and warm bundles.
+    circuit
+        The direct load as the layout has it.
+    """
     load = problem.load.get(circuit.load)
     circuit = replace(circuit, source=circuit.source or problem.sources[0].name)
     if load is None or circuit.source not in problem.source:

@@ -29,7 +29,19 @@ def decided_given(problem: Problem, network: Network, stated: tuple[GivenRun, ..
 
 
 def lay_given(problem: Problem, network: Network, neighbours: Neighbours, run: GivenRun) -> Given:
-    """A run with the conductor that each of its cores is."""
+    """A run with the conductor that each of its cores is.
+
+    Parameters
+    ----------
+    problem
+        The problem.
+    network
+        Its route network.
+    neighbours
+        What a line finds in each segment: cables beside it, and warm bundles.
+    run
+        The given wire as the layout has it.
+    """
     wire = next((one for one in problem.given_wires if one.name == run.wire), None)
     if wire is None:
         return Given(run=run, wire=None, conductor=None)

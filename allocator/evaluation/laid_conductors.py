@@ -84,7 +84,21 @@ def followed(problem: Problem, network: Network, places: Sequence[str]) -> Route
 
 
 def shortest(problem: Problem, network: Network, start: str, end: str, line: Line = Line.WIRE) -> Route | None:
-    """The shortest route between two places that is open to a line, None where there is none."""
+    """The shortest route between two places that is open to a line, None where there is none.
+
+    Parameters
+    ----------
+    problem
+        The problem.
+    network
+        Its route network.
+    start
+        Place where it starts.
+    end
+        Place where it ends.
+    line
+        Whether it is a wire or a cable.
+    """
     if start not in problem.place or end not in problem.place:
         return None
     try:

@@ -50,7 +50,19 @@ class Neighbours:
 
 
 def side_by_side(problem: Problem, network: Network, layout: Layout, mounted: Mapping[str, Mounted]) -> dict[int, int]:
-    """Cables in each segment that has any, once for each pass, and one more for the bundle where wires may pass."""
+    """Cables in each segment that has any, once for each pass, and one more for the bundle where wires may pass.
+
+    Parameters
+    ----------
+    problem
+        The problem.
+    network
+        Its route network.
+    layout
+        The layout.
+    mounted
+        The fitted units by name.
+    """
     cables: Counter[int] = Counter()
     for route, line, cores in _ways(problem, network, layout, mounted):
         if route is not None and problem.lies_beside(line):

@@ -28,7 +28,21 @@ ROLES = ("out", "trunk", "branch", "return")
 def feed_circuit(
     problem: Problem, network: Network, neighbours: Neighbours, mounted: Mounted | None, circuit: Circuit
 ) -> Fed:
-    """A circuit with its loads, output classes and conductors; none where its unit or loads are unknown."""
+    """A circuit with its loads, output classes and conductors; none where its unit or loads are unknown.
+
+    Parameters
+    ----------
+    problem
+        The problem.
+    network
+        Its route network.
+    neighbours
+        What a line finds in each segment: cables beside it, and warm bundles.
+    mounted
+        Its unit; None where the unit is not fitted.
+    circuit
+        The circuit of the layout.
+    """
     fed = without_wires(problem, mounted, circuit)
     if mounted is None or not fed.loads:
         return fed
@@ -39,7 +53,19 @@ def feed_circuit(
 
 
 def feed_direct(problem: Problem, network: Network, neighbours: Neighbours, circuit: DirectCircuit) -> Direct:
-    """A direct load with its conductors; none where the problem lacks load or source."""
+    """A direct load with its conductors; none where the problem lacks load or source.
+
+    Parameters
+    ----------
+    problem
+        The problem.
+    network
+        Its route network.
+    neighbours
+        What a line finds in each segment: cables beside it, and warm bundles.
+    circuit
+        The direct load of the layout.
+    """
     direct = direct_without_wires(problem, circuit)
     if direct.origin is None or not direct.loads:
         return direct
@@ -63,7 +89,19 @@ def without_wires(problem: Problem, mounted: Mounted | None, circuit: Circuit) -
 
 
 def return_place(problem: Problem, network: Network, load: Load, source: Source | None) -> str | None:
-    """Where the return wire of a load ends; None where that cannot be told."""
+    """Where the return wire of a load ends; None where that cannot be told.
+
+    Parameters
+    ----------
+    problem
+        The problem.
+    network
+        Its route network.
+    load
+        The load.
+    source
+        The source that feeds it; None where that is unknown.
+    """
     if load.return_to == CHASSIS:
         if not has_studs(problem):
             return load.place

@@ -8,7 +8,7 @@ RELATIVE = 1e-9  # every comparison of the check allows this share
 
 
 def excess(value: float, limit: float) -> float:
-    """By how much a value passes its limit; 0.0 within the tolerance, infinite where one of them is no number."""
+    """By how much a value passes its limit; 0.0 within the tolerance, infinite where one of them is NaN."""
     if not (isfinite(value) and isfinite(limit)):
         return 0.0 if value <= limit else inf
     allowed = RELATIVE * max(abs(value), abs(limit))

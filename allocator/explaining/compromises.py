@@ -46,7 +46,7 @@ class Compromises:
 
     def _repr_html_(self) -> str:
         facts = [("left out", self.more), ("what these weigh more, g", self.more_g)]
-        return shown("The dearest compromises", facts, self.table())
+        return shown("The costliest compromises", facts, self.table())
 
     def table(self) -> Table:
         """One row a compromise; grams of copper."""
@@ -92,7 +92,7 @@ def compromises(explained_layout: ExplainedLayout, most: int = MOST) -> Compromi
 def _compromise(
     explained_layout: ExplainedLayout, over_g: float, circuit: Circuit, best: Option, at_hand: Option
 ) -> Compromise:
-    """What stands against the lightest option; where its unit sits elsewhere, against the lightest at hand too."""
+    """Why not the lightest option; where its unit sits elsewhere, against the lightest at hand too."""
     slot = explained_layout.option_list.slots[best.slot]
     against = explained_layout.against(best.candidate.members, circuit, best).text
     if best.slot not in explained_layout.slots and at_hand.copper_g < explained_layout.copper_g(circuit) - CLOSE_G:

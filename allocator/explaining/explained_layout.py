@@ -133,5 +133,5 @@ class ExplainedLayout:
         """What stands against feeding members of a circuit by another option, all else as it is."""
         out = self.option_of(circuit)
         if self.as_solution is None or out is None:
-            return Swap(because="not known, for the layout holds circuits that the engine does not list")
+            return Swap(because="not known, because the layout has circuits that the engine does not list")
         return self.as_solution.swapped(out, members, into)

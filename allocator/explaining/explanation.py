@@ -92,7 +92,20 @@ class Explanation:
 def explained(
     explained_layout: ExplainedLayout, load: str, stopwatch: Stopwatch, *, exact: bool = False
 ) -> Explanation:
-    """Why one load of a layout is fed as it is. What other places weigh more is told to a tenth, or exactly."""
+    """Why one load of a layout is fed as it is. The extra weight elsewhere is known to a tenth, or exactly.
+
+    Parameters
+    ----------
+    explained_layout
+        The layout with its options and model.
+    load
+        Name of the load.
+    stopwatch
+        The time that is left.
+    exact
+        Whether each layout with the load elsewhere is proven in full; else its extra weight is known to within
+        a tenth.
+    """
     pinned = explained_layout.problem.load[load].unit is not None
     if pinned:
         # what other places would come to is asked without the pin
@@ -241,7 +254,7 @@ def _refusal(explained_layout: ExplainedLayout, load: str, unit: str) -> str:
     )
     slots = {s.index for s in explained_layout.option_list.slots if s.unit_group == unit_group}
     if not slots:
-        return "it can be mounted nowhere"
+        return "it cannot be mounted anywhere"
     group = explained_layout.option_list.load_groups[explained_layout.group_of(load)]
     misses = nearest_misses(group, explained_layout.option_list.slots, explained_layout.option_list.refusals, slots)
-    return "; ".join(misses) or "no output of it will do"
+    return "; ".join(misses) or "none of its outputs will do"

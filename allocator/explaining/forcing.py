@@ -114,6 +114,19 @@ def start_for(base: Layout, option_list: OptionList, load: str, options: list[Op
     """The known layout with a load on free pins of another unit, to start from; None where there are not enough.
 
     It need not keep every rule: the solver leaves aside a start that does not.
+
+    Parameters
+    ----------
+    base
+        The layout that is explained.
+    option_list
+        The listed options.
+    load
+        Name of the load.
+    options
+        The options of the load on the other unit.
+    unit
+        Name of that unit.
     """
     site = next((fitted.site for fitted in base.units if fitted.name == unit), None)
     if site is None:

@@ -39,7 +39,7 @@ class Swap:
             left = len(self.passed) - SHOWN
             return f"{shown}; and {left} more limit{'s' if left > 1 else ''}" if left > 0 else shown
         if self.more_g is not None:
-            return f"moved there alone, the whole would weigh {self.more_g:.1f} g more"
+            return f"with only this moved there, the layout would weigh {self.more_g:.1f} g more"
         return "more than one limit of the rest of the layout"
 
 
@@ -67,7 +67,7 @@ class LayoutSolution:
                 o for o in self.option_list.by_slot[out.slot] if o.candidate.members == rest and o.classes & out.classes
             ]
             if not stays:
-                return Swap(because="the loads that share its output could not stay as they are")
+                return Swap(because="the loads that share its output would have to move too")
             taken[min(stays, key=lambda o: (o.copper_g, o.index)).index] += 1
         taken[into.index] += 1
         because = self._mounting(into) or self._word(out, into, members)

@@ -22,9 +22,9 @@ class NoLayoutError(RuntimeError):
     def __init__(self, layout: Layout):
         self.layout = layout
         super().__init__(
-            "no layout is possible: ask why_not for the reasons"
+            "no layout is possible; why_not gives the reasons"
             if layout.status == INFEASIBLE
-            else "no layout was found in the time: give it more"
+            else "no layout was found in the time: give it more time"
         )
 
 
@@ -77,7 +77,7 @@ def explain(
     stopped
         Asked between solves whether to end with what is found.
     exact
-        Whether each layout with the load elsewhere is proven in full; else what it weighs more is known to a tenth.
+        Whether each layout with the load elsewhere is proven in full; else its extra weight is known to within a tenth.
 
     Raises
     ------
@@ -93,7 +93,7 @@ def explain(
     stopwatch = Stopwatch(time_limit_s, progress, stopped)
     with until(time_limit_s):
         if layout is None:
-            stopwatch.tell("the layout itself, for none was given")
+            stopwatch.tell("the layout itself, because none was given")
             layout = solve(problem, time_limit_s=None if time_limit_s is None else time_limit_s / 2.0)
             if layout.status not in (OPTIMAL, FEASIBLE):
                 raise NoLayoutError(layout)
@@ -110,7 +110,7 @@ def check_load(problem: Problem, load: str) -> None:
     if load in fed:
         return
     direct = load in problem.load
-    wrong = "is fused at the source, and no unit feeds it" if direct else "is no load of the problem"
+    wrong = "is fused at the source, and no unit feeds it" if direct else "is not a load of the problem"
     items = [own.name for own in problem.loads if own.item == load and own.name in fed]
     remedy = f"Write '{items[0]}', one of {len(items)}" if items else suggestion(load, fed, "load")
     raise ProblemError([Mistake(table="loads", field="load", value=load, wrong=wrong, remedy=remedy)])

@@ -104,10 +104,10 @@ def _to_look_at(columns: list[Column], grid: Grid, first: int) -> Iterator[str]:
     for column in columns:
         figures = _mostly_figures(_texts(grid, first, column)) and not words.of_no_use(column.heading)
         if column.role == words.PEAK:
-            way = "where a start counts, write it into 'inrush', and how long it lasts into 'inrush_time'"
-            yield f"peaks under '{column.heading}' are not used, for they come without a time: {way}"
+            way = "where a start matters, write it into 'inrush', and how long it lasts into 'inrush_time'"
+            yield f"peaks under '{column.heading}' are not used, because they come without a time: {way}"
         elif column.role == words.OTHER and figures:
-            yield f"column '{column.heading}' holds figures, and nothing is made of them"
+            yield f"column '{column.heading}' contains figures that are not used"
 
 
 def _units(cells: tuple[GridCell, ...]) -> dict[int, str]:
@@ -193,7 +193,7 @@ def _peaks_apart(columns: list[Column], said: list[str]) -> list[Column]:
     if usual is None:
         return columns
     if highest is not None:
-        said.append(f"'{highest.heading}' is taken before '{usual.heading}'")
+        said.append(f"'{highest.heading}' is used instead of '{usual.heading}'")
     return [
         replace(column, meaning=replace(column.meaning, role=words.PEAK)) if column.meaning.peak else column
         for column in columns

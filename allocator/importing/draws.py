@@ -66,7 +66,9 @@ class RowDraw:
             refused.append((column, cell, str(why)))
             return None
         for said in found.said:
-            self._say(ASSUMED, column, cell, f"{said}, {found.text()}" if "taken" in said else said)
+            self._say(ASSUMED, column, cell, f"{said}, {found.text()}")
+        for ignored in found.ignored:
+            self._say(ASSUMED, column, cell, ignored)
         return found
 
     def _read(self, cell: GridCell, column: Column, volts: Volts) -> Figure:
@@ -83,14 +85,14 @@ class RowDraw:
         if unit not in ("A", "mA", "W", "kW"):
             raise NotKnownError(f"is in {unit}, and neither a current nor a power")
         if found.value <= 0.0:
-            raise NotKnownError("is nothing, and an item that draws nothing needs no output")
+            raise NotKnownError("is zero, and an item that draws nothing needs no output")
         amperes = found.value * {"A": 1.0, "mA": 0.001, "W": 1.0 / volts.lowest, "kW": 1000.0 / volts.lowest}[unit]
         if amperes > MOST_A:
             raise NotKnownError(f"comes to {found.value:.10g} {unit}, more than one item draws at {volts.nominal:g} V")
         stated_v = found.at_volts or column.meaning.at_volts
         if stated_v is not None and not volts.like(stated_v):
             raise NotKnownError(f"is stated at {stated_v:g} V, not at the {volts.nominal:g} V of this system")
-        return Figure(found.value, unit, found.said)
+        return Figure(found.value, unit, found.said, ignored=found.ignored)
 
     def _other_volts(self, volts: Volts) -> Draw | None:
         """An item of another voltage: what it draws from this system no schedule says."""
@@ -129,13 +131,13 @@ class RowDraw:
             return
         meant = watts / amperes
         if not volts.lowest * (1.0 - _FAR) <= meant <= volts.running * (1.0 + _FAR):
-            said = f"and {found.text()} would be {meant:.3g} V: one of the two is wrong; the amperes are taken"
+            said = f"and {found.text()} would be {meant:.3g} V: one of the two is wrong; the amperes are used"
             self._say(LOOK, column, self.columns.cell(self.cells, words.POWER), said)
 
     def _told_of(self, refused: list[tuple[Column, GridCell, str]], found: Figure) -> None:
         for column, cell, why in refused:
             if cell.text:
-                self._say(ASSUMED, column, cell, f"{why}; {found.text()} of another column is taken")
+                self._say(ASSUMED, column, cell, f"{why}; {found.text()} of another column is used")
 
     def _shared_out(
         self, role: str, found: Figure, count: int | None, refused: list[tuple[Column, GridCell, str]]
@@ -145,7 +147,7 @@ class RowDraw:
         assert column is not None
         cell = self.columns.cell(self.cells, role)
         if count is None:
-            refused.append((column, cell, "is for all items together, and how many they are cannot be told"))
+            refused.append((column, cell, "is for all items together, and how many there are is not known"))
             return self._open(refused)
         one = Figure(round(found.value / count, 6), found.unit)
         if count > 1:

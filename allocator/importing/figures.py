@@ -54,13 +54,15 @@ class NotKnownError(ValueError):
 class Figure:
     """A number and its unit (empty where the text has none).
 
-    ``said`` tells what was settled to read it, ``at_volts`` the voltage it is stated at.
+    ``said`` tells what was settled to read it, ``ignored`` what beside it was not read, ``at_volts`` the voltage it is
+    stated at.
     """
 
     value: float
     unit: str
     said: tuple[str, ...] = ()
     at_volts: float | None = None
+    ignored: tuple[str, ...] = ()
 
     def text(self) -> str:
         """As a cell of a problem folder."""
@@ -138,11 +140,10 @@ def figure(text: str, mark: str | None) -> Figure:
         raise NotKnownError("is marked as doubtful")
     if _AT_LEAST.match(clean):
         raise NotKnownError("gives only the least it may be")
-    said: list[str] = []
     asides = _ASIDE.findall(clean)
     # a unit in brackets is the unit, not an aside
     clean = _ASIDE.sub(lambda found: f" {found[1]} " if unit_named(found[1]) else " ", clean).strip()
-    said += [f"'({aside})' is passed over" for aside in asides if not unit_named(aside)]
+    ignored = tuple(f"'({aside})' is ignored" for aside in asides if not unit_named(aside))
     volts = _AT_VOLTS.search(clean)
     at_volts = None
     if volts is not None and volts.start() > 0:
@@ -150,9 +151,8 @@ def figure(text: str, mark: str | None) -> Figure:
         clean = clean[: volts.start()]
     about = _ABOUT.match(clean)
     found = _within(_EACH.sub("", clean[about.end() :] if about else clean).strip(), mark)
-    if about:
-        said.append("is taken as that")
-    return Figure(found.value, found.unit, (*found.said, *said), at_volts)
+    said = (*found.said, "is taken as that") if about else found.said
+    return Figure(found.value, found.unit, said, at_volts, ignored)
 
 
 def _within(text: str, mark: str | None) -> Figure:
@@ -169,11 +169,11 @@ def _within(text: str, mark: str | None) -> Figure:
     span = _RANGE.fullmatch(text)
     if span is None:
         figures = len(re.findall(r"[0-9]+(?:[.,][0-9]+)?", text))
-        raise NotKnownError("holds several figures" if figures > 1 else "is no figure that can be told")
+        raise NotKnownError("holds several figures" if figures > 1 else "is not a readable figure")
     low, high = number(span[1], mark), number(span[3], mark)
     if low > high or (span[2] and span[4] and _unit(span[2]) != _unit(span[4])):
         raise NotKnownError("is not a range from less to more")
-    return Figure(high, _unit(span[4] or span[2]), ("is a range: the upper end is taken",))
+    return Figure(high, _unit(span[4] or span[2]), ("is a range: the upper end is used",))
 
 
 def _unit(text: str | None) -> str:
@@ -181,5 +181,5 @@ def _unit(text: str | None) -> str:
         return ""
     unit = unit_named(text)
     if unit is None:
-        raise NotKnownError(f"has a unit that is not known here ('{text.strip()}')")
+        raise NotKnownError(f"has an unknown unit ('{text.strip()}')")
     return unit

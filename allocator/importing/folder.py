@@ -59,7 +59,7 @@ def settings_text(schedule: Schedule) -> str:
     return f"""\
 # Made by 'allocator import' from {_remark(schedule.file)}. Lines marked ASSUMED are not from the schedule: see that
 # they are true, and then take the mark off. {REPORT} lists what is to be filled in and all that was assumed.
-# 'allocator new FOLDER' writes a folder that shows every other word that may stand here.
+# 'allocator new FOLDER' writes a folder that shows every other setting that may be given here.
 
 format = 1
 name = {_quoted(schedule.name)}

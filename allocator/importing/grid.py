@@ -79,7 +79,7 @@ def grids_of(path: Path) -> tuple[Grid, ...]:
         Where it cannot be opened.
     """
     if path.suffix.lower() in OTHER:
-        wrong = f"is a file of a kind that is not read ({path.suffix.lower()})"
+        wrong = f"is a kind of file that cannot be read ({path.suffix.lower()})"
         remedy = "Open it in a spreadsheet program and save it as .xlsx or .csv"
         raise ProblemError([Mistake(table=name_of(path), wrong=wrong, remedy=remedy)])
     data, file = read_file(path), name_of(path)
@@ -107,7 +107,7 @@ def _of_text(file: str, data: bytes) -> Grid:
         wrong = f"cannot be read as a table ({error})"
         remedy = "Open it in a spreadsheet program and save it as .xlsx"
         raise ProblemError([Mistake(table=file, row=len(rows) + 1, wrong=wrong, remedy=remedy)]) from None
-    return Grid(file, "", tuple(rows), (*said, f"cells are parted by {DELIMITERS[delimiter]}"))
+    return Grid(file, "", tuple(rows), (*said, f"cells are separated by {DELIMITERS[delimiter]}"))
 
 
 def _decoded(file: str, data: bytes) -> tuple[str, tuple[str, ...]]:
@@ -123,7 +123,7 @@ def _decoded(file: str, data: bytes) -> tuple[str, tuple[str, ...]]:
 def _without_nul(file: str, text: str) -> str:
     if "\0" in text:
         remedy = "Open it in a spreadsheet program and save it as .xlsx or .csv"
-        raise ProblemError([Mistake(table=file, wrong="is no text and no workbook", remedy=remedy)])
+        raise ProblemError([Mistake(table=file, wrong="is neither text nor a workbook", remedy=remedy)])
     return text
 
 

@@ -97,7 +97,7 @@ class ItemReader:
     def say_what_holds_throughout(self) -> None:
         """What was assumed of many rows alike is said once."""
         if self.columns.of(words.NUMBER_OFF) is None:
-            self.findings.append(Finding(LOOK, "no column says how many there are of an item: one of each is taken"))
+            self.findings.append(Finding(LOOK, "no column says how many there are of an item: one of each is assumed"))
         elif self._without_number:
             self._all(f"no number is given: one item in {listed_rows(self._without_number)}")
         if self._several:
@@ -128,10 +128,10 @@ class ItemReader:
         carried = [f"'{heading}'" for heading in others if not words.of_no_use(heading)]
         remedy = f"; if {' or '.join(carried)} does, head it 'Place' and import again" if carried else ""
         if self._sections:
-            taken = "the section that they stand under is taken as their place"
-            self._all(f"no column says where items sit: {taken}{remedy}")
+            taken = "the section that they are under is taken as their place"
+            self._all(f"no column says where items are: {taken}{remedy}")
         elif carried:
-            self.findings.append(Finding(LOOK, f"no column says where items sit{remedy}"))
+            self.findings.append(Finding(LOOK, f"no column says where items are{remedy}"))
 
     def _all(self, said: str) -> None:
         self.findings.append(Finding(ASSUMED, said))
@@ -168,7 +168,7 @@ class ItemReader:
         """A name without what parts names in lists, and without what cannot be printed."""
         fit = "".join(letter if letter.isprintable() else "?" for letter in text.replace(";", ","))
         if fit != text:
-            self._row(ASSUMED, row, role, text, f"cannot stand so in a list: '{fit}'")
+            self._row(ASSUMED, row, role, text, f"cannot be written like that in a list: '{fit}'")
         return fit
 
     def _number(self, row: int, cells: tuple[GridCell, ...], from_name: str) -> tuple[str, int | None]:
@@ -178,7 +178,7 @@ class ItemReader:
             return "", 1
         count = how_many(text)
         if count is None or int(count) < 1:
-            self._fill_in(row, words.NUMBER_OFF, text, "is no number of items: give how many there are", "quantity")
+            self._fill_in(row, words.NUMBER_OFF, text, "is not a number of items: give how many there are", "quantity")
             return text, None
         return count, int(count)
 
@@ -195,7 +195,7 @@ class ItemReader:
             self._fill_in(line.row, words.PLACE, text, "no place: say where it sits", "place")
         place = self._fit_for_lists(line.row, words.PLACE, text)
         if place.lower() in (CHASSIS, SOURCE):
-            self._row(ASSUMED, line.row, words.PLACE, text, f"is a word of its own here: '{place} place'")
+            self._row(ASSUMED, line.row, words.PLACE, text, f"is a reserved word here: '{place} place'")
             return f"{place} place"
         return place
 
@@ -229,7 +229,7 @@ class ItemReader:
             )
             return untaken(cell.text)
         unit = found.unit or column.meaning.unit or _UNITS.get(own, "")
-        for said in found.said:
+        for said in (*found.said, *found.ignored):
             self.findings.append(Finding(ASSUMED, said, row, column.heading, cell.text))
         if not unit:
             said = "has no unit: write it behind the figure"
@@ -259,7 +259,7 @@ class ItemReader:
         except UnreadableError as why:
             self._row(LOOK, row, role, cell.text, f"{why.wrong}, and is not used")
             return ""
-        for said in found.said:
+        for said in (*found.said, *found.ignored):
             self._row(ASSUMED, row, role, cell.text, said)
         return text
 
@@ -268,7 +268,7 @@ class ItemReader:
         column = self.columns.of(words.LENGTH)
         if text and column is not None and column.meaning.both_ways:
             value, _, unit = text.partition(" ")
-            self._row(ASSUMED, row, words.LENGTH, text, "is there and back: half of it is taken")
+            self._row(ASSUMED, row, words.LENGTH, text, "is there and back: half of it is used")
             return f"{float(value) / 2.0:.10g} {unit}"
         return text
 

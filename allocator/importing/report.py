@@ -36,7 +36,7 @@ def _of_folder(schedule: Schedule) -> Iterator[Finding]:
         amperes = current_a(schedule, item)
         step_a, outputs = OutputSteps().outputs(amperes or 0.0)
         if outputs >= MANY_OUTPUTS:
-            said = f"draws as much as {outputs} outputs of {step_a:g} A carry: it may rather be fed from the source, by"
+            said = f"draws as much as {outputs} outputs of {step_a:g} A carry: it may be better fed from the source, by"
             yield Finding(LOOK, f"{said} a column 'supply' in loads.csv with 'direct'", item.row, cell=item.name)
     lacking = "the schedule does not say"
     site = tables.unit_site(schedule)
@@ -45,15 +45,18 @@ def _of_folder(schedule: Schedule) -> Iterator[Finding]:
         lengths = "1 length" if len(without) == 1 else f"{len(without)} lengths"
         said = f"segments.csv: how far a wire runs from '{site}' to {', '.join(without)} ({lengths})"
         yield Finding(OPEN, said, file="segments.csv", key="length")
-    said = f"every wire runs straight from '{site}' to its place: where several run along one way, part it"
+    said = (
+        f"every wire runs straight from '{site}' to its place: where several run along one route, split "
+        f"it into segments"
+    )
     yield Finding(ASSUMED, f"{said} (segments.csv)")
     said = "no ground studs are known, so each load is grounded to the chassis where it sits: put what studs, or"
-    bars = "negative bars, bear under 'stud' in places.csv;"
+    bars = "negative bars, carry under 'stud' in places.csv;"
     other = f"{bars} without a metal chassis or bars add a column 'return' to loads.csv, with 'source'"
     yield Finding(LOOK, f"{said} {other}")
     source = tables.source_place(schedule)
     yield Finding(ASSUMED, f"a battery at '{source}' and units at '{site}', for {lacking} (problem.toml, places.csv)")
-    said = "a unit that nobody makes, with the outputs called for and room for what is to be filled in: put in yours"
+    said = "a placeholder unit, with the outputs called for and room for what is still to be filled in: put in yours"
     yield Finding(ASSUMED, f"{said} (problem.toml)")
 
 

@@ -48,7 +48,7 @@ def place_records(schedule: Schedule) -> Records:
         own = any(item.place == place for item in schedule.items)
         record["remark"] = "" if own else "assumed: the schedule does not name it"
         if place in (site, source) and own:
-            record["remark"] = f"assumed: {'units are mounted' if place == site else 'the source stands'} here"
+            record["remark"] = f"assumed: {'units are mounted' if place == site else 'the source is'} here"
         records.append(record)
     return records
 

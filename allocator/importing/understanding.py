@@ -65,7 +65,7 @@ def read_schedule(path: str | os.PathLike[str], sheet: str | None = None) -> Sch
     volts = _system(grid, columns, mark, findings)
     items = _items(columns, lines, mark, volts, findings)
     if not items:
-        remedy = "Give a row to each item below the headings"
+        remedy = "Give each item a row below the headings"
         wrong = "has no item below its headings"
         raise ProblemError([Mistake(table=_file(grid), row=columns.heading_row, wrong=wrong, remedy=remedy)])
     items = one_spelling(distinct_names(items, findings), findings)
@@ -94,7 +94,7 @@ def _chosen(file: str, grids: tuple[Grid, ...], sheet: str | None) -> Grid:
         grids = tuple(grid for grid in grids if grid.sheet == sheet)
         if not grids:
             remedy = suggestion(sheet, names, "sheet")
-            wrong = "is no sheet of it, or an empty one"
+            wrong = "is not one of its sheets, or is empty"
             raise ProblemError([Mistake(table=file, value=sheet, wrong=wrong, remedy=remedy)])
     best = max(grids, key=lambda grid: heading_of(grid)[1], default=None)
     if best is None or not heading_of(best)[0]:
@@ -128,7 +128,7 @@ def _left_out(grid: Grid, columns: Columns, lines: tuple[Line, ...]) -> Iterator
     for number in range(1, columns.heading_row):
         texts = [cell.text for cell in grid.row(number) if cell.text]
         if texts:
-            yield Finding(LEFT_OUT, "stands above the headings", number, cell=_quoted(texts))
+            yield Finding(LEFT_OUT, "is above the headings", number, cell=_quoted(texts))
     kinds = {TOTAL: "is a total", NOTE: "is a note", AGAIN: "is the row of headings again"}
     for line in lines:
         texts = [cell.text for cell in line.cells if cell.text]
@@ -137,7 +137,7 @@ def _left_out(grid: Grid, columns: Columns, lines: tuple[Line, ...]) -> Iterator
             if line.remark:
                 yield Finding(LOOK, line.remark, line.row, cell=_quoted(texts))
         elif line.what == SECTION:
-            said = "heads a section: it is kept in the column 'section'"
+            said = "is the heading of a section: it is kept in the column 'section'"
             yield Finding(LEFT_OUT, said, line.row, cell=_quoted(texts))
 
 
@@ -157,10 +157,10 @@ def _system(grid: Grid, columns: Columns, mark: str | None, findings: list[Findi
     nominal = stated.most_common(1)[0][0] if stated else 12.0
     system = SYSTEMS[nominal]
     running = next((volts for volts in headed if nominal * 1.04 < volts <= 1.25 * nominal), None)
-    why = "by the voltages in the schedule" if stated else "assumed, for the schedule names none"
+    why = "by the voltages in the schedule" if stated else "assumed, because the schedule names none"
     findings.append(Finding(ASSUMED, f"a system of {nominal:g} V ({why})"))
     if running is not None:
-        findings.append(Finding(ASSUMED, f"{running:g} V while running, for currents are stated at that"))
+        findings.append(Finding(ASSUMED, f"{running:g} V while running, because currents are stated at that"))
         return Volts(nominal, running, system.lowest)
     return system
 

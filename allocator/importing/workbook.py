@@ -99,7 +99,7 @@ def _text(value: Any, file: str, row: str | None, key: str) -> str:
 def _part(value: Any, file: str, row: str | None, key: str) -> str:
     text = str(value)
     if ";" in text:
-        wrong = "holds a semicolon, which parts the items of a cell"
+        wrong = "contains a semicolon, which separates the items of a cell"
         raise ProblemError(
             [Mistake(table=file, row=row, field=key, value=text, wrong=wrong, remedy="Choose a name without one")]
         )

@@ -43,7 +43,7 @@ def cooled(problem: Problem, stretch: Stretch) -> Iterator[Way]:
 
 
 def _segment(one: Shortfall) -> int:
-    number = one.limit.key[1]
+    number = one.limit.key.at
     assert isinstance(number, int)
     return number
 

@@ -20,7 +20,7 @@ def raised(problem: Problem, option_list: OptionList, passed: Sequence[Shortfall
     """Changes with which no limit is passed any more; none where one of them is of a kind that is not simply raised."""
     lists = _Raised(problem, option_list)
     # of counts within counts the smaller first: what they get, the larger have too
-    for one in sorted(passed, key=lambda one: len(_at(one, 2)) if one.limit.kind in NESTED else 0):
+    for one in sorted(passed, key=lambda one: len(_of(one)) if one.limit.kind in NESTED else 0):
         if one.limit.kind not in RAISED:
             return ()
         if not RAISED[one.limit.kind](lists, one):
@@ -48,7 +48,7 @@ class _Raised:
 
     def unit(self, one: Shortfall) -> bool:
         """More current of a unit type."""
-        slot = self.option_list.slots[_at(one, 1)]
+        slot = self.option_list.slots[_at(one)]
         own = self.problem.unit_type[slot.unit.type]
         asked = up_a(own.continuous_a + one.amount / site_share(self.problem, slot))
         self.units[own.name] = max(asked, self.units.get(own.name, 0.0))
@@ -56,7 +56,7 @@ class _Raised:
 
     def bank(self, one: Shortfall) -> bool:
         """More current of a bank of a unit type."""
-        slot, name = self.option_list.slots[_at(one, 1)], _at(one, 2)
+        slot, name = self.option_list.slots[_at(one)], _of(one)
         own = self.problem.unit_type[slot.unit.type]
         before = next(bank.continuous_a for bank in own.banks if bank.name == name)
         asked = up_a(before + one.amount / site_share(self.problem, slot))
@@ -65,7 +65,7 @@ class _Raised:
 
     def output(self, one: Shortfall) -> bool:
         """More outputs of the first class that is not a pinned one."""
-        slot, numbers = self.option_list.slots[_at(one, 1)], _at(one, 2)
+        slot, numbers = self.option_list.slots[_at(one)], _of(one)
         own = self.problem.unit_type[slot.unit.type]
         places = [_class_of(own.outputs, slot.classes[q]) for q in numbers if not slot.classes[q].pinned]
         if not places:
@@ -75,18 +75,18 @@ class _Raised:
 
     def contact(self, one: Shortfall) -> bool:
         """More contacts of the first set."""
-        _top_up(self.contacts, [(_at(one, 1), n) for n in _at(one, 2)], round(one.amount))
+        _top_up(self.contacts, [(_at(one), n) for n in _of(one)], round(one.amount))
         return True
 
     def count(self, one: Shortfall) -> bool:
         """More studs, more room, or fewer units that must be fitted."""
-        key = (one.limit.kind, str(_at(one, 1)))
+        key = (one.limit.kind, str(_at(one)))
         self.counted[key] = max(round(one.amount), self.counted.get(key, 0))
         return True
 
     def function(self, one: Shortfall) -> bool:
         """Fewer loads of a function that are to outlive a failure; where none would be left, not that failure."""
-        key = _at(one, 1)
+        key = _at(one)
         self.lost[key.function] = max(round(one.amount), self.lost.get(key.function, 0))
         self.against.setdefault(key.function, []).extend(_FAILURES[type(key)])
         return True
@@ -116,9 +116,14 @@ class _Raised:
                 yield not_against(function, tuple(k for k in function.against if k in self.against[function.name]))
 
 
-def _at(one: Shortfall, place: int) -> Any:
-    """A part of a limit's key."""
-    return one.limit.key[place]
+def _at(one: Shortfall) -> Any:
+    """Where the limit is: what kind of thing that is follows from the kind of limit."""
+    return one.limit.key.at
+
+
+def _of(one: Shortfall) -> Any:
+    """Which limit it is there."""
+    return one.limit.key.of
 
 
 def _class_of(outputs: Sequence[Any], group: Any) -> int:

@@ -158,7 +158,7 @@ def _start(miss: Miss) -> Iterator[ProblemChange]:
     peaks = tuple((max(a, peak) if s <= seconds else a, s) for a, s in output.peaks)
     if not any(s >= seconds * (1.0 - 1e-9) and a >= peak for a, s in peaks):
         peaks = tuple(sorted((*peaks, (peak, seconds)), key=lambda p: p[1]))
-    words = f"whose outputs of class '{output.name}' stand {amperes(peak)} for {figure(seconds)} s"
+    words = f"whose outputs of class '{output.name}' withstand {amperes(peak)} for {figure(seconds)} s"
     yield miss.of_class("peaks", _peaks(output.peaks), _peaks(peaks), words, peaks=peaks)
 
 

@@ -58,7 +58,7 @@ def mended_alone(problem: Problem, most: int, stopwatch: Stopwatch) -> Trials:
 
 
 def ways_out(problem: Problem, most: int, stopwatch: Stopwatch, stretch: Stretch | None = None) -> Trials:
-    """At most so many ways out, and what was tried in vain.
+    """At most so many ways out, and what was tried without success.
 
     The limits that the ``stretch`` passes, raised, are tried first, for that takes no search, and told last, for other
     changes cost less. Kinds of change that help where these limits are passed go before others.

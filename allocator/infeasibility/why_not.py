@@ -26,10 +26,10 @@ if TYPE_CHECKING:
 MOST_WAYS = 3
 
 KEPT_BACK, KEPT_BACK_S = 0.25, 30.0
-"""Of a limit, and seconds at the most, what a search leaves for saying why where it finds nothing."""
+"""Of a limit, and seconds at most, what a search leaves for saying why where it finds nothing."""
 
 LEAST_SHARE, LEAST_S = 0.4, 30.0
-"""Share of the time, and seconds at the most, for proving that what is lacking is the least; beyond, it says so."""
+"""Share of the time, and seconds at most, for proving that what is lacking is the least; beyond, it says so."""
 
 SHOWN = 3
 
@@ -67,11 +67,11 @@ class Infeasibility:
         if self.shortfalls:
             shown = "; ".join(one.text for one in self.shortfalls[:SHOWN])
             left = len(self.shortfalls) - SHOWN
-            what = "The least that is lacking" if self.least else "What is lacking, the least found in the time"
+            what = "The smallest shortfall" if self.least else "The smallest shortfall found in the time"
             return f"{what}: {shown}{f'; and {left} more' if left > 0 else ''}."
         if self.least and not self.proven:
-            return "No limit that ties circuits together has to be passed: there may well be a layout."
-        return "No reason is known: the time was up before one was found."
+            return "No limit that ties circuits together has to be broken: there may well be a layout."
+        return "No reason is known: time ran out before one was found."
 
     def _repr_html_(self) -> str:
         known = "no layout is possible" if self.proven else "no layout was found"
@@ -157,7 +157,7 @@ def _more_and_more(known: Infeasibility, problem: Problem, most: int, stopwatch:
                 # with the faults mended there is a layout, so nothing else is lacking
                 yield replace(known, ways=trials.ways, least=True, complete=trials.complete)
                 return
-        stopwatch.tell("what is lacking, at the least")
+        stopwatch.tell("the smallest shortfall")
         stretch = _stretch(option_list, stopwatch)
         if stretch is not None:
             # that something is lacking in all is less than by how much what is lacking where, if that is the least

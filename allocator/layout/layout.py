@@ -306,7 +306,7 @@ def _circuits(reader: _Reader) -> tuple[Circuit, ...]:
     fed = {load for circuit in circuits for load in circuit.loads} | at_source
     for r, circuit in zip(readers, circuits, strict=True):
         if circuit.name in fed and circuit.name not in circuit.loads:
-            wrong = f"bears the name of load '{circuit.name}', which it does not feed"
+            wrong = f"has the name of load '{circuit.name}', which it does not feed"
             raise LayoutError(f"{r.where}: {wrong}. Name it after its own loads, or leave 'name' out.")
     return circuits
 
@@ -423,7 +423,7 @@ def _wires(r: _Reader) -> tuple[PlacedWire, ...]:
     if "size" not in r.data:
         return tuple(_wire(w) for w in r.each("wires"))
     if "wires" in r.data:
-        # one of the two would be passed over, and whoever wrote it would not know
+        # one of the two would be ignored, and whoever wrote it would not know
         remedy = "Change those, or leave 'wires' out"
         raise LayoutError(f"{r.where}: 'size' stands beside 'wires', which have sizes of their own. {remedy}.")
     return (PlacedWire(role="any", size=r.needed("size")),)
@@ -488,7 +488,7 @@ class _Reader:
         self.where = where
 
     def only(self, *known: str) -> None:
-        """Refuse what is not known: it would be passed over, and the layout called clean without it."""
+        """Refuse an unknown key: if it were ignored, the layout would pass unchecked."""
         for key in self.data:
             if key not in known:
                 remedy = suggestion(key, sorted(known), "key")

@@ -87,7 +87,7 @@ def _past_stated(problem: Problem, e: int, segment: SegmentContents) -> Iterator
 
 
 def _side_by_side(e: int, segment: SegmentContents) -> Iterator[Excess]:
-    """The cable that bears the fewest beside it, where there are more."""
+    """The cable that allows the fewest beside it, where there are more."""
     cables = segment.side_by_side
     bears = min((_bears(own, cables) for own in segment.cables), default=cables)
     if bears < cables:
@@ -95,7 +95,7 @@ def _side_by_side(e: int, segment: SegmentContents) -> Iterator[Excess]:
 
 
 def _bears(own: LaidLine, cables: int) -> int:
-    """How many of so many cables a cable bears side by side, itself among them."""
+    """How many of so many cables a cable can lie beside, itself included."""
     if own.at_most is not None:
         return min(own.at_most, cables)
     borne = (n for n in range(cables, 0, -1) if own.wire.trip_a <= own.alone_a * bundle_factor(n, 1.0) * ROUNDING)

@@ -1,11 +1,11 @@
-"""What a solution lacks in bundles and beside them, by the exact rule: whatever rows its model had."""
+"""What a solution breaks in bundles and beside them, by the exact rule, whatever rows its model had."""
 
 from __future__ import annotations
 
 from dataclasses import replace
 
 from allocator.model import Solution
-from allocator.model.limits import Limit, bundle_limit
+from allocator.model.limits import Limit, LimitKind, bundle_limit
 from allocator.model.separation import broken_by
 from allocator.options import FeedOption, OptionList
 
@@ -32,10 +32,10 @@ def beside_others(limit: Limit, option_list: OptionList, solution: Solution) -> 
 
 def feed_beside_others(limit: Limit, option_list: OptionList, solution: Solution) -> FeedOption | None:
     """The feed that a limit is on, where it was chosen to lie beside other cables."""
-    if limit.kind != "feed":
+    if limit.kind is not LimitKind.FEED:
         return None
     chosen = (option_list.feeds[f] for f in solution.feeds)
-    return next((f for f in chosen if f.slot == limit.key[1] and _side_by_side(option_list, f) > 1), None)
+    return next((f for f in chosen if f.slot == limit.key.at and _side_by_side(option_list, f) > 1), None)
 
 
 def _side_by_side(option_list: OptionList, feed: FeedOption) -> int:

@@ -34,7 +34,24 @@ class LaidLine:
 
 
 def alone_a(problem: Problem, wire: Wire, route: Route, line: Line) -> float:
-    """What a line carries where nothing lies beside it."""
+    """What a line carries where nothing lies beside it.
+
+    Parameters
+    ----------
+    problem
+        The problem.
+    wire
+        The row of the wire table.
+    route
+        The route that it takes.
+    line
+        Whether it is a wire or a cable.
+
+    Returns
+    -------
+    float
+        Amperes.
+    """
     free = ampacity_a(wire, route.ambient_c, problem.altitude_m)
     return problem.margins.ampacity * free * factor_of(problem, route, line)
 

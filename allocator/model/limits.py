@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Hashable
 from dataclasses import dataclass
+from enum import StrEnum
 from typing import ClassVar
 
 from allocator.model.bundle_excess import Rule
@@ -39,6 +39,43 @@ from allocator.problem.as_written import figure
 from allocator.wiring import surroundings_of
 
 
+class LimitKind(StrEnum):
+    """What a limit is on."""
+
+    UNIT = "unit"
+    BANK = "bank"
+    FEED = "feed"
+    START = "start"
+    OUTPUTS = "outputs"
+    SPARE = "spare"
+    SITE = "site"
+    ALWAYS = "always"
+    SURVIVE = "survive"
+    CONTACTS = "contacts"
+    STUDS = "studs"
+    TOGETHER = "together"
+    BUNDLE = "bundle"
+    BESIDE_CABLE = "beside cable"
+    BUNDLE_WIRES = "bundle wires"
+    BUNDLE_LOADING = "bundle loading"
+    CABLES = "cables"
+    WARM_DROP = "warm drop"
+
+
+@dataclass(frozen=True, slots=True)
+class LimitKey:
+    """Which limit it is, whatever the condition.
+
+    ``at`` is the number of a slot, unit group or segment, or the name of a bulkhead, site or together word; of a
+    function, the key of its row. ``of`` tells limits of one kind there apart: a bank, a class, a group of loads, or
+    several output classes or contact sets.
+    """
+
+    kind: LimitKind
+    at: int | str | Key
+    of: str | int | tuple[int, ...] | None = None
+
+
 @dataclass(frozen=True, slots=True)
 class Limit:
     """What a row holds: ``key`` is the same for all conditions of one limit, ``amount`` is in ``unit``.
@@ -46,7 +83,7 @@ class Limit:
     ``scale`` is how many of the row's own figures make one ``unit``: milliamperes, or pieces.
     """
 
-    key: tuple[Hashable, ...]
+    key: LimitKey
     name: str
     amount: float
     unit: str
@@ -54,9 +91,9 @@ class Limit:
     condition: str | None = None
 
     @property
-    def kind(self) -> str:
-        """What kind of limit it is: the first part of its key."""
-        return str(self.key[0])
+    def kind(self) -> LimitKind:
+        """What it is on."""
+        return self.key.kind
 
     @property
     def where(self) -> str:
@@ -69,7 +106,7 @@ class Limit:
         return self.unit in _MANY
 
     def over(self, amount: float) -> str:
-        """By how much it is passed."""
+        """By how much it is exceeded."""
         if self.unit == "W/m":
             return f"{self.where}: {watts(amount)} over {watts(self.amount)}"
         if self.unit == "A":
@@ -146,17 +183,31 @@ def limit_of(v: Variables, row: Row) -> Limit | None:
             return _contacts(v, bulkhead, sets)
         case Studs(bulkhead):
             count = float(v.option_list.problem.bulkhead[bulkhead].studs)
-            return Limit(("studs", bulkhead), f"studs of bulkhead {bulkhead}", count, "feed")
+            return Limit(LimitKey(LimitKind.STUDS, bulkhead), f"studs of bulkhead {bulkhead}", count, "feed")
         case Apart(word):
-            name = f"loads of together '{word}' on another unit than the rest"
-            return Limit(("together", word), name, 0.0, "load")
+            name = f"loads of together '{word}' on a different unit from the rest"
+            return Limit(LimitKey(LimitKind.TOGETHER, word), name, 0.0, "load")
         case BundleHeat() | WarmDrop() | BesideCable() | BundleWires() | BundleLoading() | SideBySide():
             return _in_segment(v, row, row.key)
     return None
 
 
 def bundle_limit(problem: Problem, rule: Rule, segment: int, amount: float, condition: int | None = None) -> Limit:
-    """The limit that a rule on a bundle, or on cables side by side, is in a segment."""
+    """The limit that a rule on a bundle, or on cables side by side, is in a segment.
+
+    Parameters
+    ----------
+    problem
+        The problem.
+    rule
+        The rule.
+    segment
+        Number of the segment.
+    amount
+        The limit: W/m, A, V or a count, as the rule has it.
+    condition
+        Number of the operating condition; None where it holds in all.
+    """
     name = problem.segments[segment].name
     names = {
         Rule.HEAT: (f"bundle {name}", "W/m"),
@@ -168,16 +219,18 @@ def bundle_limit(problem: Problem, rule: Rule, segment: int, amount: float, cond
     }
     held = None if condition is None or len(problem.conditions) == 1 else problem.conditions[condition]
     digits = 6 if rule is Rule.DROP else 3
-    return Limit((KINDS_OF_BUNDLE[rule], segment), names[rule][0], round(amount, digits), names[rule][1], 1.0, held)
+    return Limit(
+        LimitKey(KINDS_OF_BUNDLE[rule], segment), names[rule][0], round(amount, digits), names[rule][1], 1.0, held
+    )
 
 
 KINDS_OF_BUNDLE = {
-    Rule.HEAT: "bundle",
-    Rule.BESIDE_CABLE: "beside cable",
-    Rule.WIRES: "bundle wires",
-    Rule.LOADING: "bundle loading",
-    Rule.CABLES: "cables",
-    Rule.DROP: "warm drop",
+    Rule.HEAT: LimitKind.BUNDLE,
+    Rule.BESIDE_CABLE: LimitKind.BESIDE_CABLE,
+    Rule.WIRES: LimitKind.BUNDLE_WIRES,
+    Rule.LOADING: LimitKind.BUNDLE_LOADING,
+    Rule.CABLES: LimitKind.CABLES,
+    Rule.DROP: LimitKind.WARM_DROP,
 }
 """Kinds of limit on what lies in one segment."""
 
@@ -208,7 +261,7 @@ def _in_segment(
         case BundleWires():
             return bundle_limit(problem, Rule.WIRES, e, float(problem.stated_of(problem.segments[e])[0]))
         case BundleLoading(condition=condition):
-            # what the wire that leaves most room leaves of what it bears, for each wire that there may be
+            # the most room that a wire may leave of its ampacity, for each wire that there may be
             most = -min((c for _, c in row.terms), default=0.0) * problem.stated_of(problem.segments[e])[0]
             return bundle_limit(problem, Rule.LOADING, e, max(most, 0.0), condition)
         case SideBySide():
@@ -231,27 +284,27 @@ def _unit(v: Variables, slot: int, condition: int) -> Limit:
     name = _slot_name(v, slot)
     if own.spare_current_ma:
         name += f" with {figure(own.spare_current_ma / 1000.0)} A kept in reserve"
-    return Limit(("unit", slot), name, amount, "A", 1000.0, _condition(v, condition))
+    return Limit(LimitKey(LimitKind.UNIT, slot), name, amount, "A", 1000.0, _condition(v, condition))
 
 
 def _bank(v: Variables, slot: int, bank: str, condition: int) -> Limit:
     amount = dict(v.option_list.slots[slot].bank_limit_ma)[bank] / 1000.0
     name = f"bank {bank} of {_slot_name(v, slot)}"
-    return Limit(("bank", slot, bank), name, amount, "A", 1000.0, _condition(v, condition))
+    return Limit(LimitKey(LimitKind.BANK, slot, bank), name, amount, "A", 1000.0, _condition(v, condition))
 
 
 def _feed(v: Variables, slot: int, condition: int) -> Limit:
     own = v.option_list.slots[slot]
     most = max((f.capacity_ma for f in v.option_list.feeds_by_slot[slot]), default=0) - own.spare_current_ma
     name = f"heaviest feed of {_slot_name(v, slot)}"
-    return Limit(("feed", slot), name, most / 1000.0, "A", 1000.0, _condition(v, condition))
+    return Limit(LimitKey(LimitKind.FEED, slot), name, most / 1000.0, "A", 1000.0, _condition(v, condition))
 
 
 def _start(v: Variables, slot: int, group: int, condition: int) -> Limit:
     load, feeds = v.option_list.load_groups[group].sample, v.option_list.feeds_by_slot[slot]
     most = max((stood_ma(feed.fuse_a, load.inrush_s) for feed in feeds), default=0) / 1000.0
     name = f"start of {load.name} behind the feed fuse of {_slot_name(v, slot)}"
-    return Limit(("start", slot, group), name, most, "A", 1000.0, _condition(v, condition))
+    return Limit(LimitKey(LimitKind.START, slot, group), name, most, "A", 1000.0, _condition(v, condition))
 
 
 def _outputs(v: Variables, slot: int, numbers: tuple[int, ...]) -> Limit:
@@ -265,7 +318,7 @@ def _outputs(v: Variables, slot: int, numbers: tuple[int, ...]) -> Limit:
     kept = f" with {spare} kept spare" if spare else ""
     pinned = f" {classes[0].pins[0]}" if len(classes) == 1 and classes[0].pinned else ""
     name = f"outputs{pinned} of class {' or '.join(names)}{bank} on {_slot_name(v, slot)}{kept}"
-    return Limit(("outputs", slot, numbers), name, float(max(0, supply - spare)), "output")
+    return Limit(LimitKey(LimitKind.OUTPUTS, slot, numbers), name, float(max(0, supply - spare)), "output")
 
 
 def _spare(v: Variables, slot: int, output: str) -> Limit:
@@ -274,17 +327,22 @@ def _spare(v: Variables, slot: int, output: str) -> Limit:
     asked = dict(own.unit.spare)[output]
     name = f"outputs of class {output} to be kept spare on {_slot_name(v, slot)}"
     # the row counts the unit that is fitted all the same
-    return Limit(("spare", slot, output), name, float(free), "output", 1.0 / (asked - free))
+    return Limit(LimitKey(LimitKind.SPARE, slot, output), name, float(free), "output", 1.0 / (asked - free))
 
 
 def _fitted(v: Variables, key: AlwaysFitted | UnitsAtSite) -> Limit:
     if isinstance(key, UnitsAtSite):
         return Limit(
-            ("site", key.site), f"units at {key.site}", float(v.option_list.problem.place[key.site].units), "unit"
+            LimitKey(LimitKind.SITE, key.site),
+            f"units at {key.site}",
+            float(v.option_list.problem.place[key.site].units),
+            "unit",
         )
     kind = v.option_list.unit_groups[key.kind]
     names = " or ".join(unit.name for unit in kind.units)
-    return Limit(("always", key.kind), f"unit {names}, which must be fitted, without a place", 0.0, "unit")
+    return Limit(
+        LimitKey(LimitKind.ALWAYS, key.kind), f"unit {names}, which must be fitted, without a place", 0.0, "unit"
+    )
 
 
 def _survive(v: Variables, key: SurviveSource | SurviveUnit | SurviveBank | SurviveBulkhead) -> Limit:
@@ -301,11 +359,13 @@ def _survive(v: Variables, key: SurviveSource | SurviveUnit | SurviveBank | Surv
             failed = f"bulkhead {bulkhead}"
     function = next(f for f in v.option_list.problem.functions if f.name == key.function)
     name = f"function {function.name} after the failure of {failed}"
-    return Limit(("survive", key), name, float(may_fail(v, function)), "load lost")
+    return Limit(LimitKey(LimitKind.SURVIVE, key), name, float(may_fail(v, function)), "load lost")
 
 
 def _contacts(v: Variables, name: str, sets: tuple[int, ...]) -> Limit:
     own = [v.option_list.problem.bulkhead[name].contacts[n] for n in sets]
     sizes = " or ".join(f"{figure(c.wire_mm2[0])} to {figure(c.wire_mm2[1])} mm2" for c in own)
     count = sum(c.count for c in own)
-    return Limit(("contacts", name, sets), f"contacts for {sizes} of bulkhead {name}", float(count), "wire")
+    return Limit(
+        LimitKey(LimitKind.CONTACTS, name, sets), f"contacts for {sizes} of bulkhead {name}", float(count), "wire"
+    )

@@ -56,7 +56,19 @@ class Row:
 
 
 def row(key: Key | str, terms: Iterable[tuple[Variable, float]], sense: Sense, right: float) -> Row:
-    """A row with the terms of each variable added up, in the order of the variables, zeros left out."""
+    """A row with the terms of each variable added up, in the order of the variables, zeros left out.
+
+    Parameters
+    ----------
+    key
+        What the row is about.
+    terms
+        Variables, each with its factor; a variable may come more than once.
+    sense
+        ``<=``, ``>=`` or ``=``.
+    right
+        The right-hand side.
+    """
     heed_clock()
     sums: dict[Variable, float] = {}
     for variable, coefficient in terms:

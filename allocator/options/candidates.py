@@ -45,7 +45,7 @@ def candidates(
         sets, more = _sets_of(network, sharing, most_a)
         members += sets
         if more:
-            cut.append(f"share word '{word}': the nearest {len(sets)} sets of loads are listed, not all")
+            cut.append(f"share word '{word}': only the nearest {len(sets)} sets of loads are listed")
     limits = [(f, len(_named(problem, f.loads)) - f.survive) for f in problem.functions if "output" in f.against]
     kept = [m for m in members if all(_counted(load_groups, m, f.loads) <= limit for f, limit in limits)]
     return tuple(Candidate(n, m) for n, m in enumerate(kept)), tuple(cut)

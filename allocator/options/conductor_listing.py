@@ -38,6 +38,17 @@ def outgoing_ways(bench: Workbench, site: str, load: Load, lines: Iterable[Line]
     """Ways from a site to a load: the measured run along the shortest route, else every non-dominated route.
 
     A run of the load goes before a run of its item.
+
+    Parameters
+    ----------
+    bench
+        The problem with all that its options are listed from.
+    site
+        Place of the unit or source.
+    load
+        The load.
+    lines
+        The kinds of line that it may be: wires, cables, or both.
     """
     problem = bench.problem
     measured = bench.runs.get((load.name, site), bench.runs.get((load.item, site)))
@@ -57,7 +68,19 @@ def direct(problem: Problem, start: str, end: str) -> Route:
 def return_ways(
     bench: Workbench, load: Load, source_place: str, lines: Iterable[Line] = (Line.WIRE,)
 ) -> tuple[Way, ...]:
-    """Ways from a load to where its current returns; none for a bridge load (it needs none)."""
+    """Ways from a load to where its current returns; none for a bridge load (it needs none).
+
+    Parameters
+    ----------
+    bench
+        The problem with all that its options are listed from.
+    load
+        The load.
+    source_place
+        Place of the source that feeds it.
+    lines
+        The kinds of line that it may be: wires, cables, or both.
+    """
     problem, network = bench.problem, bench.network
     if load.return_to == CHASSIS:
         try:
@@ -81,7 +104,7 @@ def conductor_options(
     tables: tuple[WireTable, ...] = (),
     even: bool = False,
 ) -> Iterator[ConductorOption]:
-    """Every conductor over the given ways that bears its duty, once for contacts that differ in drop.
+    """Every conductor over the given ways that can carry its duty, once for contacts that differ in drop.
 
     The duty is that of each of the ``count`` wires. ``tables`` other than the problem's wire table may be named.
     ``even``: the wires have to share a current evenly, so all take contacts of one resistance.
@@ -159,7 +182,26 @@ def _passages(
 def as_built(
     problem: Problem, way: Way, wire: Wire, current_a: float, built: FinishedWire
 ) -> tuple[tuple[Crossing, ...], float] | None:
-    """The very contacts of a finished wire, and their resistance; None where it is another, or they do not take it."""
+    """The very contacts of a finished wire, and their resistance; None where it is another, or they do not take it.
+
+    Parameters
+    ----------
+    problem
+        The problem.
+    way
+        The route, with the length to cut.
+    wire
+        The row of the wire table.
+    current_a
+        What the wire carries, in A.
+    built
+        The finished wire.
+
+    Returns
+    -------
+    tuple[tuple[Crossing, ...], float] | None
+        The crossings, and the resistance of their contacts in ohm.
+    """
     if not built.serves(way.route.places, wire, way.length_m) or len(built.sets) != len(way.route.bulkheads):
         return None
     taken = []

@@ -1,4 +1,4 @@
-"""What a wire must bear, and a conductor that bears it, with what it takes of what is shared."""
+"""What a wire has to carry, and a conductor that can, with what it takes of what is shared."""
 
 from __future__ import annotations
 

@@ -99,7 +99,7 @@ def _options_of(bench: Workbench, load: Load) -> list[tuple[float, WiringPlan]] 
 
 
 def _most_side_by_side(plans: list[WiringPlan]) -> list[WiringPlan]:
-    """Of plans of the very same wires, those that bear the most other cables."""
+    """Of plans with the same wires, those that allow the most other cables beside them."""
     alike: dict[object, list[tuple[tuple[float, ...], WiringPlan]]] = {}
     for plan in plans:
         bears = tuple(inf if c.at_most is None else float(c.at_most) for c in plan.conductors)
@@ -117,28 +117,28 @@ def fuse_for(problem: Problem, load: Load) -> float | str:
     needed = load.full_current_a / problem.margins.fuse_use
     enough = [fuse for fuse in standard_fuses() if fuse * SLACK >= needed]
     if not enough:
-        return f"direct load '{load.name}' needs a fuse of {needed:.1f} A, over the largest standard one"
+        return f"direct load '{load.name}' needs a fuse of {needed:.1f} A, above the largest standard fuse"
     fuse = next((fuse for fuse in enough if _stands_start(fuse, load)), None)
     if fuse is None:
         start = f"starts with {load.inrush_a:g} A for {load.inrush_s:g} s"
-        return f"direct load '{load.name}' {start}, more than the largest standard fuse stands"
+        return f"direct load '{load.name}' {start}, more than the largest standard fuse withstands"
     why = f"of {fuse:g} A" if fuse == enough[0] else f"of {fuse:g} A for its start of {load.inrush_a:g} A"
     if load.max_trip_a is not None and fuse > load.max_trip_a * SLACK:
-        return f"direct load '{load.name}' needs a fuse {why}, over its max_trip of {load.max_trip_a:g} A"
+        return f"direct load '{load.name}' needs a fuse {why}, above its max_trip of {load.max_trip_a:g} A"
     if load.stall_a is not None and fuse >= load.stall_a * (1.0 - 1e-9):
         return f"direct load '{load.name}' needs a fuse {why}, not below its stall current {load.stall_a:g} A"
     return fuse
 
 
 def _stands_start(fuse_a: float, load: Load) -> bool:
-    """Whether a fuse stands the start of a load that it protects alone."""
+    """Whether a fuse withstands the start of a load that it protects alone."""
     if load.inrush_a is None or load.inrush_s is None:
         return True
     return load.inrush_a <= fuse_stands_a(fuse_a, load.inrush_s) * SLACK
 
 
 def fused_duty(load: Load, fuse_a: float) -> Duty:
-    """What the wires of a direct load must bear behind a fuse."""
+    """What the wires of a direct load have to carry behind a fuse."""
     return Duty(load.full_current_a, fuse_a, fuse_let_through_a2s(fuse_a), shares_of([(load, 1)]))
 
 

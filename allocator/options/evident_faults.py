@@ -102,7 +102,7 @@ def _unmounted(option_list: OptionList, capacities_ma: Sequence[int]) -> Iterato
             continue
         if not slots:
             sites = "; ".join(_unfit(option_list.problem, unit_group.sample, site) for site in unit_group.sample.sites)
-            yield f"Unit {names} can be mounted at none of its sites: {sites}."
+            yield f"Unit {names} cannot be mounted at any of its sites: {sites}."
         elif not any(capacities_ma[slot.index] for slot in slots):
             yield f"No feed cable of the table carries what unit {names} needs to any of its sites."
 
@@ -111,11 +111,11 @@ def _unfit(problem: Problem, unit: Unit, site: str) -> str:
     """Why a unit cannot sit at a site."""
     place, unit_type = problem.place[site], problem.unit_type[unit.type]
     if place.units < 1:
-        return f"'{site}' has room for none"
+        return f"'{site}' has no room for a unit"
     if place.wet and not unit_type.sealed:
         return f"'{site}' is wet, and type '{unit_type.name}' is not sealed"
     ambient, hottest = problem.place_ambient_c(site), max((t for t, _ in unit_type.hot), default=0.0)
-    return f"'{site}' has {ambient:g} degC, and the ratings of type '{unit_type.name}' end at {hottest:g} degC"
+    return f"'{site}' has {ambient:g} degC, and type '{unit_type.name}' is rated only up to {hottest:g} degC"
 
 
 def _short_of_room(option_list: OptionList, capacities_ma: Sequence[int]) -> Iterator[str]:
@@ -187,7 +187,7 @@ def _short_of_outputs(option_list: OptionList, capacities_ma: Sequence[int]) -> 
     most_a = max((c.rating_a for slot in option_list.slots for c in slot.classes), default=0.0)
     needed = _outputs_at_least(option_list, most_a * option_list.problem.margins.output_use)
     if needed > there:
-        yield f"The loads take {needed} outputs at the least, and all units together have {there} besides spare ones."
+        yield f"The loads take at least {needed} outputs, and all units together have {there} besides spare ones."
 
 
 def _outputs_at_least(option_list: OptionList, most_a: float) -> int:

@@ -109,7 +109,21 @@ def largest_capacity_ma(bench: Workbench, slot: Slot) -> int:
 
 
 def feeds_of_cable(bench: Workbench, slot: Slot, wire: Wire, route: Route, length_m: float) -> list[FeedOption]:
-    """What one cable along one route may carry behind its largest fuse, by how many lie side by side; not numbered."""
+    """What one cable along one route may carry behind its largest fuse, by how many lie side by side; not numbered.
+
+    Parameters
+    ----------
+    bench
+        The problem with all that its options are listed from.
+    slot
+        The unit at its site.
+    wire
+        The row of the wire table.
+    route
+        The route that it takes.
+    length_m
+        Length to cut, in m.
+    """
     found = []
     problem = bench.problem
     alone = problem.margins.ampacity * ampacity_a(wire, route.ambient_c, problem.altitude_m)

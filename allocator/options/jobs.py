@@ -44,11 +44,11 @@ class Job:
 
     @property
     def outgoing(self) -> Duty:
-        """What each outgoing wire must bear."""
+        """What each outgoing wire has to carry."""
         return Duty(self.wire_current_a, self.trip_a, self.let_through_a2s, self.shares)
 
     def returning(self, load: Load) -> Duty:
-        """What the return wire of a load must bear: all that flows before every output has tripped."""
+        """What the return wire of a load has to carry: all that flows before every output has tripped."""
         let_through = self.let_through_a2s * self.share**2
         return Duty(load.full_current_a, self.trip_a * self.share, let_through, shares_of([(load, 1)]))
 

@@ -22,7 +22,19 @@ def unfed(groups: Iterable[LoadGroup], slots: Sequence[Slot], refusals: Sequence
 def nearest_misses(
     group: LoadGroup, slots: Sequence[Slot], refusals: Iterable[Refusal], only: Collection[int] | None = None
 ) -> Iterator[str]:
-    """The nearest miss of each reason, nearest first; of some slots only, where they are named."""
+    """The nearest miss of each reason, nearest first; of some slots only, where they are named.
+
+    Parameters
+    ----------
+    group
+        The loads that no output can feed.
+    slots
+        The units at their sites.
+    refusals
+        Why each class of each slot cannot feed them.
+    only
+        Numbers of the slots to speak of; None: all.
+    """
     nearest: dict[object, Refusal] = {}
     for refusal in refusals:
         if refusal.loads == (group.sample.name,) and (only is None or refusal.slot in only):

@@ -233,7 +233,21 @@ def workbench(
     lazy: LazyRows | None = None,
     finished: AlreadyBuilt | None = None,
 ) -> Workbench:
-    """A problem ready for its options to be listed."""
+    """A problem ready for its options to be listed.
+
+    Parameters
+    ----------
+    problem
+        The problem.
+    network
+        Its route network.
+    load_groups
+        Groups of interchangeable loads, by number.
+    lazy
+        Rows on bundles that have been added so far.
+    finished
+        What is built already and may stay.
+    """
     against = [name for f in problem.functions if "bulkhead" in f.against for name in f.loads]
     guarded = frozenset(g.index for g in load_groups if g.sample.name in against or g.sample.item in against)
     built = {} if finished is None else finished.returns

@@ -18,7 +18,21 @@ from allocator.options.workbench import Workbench
 def wiring_plans(
     bench: Workbench, candidate: Candidate, load_groups: Sequence[LoadGroup], slot: Slot, job: Job
 ) -> list[WiringPlan] | Refusal:
-    """Plans for a job, one for each set of contacts that differs; or why there is none."""
+    """Plans for a job, one for each set of contacts that differs; or why there is none.
+
+    Parameters
+    ----------
+    bench
+        The problem with all that its options are listed from.
+    candidate
+        The loads that share the output, counted by group.
+    load_groups
+        Groups of interchangeable loads, by number.
+    slot
+        The unit at its site.
+    job
+        What the outputs have to do: current, trip, how many.
+    """
     key = (
         candidate.index,
         slot.site,

@@ -35,7 +35,21 @@ from allocator.wiring import SPLICE_OHM
 def shared_plans(
     bench: Workbench, candidate: Candidate, load_groups: Sequence[LoadGroup], slot: Slot, job: Job
 ) -> list[WiringPlan] | Refusal:
-    """Plans of a shared output: the shortest tree, all of one size, each load with its own return."""
+    """Plans of a shared output: the shortest tree, all of one size, each load with its own return.
+
+    Parameters
+    ----------
+    bench
+        The problem with all that its options are listed from.
+    candidate
+        The loads that share the output, counted by group.
+    load_groups
+        Groups of interchangeable loads, by number.
+    slot
+        The unit at its site.
+    job
+        What the outputs have to do: current, trip, how many.
+    """
     groups = [(load_groups[g], n) for g, n in candidate.members]
     names = tuple(load.name for group, n in groups for load in group.loads[:n])
     problem = bench.problem
@@ -204,7 +218,7 @@ def _of_alike(bench: Workbench, fits: list[tuple[ConductorOption, float]], group
     number = comb(len(fits) + count - 1, count)
     if number > MOST_RETURN_CHOICES:
         bench.cut.add(
-            "return wires of alike loads on one output: listed alike only, where the ways to mix them are many"
+            "return wires of alike loads on one output: only listed alike where there are many ways to mix them"
         )
         return [((wire,), volts) for wire, volts in fits]
     found: list[_Backs] = []

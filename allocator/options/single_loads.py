@@ -30,7 +30,21 @@ from allocator.problem import Load
 def single_plans(
     bench: Workbench, members: tuple[tuple[int, int], ...], load: Load, slot: Slot, job: Job
 ) -> list[WiringPlan] | Refusal:
-    """Plans of one load: the cheapest pair of outgoing and return wire for each pair of contact sets."""
+    """Plans of one load: the cheapest pair of outgoing and return wire for each pair of contact sets.
+
+    Parameters
+    ----------
+    bench
+        The problem with all that its options are listed from.
+    members
+        How many loads of which group: pairs of group and count.
+    load
+        The load.
+    slot
+        The unit at its site.
+    job
+        What the outputs have to do: current, trip, how many.
+    """
     problem = bench.problem
     ways = outgoing_ways(bench, slot.site, load)
     if not ways:

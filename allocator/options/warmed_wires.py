@@ -99,7 +99,19 @@ def limit_v(problem: Problem, load: Load) -> float:
 
 
 def judged(problem: Problem, plan: WiringPlan, loads: Iterable[tuple[int | None, Load]], lazy: LazyRows) -> WiringPlan:
-    """A plan with the sets of warm bundles between which one of its loads would lose too much."""
+    """A plan with the sets of warm bundles between which one of its loads would lose too much.
+
+    Parameters
+    ----------
+    problem
+        The problem.
+    plan
+        The wires of one circuit.
+    loads
+        Its loads, each with the number of its group; None for a direct load.
+    lazy
+        Rows on bundles that have been added so far.
+    """
     own = tuple(loads)
     inside, failing = bundled_in(problem, plan), []
     for n, bundles in enumerate(lazy.warm):

@@ -168,5 +168,25 @@ def refuse(
     limit: float | None = None,
     unit: str = "",
 ) -> Refusal:
-    """Why a slot cannot feed loads by a job: what was asked, its limit, and the unit of both."""
+    """Why a slot cannot feed loads by a job: what was asked, its limit, and the unit of both.
+
+    Parameters
+    ----------
+    loads
+        Names of the loads.
+    slot
+        The unit at its site.
+    job
+        What the outputs have to do: current, trip, how many.
+    why
+        The code of the reason.
+    *names
+        What the sentence of that code speaks of.
+    asked
+        What is asked; None where it is not a quantity.
+    limit
+        What there is.
+    unit
+        Unit of both.
+    """
     return Refusal(loads, slot.index, job.slot_class, why, names, asked, limit, unit)

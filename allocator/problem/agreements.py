@@ -50,7 +50,7 @@ def _pins(draft: Draft) -> Iterator[Mistake]:
             continue
         pins = {pin for output in outputs for pin in output.pins}
         if load.output not in pins:
-            wrong = f"is no pin of unit '{load.unit}'"
+            wrong = f"is not a pin of unit '{load.unit}'"
             yield of_load(load, "output", load.output, wrong, suggestion(load.output, pins, "pin"))
 
 
@@ -67,7 +67,21 @@ def _pins_taken_twice(draft: Draft) -> Iterator[Mistake]:
 
 
 def of_load(load: Load, field: str, value: str, wrong: str, remedy: str) -> Mistake:
-    """A mistake of a load."""
+    """A mistake of a load.
+
+    Parameters
+    ----------
+    load
+        The load.
+    field
+        The column.
+    value
+        What is in the cell.
+    wrong
+        What is wrong with it.
+    remedy
+        What to do.
+    """
     return Mistake(table="loads", row=load.name, field=field, value=value, wrong=wrong, remedy=remedy)
 
 
@@ -123,7 +137,7 @@ def _spares(draft: Draft) -> Iterator[Mistake]:
         for name, count in unit.spare:
             there = sum(len(output.pins) for output in outputs if output.name == name)
             if there == 0:
-                wrong = f"is no output class of type '{unit.type}'"
+                wrong = f"is not an output class of type '{unit.type}'"
                 remedy = suggestion(name, [output.name for output in outputs], "class")
             elif count > there:
                 wrong = f"is to keep {count} outputs free and has {there}"
@@ -140,7 +154,7 @@ def _wires(draft: Draft) -> Iterator[Mistake]:
     sizes = {wire.size for wire in draft.wires.wires}
     for size in draft.wire_rules.sizes:
         if size not in sizes:
-            wrong = f"is no size of wire table '{draft.wires.name}'"
+            wrong = f"is not a size of wire table '{draft.wires.name}'"
             remedy = suggestion(size, sizes, "size")
             yield Mistake(table="wire", field="sizes", value=size, wrong=wrong, remedy=remedy)
     largest = max(wire.area_mm2 for wire in draft.wires.wires)

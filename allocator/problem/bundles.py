@@ -11,7 +11,7 @@ from allocator.problem.settings import Bundling
 
 
 def bundles(draft: Draft) -> Iterator[Mistake]:
-    """Whatever the table asks for and nobody states, and whatever segments state that does not count."""
+    """What the table asks for and is missing, and what segments state in vain."""
     if draft.margins is None:
         return
     way = draft.margins.bundle
@@ -25,7 +25,7 @@ def bundles(draft: Draft) -> Iterator[Mistake]:
     for segment in draft.segments:
         yield from _only_by_the_table(segment)
         if way is Bundling.NONE and segment.factor < 1.0:
-            wrong = 'means nothing with bundle = "none" under [margins]'
+            wrong = 'has no effect with bundle = "none" under [margins]'
             remedy = 'Leave it empty, or write bundle = "heat" or "table" there'
             yield _of_segment(segment, "bundle", f"{segment.factor:g}", wrong, remedy)
 

@@ -15,7 +15,7 @@ from allocator.problem.references import references
 def cross_mistakes(draft: Draft) -> tuple[Mistake, ...]:
     """Everything that is wrong between the parts, each mistake once.
 
-    Nothing is held against a name or a part that could not be read: that was told already.
+    A name or a part that could not be read is not checked any further: it was reported already.
     """
     found = [*_empty(draft), *references(draft), *agreements(draft), *bundles(draft)]
     if not any(mistake.kind is MistakeKind.UNKNOWN_NAME for mistake in found):

@@ -50,7 +50,7 @@ def _offered(draft: Draft, load: Load) -> frozenset[str]:
 
 
 def _insulation(draft: Draft) -> Iterator[Mistake]:
-    """Some wire of each table bears what is asked everywhere, and of either table what a segment asks."""
+    """Some wire of each table withstands the temperature asked everywhere, and of either table what a segment asks."""
     if draft.wires is None or draft.feed_wires is None or draft.wire_rules is None:
         return
     remedy = "Ask for less, or name a table with better wire"

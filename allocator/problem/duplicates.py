@@ -1,4 +1,4 @@
-"""Names and pairs that stand twice."""
+"""Names and pairs that appear twice."""
 
 from __future__ import annotations
 
@@ -9,7 +9,7 @@ from allocator.problem.mistakes import Mistake
 
 REMEDIES = {
     "segments": "Name a place on one of them if there are two ways",
-    "runs": "Leave the one that holds",
+    "runs": "Keep only the right one",
 }
 
 
@@ -19,9 +19,23 @@ def key_of_pair(a: str, b: str) -> str:
 
 
 def duplicate(table: str, row: str | int, column: str, value: str, first: str | int | None = None) -> Mistake:
-    """The mistake of a name, or of a pair of names, that stands twice in a table."""
+    """The mistake of a name, or of a pair of names, that appears twice in a table.
+
+    Parameters
+    ----------
+    table
+        File or sheet.
+    row
+        The row of the second one.
+    column
+        Its column.
+    value
+        The name, or both names.
+    first
+        The row of the first one, where known.
+    """
     place = f" (first in row {first})" if isinstance(first, int) else ""
-    wrong = f"stands twice{place}"
+    wrong = f"appears twice{place}"
     remedy = REMEDIES.get(table, "Give each a name of its own")
     return Mistake(table=table, row=row, field=column, value=value, wrong=wrong, remedy=remedy)
 

@@ -44,4 +44,7 @@ def look_alikes(problem: Problem) -> Iterator[str]:
         for name in dict.fromkeys(names):
             other = first.setdefault(look_of(name), name)
             if other != name:
-                yield f"{kind} '{other}' and '{name}' look alike: they are taken as two; rename one if one is meant"
+                yield (
+                    f"{kind} '{other}' and '{name}' look alike: they are treated as two names; if only one "
+                    f"is meant, rename the other"
+                )

@@ -18,7 +18,7 @@ class Mistake:
     """One thing that is wrong, and what would do instead.
 
     ``table`` is the file or table, ``row`` a line number of the file or the name of the object, ``field`` the
-    column or key, ``value`` what stands there, ``limit`` what it was held against. ``kind`` is set
+    column or key, ``value`` what is there, ``limit`` what it was compared with. ``kind`` is set
     where others go by it.
     """
 

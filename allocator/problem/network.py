@@ -153,7 +153,7 @@ class Bulkhead:
         checks.not_negative(self.studs, "studs")
         checks.at_most(self.studs, bounds.MOST_CONTACTS, "studs")
         checks.at_most(len(self.contacts), bounds.MOST_CLASSES, "contacts", "Put alike contacts into one set")
-        wrong = "is empty and there are no studs, so that nothing may cross"
+        wrong = "is empty and there are no studs, so nothing can cross"
         checks.need(bool(self.contacts or self.studs), "contacts", None, wrong, "Give contacts, studs or both")
         checks.done()
 

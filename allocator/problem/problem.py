@@ -139,13 +139,25 @@ class Problem:
 
 
 def check_system(nominal_v: float, running_v: float, lowest_v: float, conditions: tuple[str, ...]) -> Checks:
-    """Checks of the system: the lowest voltage is the lowest, and conditions have names of their own."""
+    """Checks of the system: the lowest voltage is the lowest, and conditions have names of their own.
+
+    Parameters
+    ----------
+    nominal_v
+        Nominal voltage in V.
+    running_v
+        Voltage while running, in V.
+    lowest_v
+        Lowest voltage in V.
+    conditions
+        Names of the operating conditions.
+    """
     checks = Checks("system", None)
     for value, key in ((nominal_v, "nominal"), (running_v, "running"), (lowest_v, "lowest")):
         checks.positive(value, key)
         wrong = f"is below the lowest voltage of {lowest_v:g} V"
         checks.need(not value < lowest_v, key, f"{value:g} V", wrong, "Give the lowest voltage as the lowest")
-    checks.need(bool(conditions), "conditions", None, "are none at all", "Name at least one")
+    checks.need(bool(conditions), "conditions", None, "are missing", "Name at least one")
     checks.at_most(len(conditions), bounds.MOST_CONDITIONS, "conditions", "Keep those that load the system most")
     for condition in conditions:
         checks.named(condition, "conditions")

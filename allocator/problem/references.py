@@ -96,6 +96,6 @@ def _runs(draft: Draft) -> Iterator[Mistake]:
         if places is not None and run.site not in places:
             yield from _unknown(draft, "places", run.site, "runs", run.name, "site")
         elif run.site not in ends and {"units", "sources"} <= draft.whole:
-            wrong = "is no site of a unit and no place of a source"
+            wrong = "is neither a site of a unit nor the place of a source"
             remedy = suggestion(run.site, ends, "site")
             yield Mistake(table="runs", row=run.name, field="site", value=run.site, wrong=wrong, remedy=remedy)

@@ -33,7 +33,7 @@ class Checks:
         """A name must be there, on one line, without the mark that parts names in a list."""
         self.need(bool(name.strip()), field, None, "is empty", "Give a name")
         odd = not name.isprintable() or ";" in name
-        self.need(not odd, field, name, "holds a semicolon or a mark that cannot be printed", "Leave it out")
+        self.need(not odd, field, name, "contains a semicolon or a character that cannot be printed", "Leave it out")
 
     def positive(self, value: float | None, field: str) -> None:
         """More than 0 and finite, where given."""
@@ -50,11 +50,35 @@ class Checks:
         self.need(value is None or isfinite(value), field, value, "is not finite", "Give a finite number")
 
     def at_most(self, count: float, most: int, field: str, remedy: str = "Check the number") -> None:
-        """No more than any machine has of it."""
+        """No more than any machine has of it.
+
+        Parameters
+        ----------
+        count
+            How many there are.
+        most
+            The most that is allowed.
+        field
+            The field that is named in the mistake.
+        remedy
+            What to do.
+        """
         self.need(count <= most, field, f"{count:.15g}", f"is more than {most:,}, the most that is read", remedy)
 
     def within(self, value: float | None, low: float, high: float, field: str) -> None:
-        """Between two bounds, where given."""
+        """Between two bounds, where given.
+
+        Parameters
+        ----------
+        value
+            The value; None where it is not given, and then it passes.
+        low
+            Lower bound, allowed itself.
+        high
+            Upper bound, allowed itself.
+        field
+            The field that is named in the mistake.
+        """
         good = value is None or low <= value <= high
         self.need(good, field, value, f"is not from {low:g} to {high:g}", f"Give {low:g} to {high:g}")
 

@@ -26,7 +26,7 @@ class Cables(StrEnum):
     INSIDE = "inside"
 
 
-BUNDLING_REMEDY = 'Write "heat" (by their heat), "table" (by the published table) or "none" (as if each wire lay alone)'
+BUNDLING_REMEDY = 'Write "heat" (by their heat), "table" (by the published table) or "none" (without bundle derating)'
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -100,7 +100,7 @@ class Margins:
         """Bundles are held in one way, and what belongs to another way is not given."""
         # True and False were words for it once, and both would be taken for a way
         known = isinstance(self.bundle, Bundling)
-        checks.need(known, "bundle", str(self.bundle), "does not say how bundles are held", BUNDLING_REMEDY)
+        checks.need(known, "bundle", str(self.bundle), "does not say how bundles are treated", BUNDLING_REMEDY)
         checks.bundle_wires(self.bundle_wires, "bundle_wires")
         if known and self.bundle is not Bundling.TABLE:
             for key in ("bundle_wires", "bundle_loading"):
@@ -108,7 +108,7 @@ class Margins:
                 value = getattr(self, key)
                 checks.need(value is None, key, value, wrong, remedy)
         if self.bundle is Bundling.NONE:
-            wrong, remedy = 'means nothing with bundle = "none"', 'Leave it out, or write bundle = "heat" or "table"'
+            wrong, remedy = 'has no effect with bundle = "none"', 'Leave it out, or write bundle = "heat" or "table"'
             checks.need(self.cables is Cables.BESIDE, "cables", self.cables, wrong, remedy)
 
 
@@ -202,8 +202,8 @@ class WireTable:
         seen = set()
         for wire in self.wires:
             alike = (wire.size, wire.insulation_c)
-            wrong = f"stands twice with an insulation of {wire.insulation_c:g} degC"
-            checks.need(alike not in seen, "size", wire.size, wrong, "Leave one of the rows")
+            wrong = f"appears twice with an insulation of {wire.insulation_c:g} degC"
+            checks.need(alike not in seen, "size", wire.size, wrong, "Keep only one of the rows")
             seen.add(alike)
         checks.done()
 
@@ -231,11 +231,11 @@ class Function:
             "survive",
             self.survive,
             "is less than 1",
-            "Say how many must outlive a failure",
+            "Say how many must survive a failure",
         )
         checks.need(bool(self.against), "against", None, "is empty", f"Name failures: {', '.join(FAILURES)}")
         checks.distinct(self.against, "against")
         for failure in self.against:
             remedy = f"Name some of: {', '.join(FAILURES)}"
-            checks.need(failure in FAILURES, "against", failure, "is no failure known here", remedy)
+            checks.need(failure in FAILURES, "against", failure, "is not a known failure", remedy)
         checks.done()

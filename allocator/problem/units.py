@@ -35,7 +35,7 @@ class OutputClass:
         checks = Checks("outputs", self.name)
         checks.named(self.name, "class")
         checks.need(bool(self.pins), "pins", None, "is empty", "Name the pin of each output")
-        checks.at_most(len(self.pins), bounds.MOST_NAMES, "pins", "Part the outputs into several classes")
+        checks.at_most(len(self.pins), bounds.MOST_NAMES, "pins", "Split the outputs into several classes")
         for pin in self.pins:
             checks.named(pin, "pins")
         checks.distinct(self.pins, "pins")
@@ -62,7 +62,7 @@ class OutputClass:
                 "peaks",
                 f"{amperes:g} A",
                 wrong,
-                "Give what it bears for a while",
+                "Give the current that it withstands for a short time",
             )
         for (high, short), (low, long) in pairwise(sorted(self.peaks, key=lambda peak: peak[1])):
             wrong = f"for {long:g} s is more than the {high:g} A for {short:g} s"
@@ -150,7 +150,7 @@ class UnitType:
         remedy = "Name one of its banks" if banks else "Give the type banks, or leave the bank out"
         seen = set()
         for output in self.outputs:
-            wrong = f"is no bank of this type, and class '{output.name}' names it"
+            wrong = f"is not a bank of this type, but class '{output.name}' names it"
             known = output.bank is None or output.bank in banks
             checks.need(known, "outputs", output.bank, wrong, remedy)
             wrong = "is a class without a bank in a type that has banks"

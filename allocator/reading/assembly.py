@@ -77,7 +77,7 @@ class Assembly:
         self.raw = raw
         self.mistakes = mistakes
         self.parts = Parts(mistakes)
-        # settings that cannot be read are told of once: what they lack is then nobody's mistake
+        # settings that cannot be read are reported once: what they lack is then not a mistake
         heard = mistakes if raw.settings is not None else []
         self.top = Record.of_table(heard, raw.settings_file, None, raw.settings or {})
         self.items: dict[str, tuple[str, ...]] = {}

@@ -22,7 +22,7 @@ MOST_PLACES = 20_000_000
 # a number format that shows words behind the number, such as 0.0 "A"
 _SHOWN_UNIT = re.compile(r'[0#?](?:\\?[ \u00a0])*"([^"]*)"')
 
-TO_SMALLER = "Keep only what is to be read, in a workbook of its own"
+TO_SMALLER = "Keep only what is needed, in a workbook of its own"
 NO_RESULT = "holds a formula whose result was never saved"
 COMES_TO_ERROR = "is a formula that comes to an error"
 
@@ -101,7 +101,7 @@ class Rows:
         if not last:
             return
         if number > MOST_ROWS or last > MOST_COLUMNS:
-            wrong = f"has a cell in row {number:,}, column {last:,}, where no sheet reaches"
+            wrong = f"has a cell in row {number:,}, column {last:,}, beyond the end of any sheet"
             raise UnreadableBookError(wrong, "Open it in a spreadsheet program and save it again")
         self._budget.take(sum(1 for cell in cells if cell.text), last + number - len(self._rows))
         self._rows += [()] * (number - 1 - len(self._rows))

@@ -69,7 +69,7 @@ def _bytes(
     except OSError as error:
         raw.broken.add(file.removesuffix(".csv"))
         wrong = f"cannot be read ({error.strerror or error})"
-        mistakes.append(Mistake(table=file, wrong=wrong, remedy="Make it a file that may be read"))
+        mistakes.append(Mistake(table=file, wrong=wrong, remedy="Change its permissions so that it can be read"))
         return None
     return raw.files[file]
 
@@ -77,7 +77,7 @@ def _bytes(
 def _settings(data: bytes, raw: RawProblem, mistakes: list[Mistake]) -> None:
     if len(data) > MOST_SETTINGS_BYTES:
         wrong = f"is larger than {MOST_SETTINGS_BYTES >> 20} MB, the most that is read of settings"
-        mistakes.append(Mistake(table=SETTINGS, wrong=wrong, remedy="Keep only what is meant"))
+        mistakes.append(Mistake(table=SETTINGS, wrong=wrong, remedy="Keep only what is needed"))
         return
     try:
         raw.settings = parsed(decoded(SETTINGS, data))
@@ -85,7 +85,7 @@ def _settings(data: bytes, raw: RawProblem, mistakes: list[Mistake]) -> None:
         mistakes.extend(error.mistakes)
     except (ValueError, RecursionError) as error:
         wrong = f"is not readable as TOML ({error})"
-        remedy = "Correct that line; text stands in quotation marks, and a key stands once in its table"
+        remedy = "Correct that line; text goes in quotation marks, and a key appears once in its table"
         mistakes.append(Mistake(table=SETTINGS, wrong=wrong, remedy=remedy))
 
 
@@ -113,6 +113,6 @@ def _own_wires(folder: Path, file: str, raw: RawProblem, mistakes: list[Mistake]
         raw.own_wires[file] = csv_table(file, raw.files[file])
     except OSError as error:
         wrong = f"cannot be read ({error.strerror or error})"
-        mistakes.append(Mistake(table=file, wrong=wrong, remedy="Make it a file that may be read"))
+        mistakes.append(Mistake(table=file, wrong=wrong, remedy="Change its permissions so that it can be read"))
     except ProblemError as error:
         mistakes.extend(error.mistakes)

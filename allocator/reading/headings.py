@@ -65,7 +65,7 @@ def understood(table: RawTable, columns: Columns, mistakes: list[Mistake]) -> Sh
     """Match the headings of a table to the columns known, and hand out its rows as records."""
     if len(table.rows) > columns.most:
         wrong = f"has {len(table.rows):,} rows, more than the {columns.most:,} that are read"
-        mistakes.append(Mistake(table=table.file, wrong=wrong, remedy="Keep only the rows that are meant"))
+        mistakes.append(Mistake(table=table.file, wrong=wrong, remedy="Keep only the rows that are needed"))
         table = replace(table, rows=())
     heading = _HeadingLine(table, columns, mistakes)
     missing = [name for name in columns.needed if name not in heading.places]
@@ -79,7 +79,7 @@ def understood(table: RawTable, columns: Columns, mistakes: list[Mistake]) -> Sh
         record = Record(mistakes, table.file, number, values, heading.units, absent)
         if any(full[len(table.headings) :]):
             wrong = f"has {len(cells)} cells under {len(table.headings)} headings"
-            record.fail(None, wrong, "Put a cell that holds the separating mark in quotation marks")
+            record.fail(None, wrong, "Put a cell that contains the separator in quotation marks")
         extra = tuple((name, full[place]) for name, place in heading.extras)
         rows.append(Row(record, extra))
     return Sheet(table.file, table.heading_row, frozenset(heading.places), tuple(rows), mistakes)
@@ -109,7 +109,7 @@ class _HeadingLine:
             elif (near := near_miss(name, columns.known)) is not None:
                 nearly.append((near, heading, place, unit))
             elif name in [other for other, _ in self.extras]:
-                self.fail(heading, "Give each column a name of its own", "stands twice in the heading", None)
+                self.fail(heading, "Give each column a name of its own", "appears twice in the heading", None)
             else:
                 self.extras.append((heading, place))
         for near, heading, place, unit in nearly:
@@ -132,7 +132,7 @@ class _HeadingLine:
 
     def _place(self, known: str, place: int, unit: str) -> None:
         if known in self.places:
-            self.fail(known, "Leave one of the two columns", "stands twice in the heading", None)
+            self.fail(known, "Keep only one of the two columns", "appears twice in the heading", None)
             return
         self.places[known] = place
         if unit:
@@ -152,7 +152,7 @@ class _HeadingLine:
             self.units[known] = unit
         else:
             units = " or ".join(d.unit for d in dimensions)
-            self.fail(known, f"Name a unit such as {units}", "is no unit of this column", f"[{unit}]")
+            self.fail(known, f"Name a unit such as {units}", "is not a unit for this column", f"[{unit}]")
             # read on as if the unit were right: the cells are not to blame
             self.units[known] = dimensions[0].unit
 

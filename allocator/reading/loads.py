@@ -91,6 +91,17 @@ def ampere(value: float, unit: str, kind: Kind, volts: Volts) -> float:
     """Current in A of a stated current or power.
 
     A resistive load draws ``P / nominal * running / nominal``; a motor and a constant-power load ``P / lowest``.
+
+    Parameters
+    ----------
+    value
+        The figure, in A or W.
+    unit
+        ``A`` or ``W``.
+    kind
+        How the load draws its power.
+    volts
+        The voltages of the system.
     """
     if unit == "A":
         return value

@@ -88,7 +88,7 @@ def _only(record: Record) -> Line | None:
     cables, wires = record.flag("cables only"), record.flag("wires only")
     if cables and wires:
         wrong = "contradicts 'cables only': both are yes, so nothing may pass"
-        record.fail("wires only", wrong, "Leave one of the two", str(record.values["wires only"]))
+        record.fail("wires only", wrong, "Keep only one of the two", str(record.values["wires only"]))
     return Line.CABLE if cables else Line.WIRE if wires else None
 
 

@@ -28,7 +28,7 @@ def read_file(path: str | os.PathLike[str]) -> bytes:
     Raises
     ------
     OSError
-        Where it cannot be read, is no file, holds more than ``MOST_BYTES`` or is a pipe that nobody writes to; its
+        Where it cannot be read, is not a file, is larger than ``MOST_BYTES`` or is a pipe that nothing writes to; its
         ``strerror`` says which.
     """
     # without blocking, so that a pipe without a writer can be opened at all
@@ -63,7 +63,7 @@ def _read(handle: int, path: str | os.PathLike[str]) -> bytes:
             chunk = os.read(handle, _CHUNK)
         except BlockingIOError:
             if not select.select([handle], [], [], WAIT_S)[0]:
-                raise _error(errno.ETIMEDOUT, f"it is a pipe that was silent for {WAIT_S:g} s", path) from None
+                raise _error(errno.ETIMEDOUT, f"it is a pipe that gave nothing for {WAIT_S:g} s", path) from None
             continue
         if not chunk:
             break
@@ -72,7 +72,7 @@ def _read(handle: int, path: str | os.PathLike[str]) -> bytes:
         if size > MOST_BYTES:
             raise _error(errno.EFBIG, f"it is larger than {MOST_BYTES >> 20} MB, the most that is read", path)
     if not chunks and stat.S_ISFIFO(os.fstat(handle).st_mode):
-        raise _error(errno.EINVAL, "it is a pipe that nobody writes to", path)
+        raise _error(errno.EINVAL, "it is a pipe that nothing writes to", path)
     return b"".join(chunks)
 
 

@@ -103,7 +103,7 @@ def _opened(path: Path, mistakes: list[Mistake]) -> RawProblem:
         if path.is_file() and path.suffix.lower() == ".csv":
             remedy = "Give the path of a problem folder or workbook; a list of loads becomes one by 'allocator import'"
         if path.suffix.lower() in OTHER_WORKBOOKS:
-            wrong = f"is a workbook of a kind that is not read ({path.suffix.lower()})"
+            wrong = f"is a kind of workbook that cannot be read ({path.suffix.lower()})"
             remedy = "Open it in a spreadsheet program and save it as .xlsx"
     except ProblemError:
         raise

@@ -143,7 +143,7 @@ def _within(value: float, dimension: Dimension) -> float:
     if dimension.low == 0.0 and value < 0.0:
         raise UnreadableError("is negative", f"Give {dimension.noun} of 0 or more")
     if 0.0 < abs(value) < dimension.least:
-        wrong = f"comes to {value:g} {dimension.unit}, less than anything that is built"
+        wrong = f"comes to {value:g} {dimension.unit}, which is smaller than anything real"
         raise UnreadableError(wrong, "Check the number and its unit, or write 0")
     if not dimension.low <= value <= dimension.high:
         bounds = f"{dimension.low:g} to {dimension.high:g} {dimension.unit}"
@@ -207,9 +207,9 @@ def _factor(unit: str, dimension: Dimension) -> float:
 
 
 def _ensure_written(unit: str, dimension: Dimension) -> None:
-    """Raise where a unit measures the right thing and is none that people write."""
+    """Raise where a unit measures the right thing but is not one that people write."""
     if not is_written(unit, dimension.unit):
-        raise UnreadableError(f"is in '{unit}', no unit that is used for {dimension.noun}", dimension.remedy)
+        raise UnreadableError(f"is in '{unit}', which is not a unit used for {dimension.noun}", dimension.remedy)
 
 
 def _wrong_dimension(unit: str, dimension: Dimension) -> UnreadableError:

@@ -70,14 +70,38 @@ class Record:
 
     @classmethod
     def of_table(cls, mistakes: list[Mistake], file: str, row: str | None, values: Mapping[str, Any]) -> Record:
-        """Record of a table of settings; one that was read from a workbook knows better where it stands."""
+        """Record of a table of settings; one that was read from a workbook knows better where it stands.
+
+        Parameters
+        ----------
+        mistakes
+            Where mistakes are collected.
+        file
+            File that they are reported for.
+        row
+            What the table is called in a report; None for the file itself.
+        values
+            The keys and values that were read.
+        """
         if not isinstance(values, Placed):
             return cls(mistakes, file, row, values)
         spot = values.spot
         return cls(mistakes, spot.file, spot.row, values, spot.units, spot=spot)
 
     def fail(self, key: str | None, wrong: str, remedy: str, value: str | None = None) -> None:
-        """Record a mistake of this record."""
+        """Record a mistake of this record.
+
+        Parameters
+        ----------
+        key
+            The column or key; None for the whole record.
+        wrong
+            What is wrong.
+        remedy
+            What to do.
+        value
+            What was read, where it helps.
+        """
         self.ok = False
         row, field = self.spot.at(key)
         self.mistakes.append(Mistake(table=self.file, row=row, field=field, value=value, wrong=wrong, remedy=remedy))
@@ -128,7 +152,24 @@ class Record:
         return " ".join(value.split())
 
     def quantity(self, key: str, dimension: Dimension, *, needed: bool = False, positive: bool = False) -> float | None:
-        """A quantity in the unit of the dimension."""
+        """A quantity in the unit of the dimension.
+
+        Parameters
+        ----------
+        key
+            The column or key.
+        dimension
+            What is measured, and in which unit.
+        needed
+            Whether a missing value is a mistake.
+        positive
+            Whether 0 is a mistake.
+
+        Returns
+        -------
+        float | None
+            The value in base units; None where there is none, or a mistake was recorded.
+        """
 
         def read(text: str, unit: str | None) -> float:
             value = read_quantity(text, dimension, unit)
@@ -139,7 +180,24 @@ class Record:
         return self._read(key, read, needed, f"Give {dimension.noun}, such as {dimension.example}")
 
     def share(self, key: str, low: float = 0.0, high: float = 1.0, *, above_zero: bool = False) -> float | None:
-        """A share or ratio as a fraction between two bounds."""
+        """A share or ratio as a fraction between two bounds.
+
+        Parameters
+        ----------
+        key
+            The column or key.
+        low
+            Lower bound, allowed unless ``above_zero``.
+        high
+            Upper bound, allowed.
+        above_zero
+            Whether 0 is a mistake.
+
+        Returns
+        -------
+        float | None
+            The fraction; None where there is none, or a mistake was recorded.
+        """
 
         def read(text: str, unit: str | None) -> float:
             value = read_share(text, unit)
@@ -193,7 +251,7 @@ class Record:
         option = chosen(text, options)
         if option is None:
             remedy = suggestion(text, [one.value for one in options], "word")
-            self.fail(key, "is none of the words known here", remedy, text)
+            self.fail(key, "is not one of the words allowed here", remedy, text)
         return option
 
     def current_or_power(self, key: str) -> tuple[float, str] | None:

@@ -52,7 +52,7 @@ def check_format(record: Record) -> None:
         record.fail("format", "is missing", "Write format = 1 at the top")
     elif record.values["format"] != 1 or isinstance(record.values["format"], bool):
         value = str(record.values["format"])[:20]
-        record.fail("format", "is a format that is not known here", "Write format = 1", value)
+        record.fail("format", "is an unknown format", "Write format = 1", value)
 
 
 def read_system(record: Record) -> System:
@@ -138,7 +138,7 @@ def _bundling(record: Record) -> Bundling | None:
     value = record.values.get("bundle")
     written = str(value).lower() if isinstance(value, bool | str) else ""
     if written in YES | NO:
-        record.fail("bundle", "does not say how bundles are held", BUNDLING_REMEDY, written)
+        record.fail("bundle", "does not say how bundles are treated", BUNDLING_REMEDY, written)
         return None
     return record.choice("bundle", Bundling)
 

@@ -78,7 +78,9 @@ def _placed(record: Record) -> Placed:
         value = text if apart is None else apart[0](text, key, spot)
         if value is None:
             assert apart is not None
-            record.fail(key, "does not part its items by semicolons and colons", f"Write it like '{apart[1]}'", text)
+            record.fail(
+                key, "does not separate its items with semicolons and colons", f"Write it like '{apart[1]}'", text
+            )
             continue
         values[key] = value
     return Placed(values, spot)
@@ -116,7 +118,7 @@ def _hand_over(row: Placed, part: str, types: dict[str, Placed], mistakes: list[
     if owner in types:
         types[owner].setdefault(part, []).append(row)
         return
-    wrong = "is missing" if owner is None else "is no unit type"
+    wrong = "is missing" if owner is None else "is not a unit type"
     remedy = suggestion(owner or "", types, "unit type")
     Record.of_table(mistakes, row.spot.file, None, row).fail(OWNER, wrong, remedy, owner)
 

@@ -31,11 +31,11 @@ def read_settings(table: RawTable, lists: frozenset[str], mistakes: list[Mistake
             continue
         name, _, key = (key_of(part) for part in setting.partition("."))
         if name in lists or (not key and name not in SINGLE):
-            record.fail("setting", "is no single setting", _remedy(name, lists), setting)
+            record.fail("setting", "is not a single setting", _remedy(name, lists), setting)
             continue
         home, key = (name, key) if key else ("", name)
         if key in tables.setdefault(home, {}):
-            record.fail("setting", "stands twice", "Leave one of the two rows", setting)
+            record.fail("setting", "appears twice", "Keep only one of the two rows", setting)
             continue
         tables[home][key] = 1 if (home, key, value) == ("", "format", "1") else value
         rows.setdefault(home, {})[key] = int(record.row or 0)

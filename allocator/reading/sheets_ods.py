@@ -107,7 +107,7 @@ def sheets(data: bytes) -> tuple[Sheet, ...]:
     """
     with zipfile.ZipFile(BytesIO(data)) as archive:
         if _MANIFEST in archive.namelist() and b"encryption-data" in archive.read(_MANIFEST):
-            raise UnreadableBookError("is locked by a password", "Save it without one")
+            raise UnreadableBookError("is protected by a password", "Save it without one")
         styles = _Styles()
         return tuple(table.whole(styles) for table in _tables(archive, styles))
 
@@ -142,7 +142,7 @@ def _repeated(element: Element, what: str) -> int:
 
 def _ensure_within(reached: int, most: int) -> None:
     if reached > most:
-        wrong = f"has a cell in a row or column of the number {reached:,}, where no sheet reaches"
+        wrong = f"has a cell in a row or column of the number {reached:,}, beyond the end of any sheet"
         raise UnreadableBookError(wrong, "Open it in a spreadsheet program and save it again")
 
 

@@ -68,16 +68,16 @@ def _format_of(data: bytes) -> ModuleType:
 
     if data.startswith(_OLE):
         if _LOCKED in data:
-            raise UnreadableBookError("is locked by a password", _SAVE)
+            raise UnreadableBookError("is protected by a password", _SAVE)
         return sheets_xls
     if not data.startswith(_ZIP):
-        raise UnreadableBookError("is no workbook, whatever its name says", "Save it as .xlsx")
+        raise UnreadableBookError("is not a workbook, whatever its name says", "Save it as .xlsx")
     entries = zips.ensure_small(data)
     if sheets_xlsx.BOOK in entries:
         return sheets_xlsx
     if sheets_ods.CONTENT in entries:
         return sheets_ods
-    raise UnreadableBookError("is no workbook of a kind that is read", _SAVE)
+    raise UnreadableBookError("is not a kind of workbook that can be read", _SAVE)
 
 
 def _refusal(file: str, error: Exception) -> ProblemError:

@@ -41,7 +41,7 @@ def decoded(file: str, data: bytes) -> str:
 
 
 def csv_table(file: str, data: bytes) -> RawTable:
-    """Read a CSV file whose cells are parted by commas, semicolons or tabs, as its heading line shows.
+    """Read a CSV file whose cells are separated by commas, semicolons or tabs, as its heading line shows.
 
     Raises
     ------
@@ -81,7 +81,7 @@ def csv_table(file: str, data: bytes) -> RawTable:
 
 def _too_large(file: str, row: int) -> Mistake:
     wrong = f"holds more than {MOST_CELLS:,} cells, the most that are read"
-    return Mistake(table=file, row=row, wrong=wrong, remedy="Keep only the rows and columns that are meant")
+    return Mistake(table=file, row=row, wrong=wrong, remedy="Keep only the rows and columns that are needed")
 
 
 def _delimiter(text: str) -> str:

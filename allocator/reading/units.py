@@ -35,7 +35,7 @@ def read_unit_type(record: Record) -> UnitType | None:
         record.fail("outputs", "is missing", "Give at least one class of outputs")
     outputs = [_read_outputs(output) for output in record.children("outputs", "class")]
     if None in banks or None in outputs:
-        # told already, where it stands
+        # reported already, where it is
         record.ok = False
     return record.built(
         UnitType,

@@ -57,7 +57,7 @@ def builtin_table(name: str) -> WireTable:
                 Mistake(
                     table="wire tables",
                     value=name,
-                    wrong="is no wire table that comes with the package",
+                    wrong="is not a wire table that comes with the package",
                     remedy=f"Name one of {listed}",
                 )
             ]
@@ -100,7 +100,7 @@ def read_wires(
     name = (table or DEFAULT_TABLES[table_key]).lower()
     if name not in BUILTIN_FILES:
         remedy = suggestion(name, BUILTIN_FILES, "wire table")
-        wire.fail(table_key, "is no wire table that comes with the package", remedy, table)
+        wire.fail(table_key, "is not a wire table that comes with the package", remedy, table)
         return None
     return builtin_table(name)
 
@@ -120,8 +120,8 @@ def read_wire_table(raw: RawTable, name: str, insulation_c: float | None, mistak
         if wire is None:
             continue
         if (wire.size, wire.insulation_c) in wires:
-            wrong = f"stands twice with an insulation of {wire.insulation_c:g} degC"
-            row.record.fail("size", wrong, "Leave one of the rows", wire.size)
+            wrong = f"appears twice with an insulation of {wire.insulation_c:g} degC"
+            row.record.fail("size", wrong, "Keep only one of the rows", wire.size)
         wires[wire.size, wire.insulation_c] = wire
     if len(mistakes) > before or len(wires) < len(sheet.rows):
         return None
@@ -142,7 +142,7 @@ def _size_key(text: str) -> str:
 def _read_wire(row: Row, insulation_c: float | None) -> Wire | None:
     record = row.record
     if insulation_c is None and not record.has("insulation"):
-        record.fail("insulation", "is missing", "Give the highest temperature that the insulation bears")
+        record.fail("insulation", "is missing", "Give the highest temperature that the insulation withstands")
     return record.built(
         Wire,
         size=record.text("size", needed=True),

@@ -123,13 +123,13 @@ def _filled(row: tuple[Cell, ...]) -> bool:
 
 
 def _own_wires(raw: RawProblem, sheets: dict[str, Sheet], mistakes: list[Mistake]) -> None:
-    """Wire tables of the user's own stand on sheets that bear the name given in ``wire.file``."""
+    """The user's own wire tables are on sheets with the name given in ``wire.file``."""
     wire = (raw.settings or {}).get("wire", {})
     for file in sorted({wire[key] for key in ("file", "feed_file") if wire.get(key)}):
         table = _table(sheets[file]) if file in sheets else None
         if table is None:
             remedy = "Put the wire table on a sheet of that name"
-            wrong = "is named in the settings of wire and is no sheet, or an empty one"
+            wrong = "is named in the settings of wire, but there is no such sheet, or it is empty"
             mistakes.append(Mistake(table=CALLED.format(file), wrong=wrong, remedy=remedy))
             continue
         unreadable = list(_unreadable(sheets[file]))

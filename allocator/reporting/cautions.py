@@ -9,28 +9,30 @@ CAUTIONS = (
     "Wiring can burn. A wire, a fuse or a contact that is too small, loose or chafed starts fires; an output "
     "that trips or fails can leave people stranded.",
     "Batteries and capacitors hold energy after everything is switched off: disconnect and make safe first. "
-    "Keep away from airbags, belt tensioners, brakes and steering; leave them to those trained for them.",
+    "Keep away from airbags, belt tensioners, brakes and steering; leave those to people trained for them.",
     "This layout is a calculation from the figures it was given. Check every current, length, drop and "
     "temperature by measurement before it is relied on.",
-    "Local codes, class rules and the makers' instructions go before it, and so does licensed practice: have "
+    "Local codes, class rules and the makers' instructions come first, and so does licensed practice: have "
     "the work done or inspected by someone qualified where the law asks for it.",
 )
 
 ALONE = (
-    'The heat of bundles is left out (bundle = "none"): every wire is sized as if it lay alone. In a bundle it carries '
-    "less; of eight wires tied together each carries about 0.6 of that (MIL-W-5088L, 60 % loading). Keep wires apart, "
+    'The heat of bundles is left out (bundle = "none"): every wire is sized without bundle derating. '
+    "In a bundle it carries less; of eight wires tied together each carries about 0.6 of that (MIL-W-5088L, "
+    "60 % loading). Keep wires apart, "
     "or size those that run together by hand."
 )
 
 UNKNOWN = (
-    "What runs together is not known without segments: every wire is sized as if it lay alone. In a bundle it carries "
+    "Without segments it is not known which wires run together: every wire is sized without bundle derating. "
+    "In a bundle it carries "
     "less: give segments where wires are tied together."
 )
 
 HEAT = (
     "How warm bundles get is worked out for an open harness in still air, not for foam or closed conduit: there, give "
     "the segment a factor of its own (column 'bundle' of the segments). Sizes hold for the wires that the list of "
-    "bundles names in each segment; tie others in, and they no longer do."
+    "bundles names in each segment. They no longer hold if others are tied in."
 )
 
 TABLE = (
@@ -39,8 +41,8 @@ TABLE = (
 )
 
 CABLES_BESIDE = (
-    "Feeds and other cables are taken to be tied beside the bundle, where air still gets at them, not inside it: run "
-    "them so."
+    "Feeds and other cables are taken to be tied beside the bundle, where air still reaches them, not inside it: run "
+    "them that way."
 )
 
 

@@ -29,7 +29,7 @@ def circuits_apart(found: Comparison, marks: Sequence[str]) -> Iterator[Block]:
     pins = [", ".join(one.loads) for one in found.circuits if one.pins_only]
     if pins:
         of = counted(len(pins), "circuit differs", "circuits differ")
-        yield Paragraph(f"{of} only in which outputs of the same class are taken: {'; '.join(pins)}.", "quiet")
+        yield Paragraph(f"{of} only in which outputs of the same class are used: {'; '.join(pins)}.", "quiet")
 
 
 def _rows(difference: Difference, marks: Sequence[str]) -> Iterator[Row]:

@@ -21,7 +21,7 @@ NOTE = (
     "Behind A: the trip setting of its output, or its fuse (f); of the return of outputs in parallel, all their trips "
     "together. Factor: what is left of the ampacity beside other cables, in conduit or foam, or by the table."
 )
-BARE = "A given wire has no protector in this layout: fuse it where its current comes from, for what it carries."
+BARE = "A given wire has no fuse or trip in this layout: fuse it at its supply end, for the current it carries."
 
 
 def cutting(layout: Layout, beside: AbstractSet[str] = frozenset()) -> tuple[Block, ...]:

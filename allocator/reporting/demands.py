@@ -11,8 +11,9 @@ from allocator.reporting.blocks import Block, Heading, Paragraph, counted, short
 from allocator.table import Table, count, figure, table_of, text
 
 _NOTE = (
-    "Ratings are steps to think in, not those of a unit ('--steps' sets others). Each load is counted with outputs of "
-    "its own; loads that may share one need fewer. Which unit, where it sits and every wire is for 'allocator solve'."
+    "Ratings are standard steps, not those of a particular unit ('--steps' sets others). Each load is "
+    "counted with outputs of "
+    "its own; loads that may share one need fewer. Units, their sites and every wire are chosen by 'allocator solve'."
 )
 
 

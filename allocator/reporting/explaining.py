@@ -63,7 +63,7 @@ def _options(found: Explanation) -> tuple[Block, ...]:
         for place in found.places[:PLACES_SHOWN]
     )
     left = len(found.places) - PLACES_SHOWN
-    blocks: list[Block] = [Table(title="By itself, in order of copper", columns=_PLACES, rows=rows)]
+    blocks: list[Block] = [Table(title="Each option by itself, in order of copper", columns=_PLACES, rows=rows)]
     if left > 0:
         blocks.append(Paragraph(f"And {counted(left, 'heavier way')}: --json lists all.", "quiet"))
     told = dict.fromkeys(
@@ -86,7 +86,7 @@ def _others(found: Explanation) -> tuple[Block, ...]:
         )
         for one in found.elsewhere
     )
-    table = Table(title="Forced elsewhere and the whole solved again", columns=_ELSEWHERE, rows=rows)
+    table = Table(title="Forced elsewhere, with everything solved again", columns=_ELSEWHERE, rows=rows)
     return (table, *(Paragraph(f"* {_story(one)}") for one in found.elsewhere))
 
 
@@ -110,7 +110,7 @@ def _story(one: Forced) -> str:
     parts = [f"{name} {grams:+,.1f} g" for name, grams in one.parts]
     text = [_against(place, one.against)]
     if one.objective_g is None:
-        text.append("no layout is possible so" if one.status == INFEASIBLE else "nothing was found in the time")
+        text.append("then no layout is possible" if one.status == INFEASIBLE else "no layout was found in the time")
     if parts:
         text.append(f"in all {', '.join(parts)}")
     if one.sites:
@@ -131,7 +131,7 @@ def _left(found: Explanation) -> tuple[Block, ...]:
     blocks = [Paragraph(f"* Unit {unit} cannot feed it: {why}.") for unit, why in found.refused]
     if found.untried:
         places = ", ".join(_forced(force) for force in found.untried)
-        blocks.append(Paragraph(f"Not tried, for the time was up: {places}. --time-limit gives more."))
+        blocks.append(Paragraph(f"Not tried, because time ran out: {places}. Allow more with --time-limit."))
     return tuple(blocks)
 
 
@@ -145,9 +145,9 @@ def _at(unit: str, site: str | None) -> str:
 
 def costliest(problem: Problem, found: Compromises) -> tuple[Block, ...]:
     """The compromises in a table, then what stands against each."""
-    head = Heading(f"{problem.name}: the dearest compromises")
+    head = Heading(f"{problem.name}: the costliest compromises")
     if not found.found:
-        return (head, Paragraph("None: every circuit takes the least copper that it could.", "good"))
+        return (head, Paragraph("None: every circuit takes the least copper it can.", "good"))
     rows = tuple(
         (
             c.circuit.name,
@@ -162,7 +162,7 @@ def costliest(problem: Problem, found: Compromises) -> tuple[Block, ...]:
     blocks: list[Block] = [head, Table(columns=_COMPROMISES, rows=rows)]
     if found.more:
         blocks.append(Paragraph(f"And {found.more} more, with {number(found.more_g, 1)} g together.", "quiet"))
-    blocks.append(Heading("What stands against the lightest"))
+    blocks.append(Heading("Why not the lightest"))
     return (*blocks, *(Paragraph(f"* {c.circuit.name}: {c.against}.") for c in found.found))
 
 

@@ -1,4 +1,4 @@
-"""What single failures take away, in a few lines."""
+"""What is lost to single failures, in a few lines."""
 
 from __future__ import annotations
 
@@ -63,7 +63,7 @@ def gone_lines(problem: Problem, found: Failures) -> Iterator[str]:
         yield f"gone with {listed(enders)}: {', '.join(names)}"
     yield from _degraded_lines(found)
     if untouched:
-        yield f"left whatever single thing fails: {', '.join(untouched)}"
+        yield f"still there whatever single thing fails: {', '.join(untouched)}"
 
 
 def _degraded_lines(found: Failures) -> Iterator[str]:
@@ -81,5 +81,5 @@ def unfed(found: Failures) -> tuple[Block, ...]:
     """Loads that the layout feeds nowhere: they are lost from the start."""
     if not found.unfed:
         return ()
-    text = f"{counted(len(found.unfed), 'load is', 'loads are')} fed by nothing: {listed(found.unfed, 5)}."
+    text = f"{counted(len(found.unfed), 'load is', 'loads are')} not fed at all: {listed(found.unfed, 5)}."
     return (Paragraph(text, "bad"),)

@@ -15,7 +15,7 @@ from allocator.table import Row, Table, count, figure, text
 _ROOMS = (text("unit, bank"), figure("A left"), text("tightest in"), text("held by"))
 _OUTPUTS = (text("unit, bank"), text("class"), count("unused"), count("spare"), figure("A each"))
 MOVED = (
-    "Where circuits are moved, units stay at their sites; feeds and fuses may be made anew. Currents were halved until "
+    "Where circuits are moved, units stay at their sites; feeds and fuses may be remade. Currents were halved until "
     "the next step did not fit: a larger one than that was not tried."
 )
 
@@ -24,14 +24,15 @@ def room(found: Headroom) -> tuple[Block, ...]:
     """Amperes of each unit and bank in its tightest condition, free outputs, the largest load at each place."""
     free = tuple(_free(one) for one in found.outputs if one.free)
     return (
-        Heading("What may still be added, beside what is kept in reserve"),
+        Heading("What may still be added, on top of what is kept in reserve"),
         Table(columns=_ROOMS, rows=tuple(_tightest(found))),
         *((Table(columns=_OUTPUTS, rows=free),) if free else ()),
         *(Paragraph(f"* {_largest(one)}") for one in found.largest),
         *(Paragraph(f"* {_enlarged(one)}") for one in found.enlarged),
         Paragraph(
-            "A load is taken to be resistive and on in every condition; nothing in the layout moves, fuses stay. "
-            "With the load named the check finds nothing new; a step more fits no output by any route and wire listed.",
+            "The load is assumed resistive and on in every condition; nothing in the layout moves, fuses stay. "
+            "With the load named the check finds nothing new; one step more fits no output by any route and "
+            "wire listed.",
             "quiet",
         ),
         *((Paragraph(MOVED, "quiet"),) if found.enlarged else ()),
@@ -60,9 +61,11 @@ def _largest(one: LargestLoad) -> str:
 
 
 def _enlarged(one: Enlarged) -> str:
-    said = {"nothing-found": "nothing was found in the time", "infeasible": "impossible"}
+    said = {"nothing-found": "no layout was found in the time", "infeasible": "impossible"}
     above = [f"{current:g} A: {said.get(status, status)}" for current, status in one.tried if current > one.current_a]
-    stopped = f" ({min(above, key=lambda text: float(text.split()[0]))})" if above else ", the most that outputs carry"
+    stopped = (
+        f" ({min(above, key=lambda text: float(text.split()[0]))})" if above else ", the most that its outputs carry"
+    )
     if one.layout is None:
         return f"at {one.place}, with circuits moved: no more{stopped}."
     if one.revision is None:

@@ -8,13 +8,14 @@ from allocator.infeasibility.why_not import Infeasibility
 from allocator.layout import INFEASIBLE, NOTHING_FOUND
 from allocator.model.limits import KINDS_OF_BUNDLE, many, volts_figure, watts_figure
 from allocator.reporting.blocks import Block, Heading, Paragraph, counted
+from allocator.reporting.proof import TITLES
 from allocator.table import Table, text
 
 _SHORT = (
     text("limit"), text("condition"), text("over", right=True), text("limit is", right=True), text("", whole=True),
 )  # fmt: skip
 
-STEP = "Change the problem by one of these, or by what you know better, and solve again."
+STEP = "Change the problem in one of these ways, or in a better one that you know of, and solve again."
 KINDS = {
     "mended": "what rules out every layout by itself",
     "options": "options for the loads that no output can feed",
@@ -23,18 +24,18 @@ KINDS = {
     "seals": "sealed units",
     "sizes": "wire of every size",
     "spares": "less kept spare or in reserve",
-    "together": "loads apart that stay together",
+    "together": "splitting up loads that belong together",
     "contacts": "contacts and studs of bulkheads",
     "sites": "sites of other units",
     "units": "more units",
     "ratings": "higher ratings of units and banks",
     "feeds": "heavier feeds",
     "outputs": "more outputs",
-    "places": "sites anywhere",
+    "places": "units at any site",
     "fit": "units only if needed",
     "functions": "functions that ask for less",
 }
-"""Kinds of change that are tried, as they are told where they were in vain."""
+"""Kinds of change that are tried, as they are named where none of them helped."""
 
 PAIR = 2
 BUNDLES = (
@@ -42,14 +43,14 @@ BUNDLES = (
     "(column 'insulation'), heavier wire on the shelf, a ground stud at its far end, or a large load fed from the "
     "source ('supply' with 'direct' in loads.csv)."
 )
-UNKNOWN = (Paragraph("Why, and what would have to give, was not worked out: 'allocator explain' does."),)
+UNKNOWN = (Paragraph("Why, and what would have to change, was not worked out. Run 'allocator explain' for that."),)
 UNPROVEN = (
-    "Limits that were passed are those of the try that passes them least, not of every layout: with more time there "
-    "may be a layout that passes none."
+    "These limits are broken by the attempt that breaks them least, not by every layout: with more time there may be "
+    "a layout that breaks none."
 )
 CAUTION = (
-    "A way out is a calculation, not a permission: a rating, a drop or a function that is given up has its reason. "
-    "Safety margins (output_use, trip, fuse_use, ampacity) are never proposed to be lowered."
+    "A way out is a calculation, not a permission: a rating, a drop limit or a function is there for a reason. "
+    "Safety margins (output_use, trip, fuse_use, ampacity) are never lowered by a proposal."
 )
 
 
@@ -59,8 +60,8 @@ def why(found: Infeasibility) -> tuple[Block, ...]:
     if found.reasons:
         blocks.append(Paragraph("Each of these alone rules out every layout."))
     if found.shortfalls:
-        least = "The least that is lacking" if found.least else "What is lacking, the least found in the time"
-        aside = ", with the loads left aside that no output can feed" if found.unfed else ""
+        least = "The smallest shortfall" if found.least else "The smallest shortfall found in the time"
+        aside = ", leaving out the loads that no output can feed" if found.unfed else ""
         blocks.append(_lacking(f"{least}{aside}", found))
         if not found.proven and not found.least:
             blocks.append(Paragraph(UNPROVEN))
@@ -98,14 +99,14 @@ def _ways(found: Infeasibility) -> tuple[Block, ...]:
     blocks: list[Block] = []
     if found.ways:
         blocks.append(Heading("Ways out"))
-        said = "Each was tried: with it a layout was found, and the check found it clean."
+        said = "Each was tried: it gave a layout, and the check found that layout clean."
         blocks.append(Paragraph(f"{counted(len(found.ways), 'way')} out. {said}"))
         blocks += [Paragraph(f"{n}. {way.sentence}") for n, way in enumerate(found.ways, start=1)]
         blocks += [Paragraph(STEP), Paragraph(CAUTION)]
     elif found.vain:
         blocks.append(Paragraph(in_vain(found)))
     if not found.complete and (found.proven or found.shortfalls):
-        blocks.append(Paragraph("Stopped before every kind of change had been tried: --time-limit gives more time."))
+        blocks.append(Paragraph("Stopped before every kind of change was tried. Allow more time with --time-limit."))
     return tuple(blocks)
 
 
@@ -114,7 +115,7 @@ def in_vain(found: Infeasibility) -> str:
     alone = [KINDS[kinds[0]] for kinds in found.vain if len(kinds) == 1]
     pairs = [kinds for kinds in found.vain if len(kinds) == PAIR]
     many_at_once = list(dict.fromkeys(kind for kinds in found.vain if len(kinds) > PAIR for kind in kinds))
-    text = "No way out was found. Tried in vain:"
+    text = "No way out was found. Tried without success:"
     if alone:
         text += f" each by itself, {', '.join(alone)};"
     if pairs:
@@ -128,7 +129,7 @@ def whole(found: Infeasibility) -> tuple[Block, ...]:
     """What ``explain`` says of a problem without a layout."""
     if not found.proven:
         said = "No layout was found in the time, and it is not proven that there is none."
-        return (Heading(f"{found.problem}: nothing-found"), Paragraph(said, "bad"), *why(found))
+        return (Heading(f"{found.problem}: {TITLES[NOTHING_FOUND]}"), Paragraph(said, "bad"), *why(found))
     said = (
         "For these inputs no layout is possible: proven. (A verdict of the solver is confirmed without its presolve.)"
     )

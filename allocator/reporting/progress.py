@@ -20,9 +20,10 @@ INTERVAL_S = 5.0
 
 def line(progress: Progress, seconds: float) -> str:
     """One moment of a search, so many seconds after it began."""
-    best = "none yet" if progress.best_g is None else f"{number(progress.best_g, 1)} g"
-    bound = "none yet" if progress.bound_g is None else f"{number(progress.bound_g, 1)} g"
-    return f"best {best}, bound {bound}, gap {gap_text(progress.gap)}, {seconds:.0f} s"
+    best = "no layout yet" if progress.best_g is None else f"best {number(progress.best_g, 1)} g"
+    bound = "no bound yet" if progress.bound_g is None else f"bound {number(progress.bound_g, 1)} g"
+    gap = "" if progress.gap is None else f", gap {gap_text(progress.gap)}"
+    return f"{best}, {bound}{gap}, {seconds:.0f} s"
 
 
 def shortened(text: str) -> str:

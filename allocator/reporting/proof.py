@@ -7,12 +7,15 @@ from typing import Any
 from allocator.layout import FEASIBLE, INFEASIBLE, NOTHING_FOUND, OPTIMAL, Layout
 from allocator.reporting.blocks import Block, Paragraph, counted, number
 
+TITLES = {NOTHING_FOUND: "no layout found"}
+"""Status words that read better in a heading in other words."""
+
 
 def proof(layout: Layout) -> tuple[Block, ...]:
     """The proof in one line, then what was cut short, one line each."""
     listed = dict(layout.listed)
     tone = {OPTIMAL: "good", INFEASIBLE: "bad", NOTHING_FOUND: "bad"}.get(layout.status, "plain")
-    cuts = [f"The proof leaves out what was cut short: {text}" for text in listed.get("cut_short", ())]
+    cuts = [f"Not every option was tried: {text}" for text in listed.get("cut_short", ())]
     return (Paragraph(sentence(layout), tone), *(Paragraph(cut) for cut in cuts))
 
 
@@ -33,8 +36,8 @@ def sentence(layout: Layout) -> str:
         return f"For these inputs no layout is possible: proven{over}."
     if layout.status == NOTHING_FOUND:
         return (
-            "For these inputs nothing is known yet: the search ended before it found a layout, and "
-            f"without a proof that there is none; {_bound(layout)}{over}."
+            "For these inputs no layout was found before the search ended, and it is not proven that there is none; "
+            f"{_bound(layout)}{over}."
         )
     return "For these inputs nothing is proven: the layout was made by hand."
 

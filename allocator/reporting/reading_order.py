@@ -14,7 +14,7 @@ from allocator.reporting.cautions import cautions
 from allocator.reporting.cutting import cutting
 from allocator.reporting.labels import labels_of
 from allocator.reporting.outputs import outputs
-from allocator.reporting.proof import no_layout, proof
+from allocator.reporting.proof import TITLES, no_layout, proof
 from allocator.reporting.totals import DEFAULTS_SHOWN, currents, defaults, energy, totals
 from allocator.reporting.weak_points import weak_points
 from allocator.reporting.without_derating import beside
@@ -29,7 +29,7 @@ def whole(
     """
     context = prepare(problem, layout) if context is None else context
     return (
-        Heading(f"{problem.name}: {layout.status}"),
+        Heading(f"{problem.name}: {TITLES.get(layout.status, layout.status)}"),
         *outputs(problem, layout),
         *totals(layout),
         *currents(problem, layout),
@@ -46,7 +46,7 @@ def whole(
 
 def without(problem: Problem, layout: Layout, found: Infeasibility | None) -> tuple[Block, ...]:
     """What is known when there is no layout to show; where there can be none, why, and ways out as far as known."""
-    head = Heading(f"{problem.name}: {layout.status}")
+    head = Heading(f"{problem.name}: {TITLES.get(layout.status, layout.status)}")
     if layout.status != INFEASIBLE:
         return (head, *no_layout(layout), *(() if found is None else infeasibility_report.why(found)))
     return (head, *proof(layout), *(infeasibility_report.UNKNOWN if found is None else infeasibility_report.why(found)))

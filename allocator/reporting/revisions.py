@@ -27,8 +27,8 @@ _WIRES = (
     figure("", "g", 1),
 )  # fmt: skip
 _HEADINGS = {
-    "moved": "Moved: could stay, and does not",
-    "replaced": "Made anew: cannot stay",
+    "moved": "Moved: could have stayed",
+    "replaced": "Remade: cannot stay",
     "new": "New",
     "removed": "Removed with what they fed",
     "stays": "Stays as it is",
@@ -55,7 +55,7 @@ def revised(problem: Problem, revision: Revision) -> tuple[Block, ...]:
 def _sums(revision: Revision) -> Iterator[str]:
     kinds = [change.what for change in revision.changes]
     yield (
-        f"{kinds.count('stays')} stay, {counted(revision.moves, 'move')}, {kinds.count('replaced')} made anew, "
+        f"{kinds.count('stays')} stay, {counted(revision.moves, 'move')}, {kinds.count('replaced')} remade, "
         f"{kinds.count('new')} new, {kinds.count('removed')} removed (loads, and feeds of units)"
     )
     assert revision.layout is not None and revision.layout.totals is not None
@@ -168,7 +168,7 @@ def _proof(revision: Revision) -> Iterator[Block]:
             f"not proven to be the least, and {bound} (gap {gap_text(revision.gap)})."
         )
     for cut in revision.cut_short:
-        yield Paragraph(f"The proof leaves out what was cut short: {cut}")
+        yield Paragraph(f"Not every option was tried: {cut}")
 
 
 def _none(revision: Revision) -> Iterator[Block]:
@@ -186,9 +186,9 @@ def _none(revision: Revision) -> Iterator[Block]:
             f"--max-moves {revision.least_moves}."
         )
     elif not revision.resite:
-        yield Paragraph("Try --resite, so that units may move; 'allocator solve' says what stands in the way.")
+        yield Paragraph("Try --resite, so that units may move; 'allocator solve' says what prevents it.")
     else:
-        yield Paragraph("'allocator solve' says what stands in the way.")
+        yield Paragraph("'allocator solve' says what prevents it.")
 
 
 def as_json(revision: Revision) -> str:

@@ -80,13 +80,13 @@ def _proof(tradeoff: Tradeoff) -> Iterator[Block]:
             "good",
         )
     elif tradeoff.status == INFEASIBLE:
-        yield Paragraph("No layout is possible: proven. 'allocator solve' says what stands in the way.", "bad")
+        yield Paragraph("No layout is possible: proven. 'allocator solve' says what prevents it.", "bad")
     else:
         yield Paragraph(f"Not complete: {tradeoff.stopped}. Give it more time with --time-limit.", "bad")
     if tradeoff.points:
         yield Paragraph("Copper alone is minimised here: splices, idle outputs and unit mass have no price.", "quiet")
     for cut in tradeoff.cut_short:
-        yield Paragraph(f"The proof leaves out what was cut short: {cut}")
+        yield Paragraph(f"Not every option was tried: {cut}")
 
 
 def as_json(tradeoff: Tradeoff) -> str:
@@ -141,7 +141,7 @@ class Bar:
             self._bar.stop()
 
     def __call__(self, step: Step) -> None:
-        """Show a step: how many of the counts that may hold a point are done."""
+        """Show a step: how many of the counts that may have a point are done."""
         known = step.first is not None and step.least is not None and step.at_most is not None
         total = (step.first or 0) - (step.least or 0) + 1 if known else None
         done = (step.first or 0) - (step.at_most or 0) if known else 0

@@ -47,7 +47,7 @@ def _left_out(others: int, unknown: tuple[str, ...]) -> Iterator[str]:
     if unknown:
         more = len(unknown) - LOADS_SHOWN
         names = ", ".join(unknown[:LOADS_SHOWN]) + (f" and {more} more" if more > 0 else "")
-        yield f"Not told, as some of their wires are not known: {names}."
+        yield f"Not shown, because some of their wires are not known: {names}."
 
 
 def margins_listed(found: LayoutMargins) -> tuple[Block, ...]:

@@ -25,7 +25,7 @@ def reported(build: Build) -> tuple[Block, ...]:
         Heading(f"{build.problem.name}: lists of a layout"),
         *verdict_of(build.report.violations),
         Table(columns=_COLUMNS, rows=rows),
-        Paragraph(f"Each as CSV, and all of them in {WORKBOOK}; what they rest on stands in the last.", "quiet"),
+        Paragraph(f"Each as CSV, and all of them in {WORKBOOK}; the last one says what they are based on.", "quiet"),
         Paragraph(f"{PAGE} shows the layout.", "quiet"),
         *cautions(build.problem),
     )

@@ -9,5 +9,5 @@ UNFIT = re.compile("[\\x00-\\x08\\x0b\\x0c\\x0e-\\x1f\\ud800-\\udfff\\ufffe\\uff
 
 
 def fit_for_xml(text: str) -> str:
-    """A text in which whatever XML cannot hold is '?'."""
+    """A text with '?' for every character that XML cannot hold."""
     return UNFIT.sub("?", text)

@@ -1,4 +1,4 @@
-"""Names and pins: what stays has the very loads and pins that it has; the rest is told off from what is left."""
+"""Names and pins: what stays keeps its loads and pins; the rest get names and pins from what is left."""
 
 from __future__ import annotations
 

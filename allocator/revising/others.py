@@ -18,7 +18,8 @@ from allocator.options.warmed_wires import judged, returns_within, warmed_by
 from allocator.options.wiring_plan import drop_limit_v
 from allocator.problem import Line, Load
 from allocator.revising.built import finished_wire, sets_of
-from allocator.revising.staying import Keeper, UnfitError, as_finished
+from allocator.revising.staying import Keeper, as_finished
+from allocator.revising.unfit import Unfit, UnfitError
 from allocator.wiring import of_class
 
 
@@ -28,27 +29,27 @@ def finished_feeds(keeper: Keeper, unit: FittedUnit) -> list[FeedOption]:
     Raises
     ------
     UnfitError
-        When it serves no more at all.
+        When it no longer serves.
     """
     problem, feed = keeper.problem, unit.feed
     slot = keeper.slot(unit.name)
     if feed is None:
-        raise UnfitError("the layout does not say what feeds it")
+        raise UnfitError(Unfit.NO_FEED)
     route = followed(problem, keeper.bench.network, feed.route)
     if route is not None and keeper.bench.network.forbidden(route, Line.CABLE):
-        raise UnfitError("no cable may lie on its way any more")
+        raise UnfitError(Unfit.CABLES_CLOSED)
     if route is None or (route.places[0], route.places[-1]) != (slot.source.place, slot.site):
-        raise UnfitError(f"it is fed from {slot.source.place} now, or its way is gone")
+        raise UnfitError(Unfit.FEED_SOURCE, slot.source.place)
     length = route.length_m + problem.margins.tail_m
     if feed.length_m is not None and length > feed.length_m + LENGTH_TOLERANCE_M:
-        raise UnfitError(f"its cable of {feed.length_m:.2f} m is too short by now: {length:.2f} m")
+        raise UnfitError(Unfit.CABLE_SHORT, feed.length_m, length)
     asked = max(problem.wire_rules.insulation_c, route.insulation_c)
     for wire in of_class(problem.feed_wires, asked):
         if wire.size == feed.size and feed.insulation_c in (None, wire.insulation_c):
             found = feeds_of_cable(keeper.bench, slot, wire, route, length)
             if found:
                 return [replace(option, copper_g=0.0) for option in found]
-    raise UnfitError(f"its {feed.size} cable serves no more on its way")
+    raise UnfitError(Unfit.CABLE_SIZE, feed.size)
 
 
 def finished_direct(keeper: Keeper, circuit: DirectCircuit) -> list[DirectOption]:
@@ -62,22 +63,22 @@ def finished_direct(keeper: Keeper, circuit: DirectCircuit) -> list[DirectOption
     problem, load = keeper.problem, keeper.problem.load[circuit.load]
     fuse = fuse_for(problem, load)
     if isinstance(fuse, str):
-        raise UnfitError(fuse)
+        raise UnfitError(Unfit.FUSE, fuse)
     if circuit.source not in ("", problem.sources[0].name):
-        raise UnfitError(f"it is fed from {problem.sources[0].name} now")
+        raise UnfitError(Unfit.DIRECT_SOURCE, problem.sources[0].name)
     out = [wire for wire in circuit.wires if wire.role == "out"]
     if len(out) != 1:
-        raise UnfitError("it has not one outgoing wire")
+        raise UnfitError(Unfit.ONE_OUT)
     way = _way_of(keeper, load, out[0])
     if way is None:
-        raise UnfitError("its way is gone, or its ends are elsewhere now")
+        raise UnfitError(Unfit.DIRECT_WAY)
     duty = fused_duty(load, fuse)
     tables = (problem.wires, problem.feed_wires)
     made = as_finished(keeper.bench, way, "out", duty, ((-1, 1),), finished_wire(out[0]), tables)
     outs = [replace(own, members=()) for own in made]
     found = list(_completed(keeper, load, fuse, outs, _backs(keeper, circuit, load, duty)))
     if not found:
-        raise UnfitError(f"its wires lose too much on the way to {load.name}, or no return carries its fuse")
+        raise UnfitError(Unfit.DROP_FUSE, load.name)
     return found
 
 

@@ -160,7 +160,7 @@ def revise(
     resite
         Whether units may move to other sites.
     free
-        Whether to solve the problem anew too, to say what that would save.
+        Whether to solve the problem afresh as well, to say what that would save.
     time_limit_s, gap
         As for ``solve``; the free re-optimisation has what is left of the time, and a second at the least.
 

@@ -15,7 +15,8 @@ from allocator.options.option_list import workbench
 from allocator.problem import Fit, Problem
 from allocator.revising.built import finished_returns
 from allocator.revising.others import finished_direct, finished_feeds, new_direct_with_old_return, unchanged_cores
-from allocator.revising.staying import Keeper, StayingCircuit, UnfitError
+from allocator.revising.staying import Keeper, StayingCircuit
+from allocator.revising.unfit import UnfitError
 from allocator.revising.what_changed import Reasons
 
 
@@ -56,6 +57,17 @@ def revisable(problem: Problem, built: Layout, *, resite: bool, lazy: LazyRows) 
     """List the options of a problem with what of a layout is left in it, and with lazy rows.
 
     What is built stays listed whether or not it is the lightest: it is an option of its own.
+
+    Parameters
+    ----------
+    problem
+        The problem.
+    built
+        The layout that is built, without what is gone.
+    resite
+        Whether units may move to other sites.
+    lazy
+        Rows on bundles that have been added so far.
     """
     view = problem
     if not resite:

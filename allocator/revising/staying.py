@@ -35,6 +35,7 @@ from allocator.options.wiring_plan import drop_limit_v
 from allocator.options.workbench import Workbench
 from allocator.problem import Line, Load, Problem, WireTable
 from allocator.revising.built import finished_wire
+from allocator.revising.unfit import Unfit, UnfitError
 from allocator.wiring import SPLICE_OHM
 
 
@@ -45,10 +46,6 @@ class StayingCircuit:
     circuit: Circuit
     options: tuple[Option, ...] = ()
     reason: str = ""
-
-
-class UnfitError(Exception):
-    """Why something that is built cannot stay; the text is shown to the user."""
 
 
 @dataclass(frozen=True)
@@ -73,9 +70,9 @@ class Keeper:
             pins = {(circuit.unit, pin) for pin in circuit.pins}
             try:
                 if taken & pins or len(pins) < len(circuit.pins):
-                    raise UnfitError("its output is used twice")
+                    raise UnfitError(Unfit.OUTPUT_TWICE)
                 if fed & {*circuit.loads}:
-                    raise UnfitError("its load is fed twice")
+                    raise UnfitError(Unfit.LOAD_TWICE)
                 options = tuple(self._options(circuit))
             except UnfitError as unfit:
                 yield StayingCircuit(circuit, (), str(unfit))
@@ -119,7 +116,7 @@ class Keeper:
         for slot in self.option_list.slots:
             if slot.unit.name == unit and slot.site == site:
                 return slot
-        raise UnfitError(f"unit {unit} can no longer sit at {site}" if site else f"unit {unit} is not there any more")
+        raise UnfitError(Unfit.SITE_GONE, unit, site) if site else UnfitError(Unfit.UNIT_GONE, unit)
 
     def _may_be_together(self, loads: list[Load], slot: Slot) -> None:
         """Rules on the loads of one output that no solution could mend."""
@@ -127,50 +124,50 @@ class Keeper:
             named = {x.name for x in self.problem.loads if x.name in function.loads or x.item in function.loads}
             lost = len(named & {load.name for load in loads})
             if "output" in function.against and lost > len(named) - function.survive:
-                raise UnfitError(f"function {function.name} may not lose all of it with one output")
+                raise UnfitError(Unfit.FUNCTION, function.name)
         if len(loads) == 1:
             return
         if len({load.share for load in loads}) > 1 or loads[0].share is None:
-            raise UnfitError("its loads may no longer share an output")
+            raise UnfitError(Unfit.LOADS_APART)
         for load in loads:
             if load.bridge or any((name, slot.site) in self.bench.runs for name in (load.name, load.item)):
-                raise UnfitError(f"{load.name} may no longer share an output")
+                raise UnfitError(Unfit.LOAD_APART, load.name)
 
     def _job(self, circuit: Circuit, loads: list[Load], slot: Slot) -> Job:
         """What its very outputs have to do now."""
         by_pin = {pin: q for q, group in enumerate(slot.classes) for pin in group.pins}
         unknown = [pin for pin in circuit.pins if pin not in by_pin]
         if unknown:
-            raise UnfitError(f"unit {circuit.unit} has no output {unknown[0]}")
+            raise UnfitError(Unfit.NO_PIN, circuit.unit, unknown[0])
         classes = Counter(by_pin[pin] for pin in circuit.pins)
         pinned = [q for q in classes if slot.classes[q].pinned]
         number = next((q for q in pinned if loads[0].output in slot.classes[q].pins), min(classes))
         job = job_for(self.problem, list(Counter(loads).items()), slot, number)
         if isinstance(job, Refusal):
             amounts = "" if job.asked is None or job.limit is None else f", {job.asked:.4g} against {job.limit:.4g}"
-            raise UnfitError(f"{job.reason}{amounts} {job.unit if amounts else ''}".strip())
+            raise UnfitError(Unfit.OPTION, f"{job.reason}{amounts} {job.unit if amounts else ''}".strip())
         if job.outputs != len(circuit.pins) or Counter(dict(job.takes)) != classes:
-            raise UnfitError(f"it takes {job.outputs} outputs of one class now")
+            raise UnfitError(Unfit.OUTPUTS, job.outputs)
         return job
 
     def _outgoing(self, circuit: Circuit, slot: Slot, job: Job, joints: Joints | None) -> list[ConductorOption]:
         """Its wires from the output to the loads, as they are."""
         wires = [wire for wire in circuit.wires if wire.role != "return"]
         if len({wire.size for wire in wires}) != 1:
-            raise UnfitError("its wires are of more than one size")
+            raise UnfitError(Unfit.SIZES)
         if joints is None:
             alone = all(wire.role == "out" for wire in wires) and len(wires) == job.outputs
             if not alone or len({wire.route for wire in wires}) > 1:
-                raise UnfitError("it wants one wire from each output, all along one way")
+                raise UnfitError(Unfit.PARALLEL)
         elif joints.loose or joints.lost or len(joints.starts) != 1:
-            raise UnfitError("its wires do not reach all its loads")
+            raise UnfitError(Unfit.LOOSE)
         if joints is not None:
             needed = {p: splices_needed(n, self.problem.margins.splice_wires) for p, n in joints.meeting}
             if dict(_splices(circuit)) != {place: n for place, n in needed.items() if n}:
-                raise UnfitError("its splices are not those that its wires need now")
+                raise UnfitError(Unfit.SPLICES)
         wet = [s.place for s in circuit.splices if s.place not in self.problem.place or self.problem.place[s.place].wet]
         if wet:
-            raise UnfitError(f"its splice at {wet[0]} would be in the wet")
+            raise UnfitError(Unfit.WET_SPLICE, wet[0])
         found = []
         carried = {} if joints is None else dict(joints.downstream)
         for n, wire in enumerate(circuit.wires):
@@ -184,7 +181,7 @@ class Keeper:
             way = self._way(wire, slot.site, behind)
             made = as_finished(self.bench, way, wire.role, duty, members, finished_wire(wire))[-1]
             if not in_range(made.wire.area_mm2, job.wire_mm2):
-                raise UnfitError(f"the terminal does not take {wire.size}")
+                raise UnfitError(Unfit.TERMINAL, wire.size)
             found.append(made)
         return found
 
@@ -192,19 +189,19 @@ class Keeper:
         """The way of an outgoing wire as it is now."""
         load = loads[0]
         if wire.role in ("out", "branch") and wire.end != load.place:
-            raise UnfitError(f"{load.name} is at {load.place} now")
+            raise UnfitError(Unfit.LOAD_MOVED, load.name, load.place)
         if wire.role == "out":
             if wire.start != start:
-                raise UnfitError(f"its wire does not start at {start}")
+                raise UnfitError(Unfit.START_MOVED, start)
             for way in outgoing_ways(self.bench, start, load):
                 if way.route.places == wire.route:
                     return way
             if any((name, start) in self.bench.runs for name in (load.name, load.item)):
-                raise UnfitError("its length is measured along another way")
+                raise UnfitError(Unfit.MEASURED)
         lead = load.lead_m if wire.role in ("out", "branch") else 0.0
         route = followed(self.problem, self.bench.network, wire.route)
         if route is None:
-            raise UnfitError(f"there is no way any more along {' - '.join(wire.route)}")
+            raise UnfitError(Unfit.WAY_GONE, " - ".join(wire.route))
         return Way(route, max(0.0, route.length_m + self.problem.margins.tail_m - lead))
 
     def _returns(
@@ -227,7 +224,7 @@ class Keeper:
             if load.bridge:
                 found = [((), before_v)] if before_v <= limit else []
             if not found:
-                raise UnfitError(f"its wires lose too much on the way to {load.name}, or no return carries its trip")
+                raise UnfitError(Unfit.DROP_TRIP, load.name)
             each.append(found)
         if prod(len(found) for found in each) > MOST_RETURN_CHOICES:
             self.bench.cut.add("return wires of finished circuits: not every combination is listed")
@@ -238,7 +235,19 @@ class Keeper:
     def return_ways(
         self, load: Load, built: FinishedWire | None, source_place: str, lines: tuple[Line, ...] = (Line.WIRE,)
     ) -> list[Way]:
-        """The ways of a return, that of the finished one too where it ends where it must."""
+        """The ways of a return, that of the finished one too where it ends where it must.
+
+        Parameters
+        ----------
+        load
+            The load.
+        built
+            The finished return; None where there is none.
+        source_place
+            Place of the source that feeds the load.
+        lines
+            The kinds of line that it may be: wires, cables, or both.
+        """
         ways = list(return_ways(self.bench, load, source_place, lines))
         if built is not None and all(way.route.places != built.places for way in ways) and len(built.places) > 1:
             ends = (ways[0].route.places[0], ways[0].route.places[-1]) if ways else None
@@ -259,21 +268,38 @@ def as_finished(
 ) -> list[ConductorOption]:
     """A finished wire as a conductor that costs nothing, on its very contacts; a cable by how many lie beside it.
 
+    Parameters
+    ----------
+    bench
+        The problem with all that its options are listed from.
+    way
+        The route as it is now, with the length to cut.
+    role
+        ``out``, ``trunk``, ``branch`` or ``return``.
+    duty
+        What it has to bear.
+    members
+        How many loads of which group it serves: pairs of group and count.
+    built
+        The finished wire.
+    tables
+        Wire tables that it may be of; empty: that of wires.
+
     Raises
     ------
     UnfitError
         When it would not do any more.
     """
     if built.length_m is not None and way.length_m > built.length_m + LENGTH_TOLERANCE_M:
-        raise UnfitError(f"its wire of {built.length_m:.2f} m is too short by now: {way.length_m:.2f} m")
+        raise UnfitError(Unfit.WIRE_SHORT, built.length_m, way.length_m)
     # the one wire that conductors() takes for finished is the return of its first member: asked in that role
     own = replace(bench, returns={members[0][0]: built})
     found = [c for c in conductor_options(own, (way,), "return", duty, 1, members, tables) if c.wire.size == built.size]
     sunk = [c for c in found if c.copper_g == 0.0]
     if not found:
-        raise UnfitError(f"its {built.size} wire does not carry {duty.trip_a:g} A of trip or fuse, or is off the shelf")
+        raise UnfitError(Unfit.WIRE_SIZE, built.size, duty.trip_a)
     if not sunk:
-        raise UnfitError(f"a contact on its way does not take its {built.size} wire any more")
+        raise UnfitError(Unfit.CONTACT, built.size)
     return [replace(own, role=role) for own in sunk]
 
 

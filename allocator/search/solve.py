@@ -23,7 +23,7 @@ from allocator.search.time_limit import Clock
 __all__ = ["InternalError", "Progress", "solve"]
 
 
-UNLISTED = "The time was up before every option was listed."
+UNLISTED = "Time ran out before every option was listed."
 
 
 class InternalError(RuntimeError):
@@ -63,7 +63,7 @@ def solve(
     progress
         Called about twice a second while solving.
     kept_back_s
-        Seconds of the limit that are left where nothing has been found by then, for saying why.
+        Seconds of the limit that are kept for saying why, where no layout has been found by then.
 
     Raises
     ------
@@ -79,9 +79,9 @@ def solve(
 
 @contextmanager
 def _collecting_seldom() -> Iterator[None]:
-    """Within, Python looks for cycles once in a million objects: options and rows have none, and it would look all day.
+    """Inside, Python's garbage collector runs once in a million objects: options and rows have no cycles to find.
 
-    A seventh of the time that the pilot boat takes.
+    Saves a seventh of the time that the pilot boat takes.
     """
     before = gc.get_threshold()
     gc.set_threshold(1_000_000, *before[1:])

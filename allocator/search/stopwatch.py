@@ -1,4 +1,4 @@
-"""What is left of the time that an answer may take, and whoever wants to hear what it is spent on."""
+"""The time that is left for an answer, and who is told what it is spent on."""
 
 from __future__ import annotations
 

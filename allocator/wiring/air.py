@@ -44,7 +44,19 @@ def nusselt(rayleigh: float, prandtl: float) -> float:
 
 
 def convected_w_m(diameter_m: float, surface_c: float, ambient_c: float, pressure: float) -> float:
-    """Heat that air takes from one metre of horizontal cylinder, in W/m; ``surface_c >= ambient_c``."""
+    """Heat that air takes from one metre of horizontal cylinder, in W/m; ``surface_c >= ambient_c``.
+
+    Parameters
+    ----------
+    diameter_m
+        Diameter of the cylinder in m.
+    surface_c
+        Temperature of its surface in degC.
+    ambient_c
+        Temperature of the air round it, in degC.
+    pressure
+        Pressure of the air in Pa.
+    """
     film = (surface_c + ambient_c) / 2 + KELVIN
     viscosity, conductivity = viscosity_pa_s(film), conductivity_w_m_k(film)
     density = pressure / (GAS_CONSTANT_J_KG_K * film)

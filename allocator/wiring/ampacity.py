@@ -49,7 +49,19 @@ def ampacity_a(wire: Wire, ambient_c: float, altitude_m: float = 0.0) -> float:
 
 
 def leaving_w_m(diameter_m: float, surface_c: float, ambient_c: float, pressure: float) -> float:
-    """Heat that leaves one metre of wire by convection and radiation, in W/m."""
+    """Heat that leaves one metre of wire by convection and radiation, in W/m.
+
+    Parameters
+    ----------
+    diameter_m
+        Diameter of the cylinder in m.
+    surface_c
+        Temperature of its surface in degC.
+    ambient_c
+        Temperature of the air round it, in degC.
+    pressure
+        Pressure of the air in Pa.
+    """
     surface_k, ambient_k = surface_c + KELVIN, ambient_c + KELVIN
     radiated = EMISSIVITY * STEFAN_BOLTZMANN_W_M2_K4 * pi * diameter_m * (surface_k**4 - ambient_k**4)
     return convected_w_m(diameter_m, surface_c, ambient_c, pressure) + radiated

@@ -156,6 +156,17 @@ def free_heat_w_m(bundle_mm: float, ambient_c: float, limit_c: float, altitude_m
 
     ``Ta + rise of the surface + Q / (4 pi k) = T``: surface as for a wire (Churchill and Chu 1975; radiation), heat
     spread evenly in a round body of conductivity ``k``.
+
+    Parameters
+    ----------
+    bundle_mm
+        Diameter of the bundle in mm.
+    ambient_c
+        Temperature of the air round it, in degC.
+    limit_c
+        Temperature that its middle may reach, in degC.
+    altitude_m
+        Altitude in m.
     """
     if ambient_c >= limit_c or bundle_mm <= 0.0:
         return 0.0
@@ -196,7 +207,7 @@ def bundle_heat(wires: Sequence[BundledWire], around: Surroundings, *, beside: b
 
 
 def beside_cable_a(wire: Wire, around: Surroundings) -> float:
-    """What a wire carries at the most where a cable lies beside it, other wires or none, in A.
+    """What a wire carries at most where a cable lies beside it, other wires or none, in A.
 
     Of its own balance at the class of the segment 0.825, after the allowance: however cool the other wires are, it may
     not be warmer than alone.
@@ -207,7 +218,19 @@ def beside_cable_a(wire: Wire, around: Surroundings) -> float:
 
 @lru_cache(maxsize=65536)
 def body_rise_k(heat_w_m: float, squares_mm2: float, ambient_c: float, altitude_m: float = 0.0) -> float:
-    """How much warmer than its surroundings the middle of a bundle is at a heat, in K."""
+    """How much warmer than its surroundings the middle of a bundle is at a heat, in K.
+
+    Parameters
+    ----------
+    heat_w_m
+        Heat that the bundle gives, in W/m.
+    squares_mm2
+        Sum of the squares of the diameters of its wires, in mm2.
+    ambient_c
+        Temperature of the air round it, in degC.
+    altitude_m
+        Altitude in m.
+    """
     bundle_m, pressure = diameter_of_mm(squares_mm2) * 1e-3, pressure_pa(altitude_m)
     cool, hot = ambient_c, ambient_c + 1.0
     while leaving_w_m(bundle_m, hot, ambient_c, pressure) < heat_w_m:

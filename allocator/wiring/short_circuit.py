@@ -19,7 +19,7 @@ def k_factor(initial_c: float, final_c: float) -> float:
         When the final temperature is below the initial one.
     """
     if final_c < initial_c:
-        raise ValueError(f"final {final_c:g} degC is below initial {initial_c:g} degC. Exchange them.")
+        raise ValueError(f"final {final_c:g} degC is below initial {initial_c:g} degC. Swap them.")
     return 226.0 * sqrt(log((234.5 + final_c) / (234.5 + initial_c)))
 
 

@@ -24,7 +24,7 @@ def surroundings_of(problem: Problem, segment: int) -> Surroundings | None:
 def warmest_bundle_c(problem: Problem, ambient_c: float, limit_c: float) -> float | None:
     """How warm a feed that lies in bundles is taken to find them when its drop is reckoned, in degC; None beside them.
 
-    What a feed carries at the most is worked out before there is a layout. The heat rule lets a bundle give
+    What a feed carries at most is worked out before there is a layout. The heat rule lets a bundle give
     ``allowance^2`` of the heat at which it would reach the class. A rise grows as the heat to the power 0.75 or faster
     (Churchill and Chu 1975: the film of a cylinder; conduction and radiation are nearer to 1), so it stays below
     ``allowance^1.5`` of that to the class.

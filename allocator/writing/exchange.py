@@ -21,7 +21,7 @@ def exchange(one: Path, other: Path) -> None:
     try:
         rename = ctypes.CDLL(None, use_errno=True).renameat2
     except (AttributeError, OSError, TypeError):
-        raise OSError(38, "Folders cannot be exchanged on this system", str(other)) from None
+        raise OSError(38, "Folders cannot be swapped on this system", str(other)) from None
     rename.argtypes = [ctypes.c_int, ctypes.c_char_p, ctypes.c_int, ctypes.c_char_p, ctypes.c_uint]
     if rename(_HERE, os.fsencode(one), _HERE, os.fsencode(other), _EXCHANGE) != 0:
         number = ctypes.get_errno()

@@ -94,7 +94,9 @@ def locked(folder: Path) -> Iterator[None]:
                 time.sleep(0.02)
                 lock.take()
             if lock.held is False:
-                raise OutputError(f"{folder}: another run is writing there. Wait for its end, or give another folder.")
+                raise OutputError(
+                    f"{folder}: another run is writing there. Wait until it ends, or give another folder."
+                )
             if lock.names_it:
                 yield
                 return

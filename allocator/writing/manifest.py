@@ -97,7 +97,7 @@ def ensure_ours(folder: Path, names: Iterable[str]) -> None:
     found = list(_theirs(folder, names))
     if found:
         raise OutputError(
-            f"{folder}: {listed(found)}. Nothing was written over. Give another folder, or move "
+            f"{folder}: {listed(found)}. Nothing was overwritten. Give another folder, or move "
             f"{'it' if len(found) == 1 else 'them'} elsewhere first."
         )
 

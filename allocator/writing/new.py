@@ -22,7 +22,7 @@ def ensure_free(path: Path) -> None:
     """
     empty = path.is_dir() and not path.is_symlink() and not any(path.iterdir())
     if os.path.lexists(path) and not empty:
-        raise FileExistsError(errno.EEXIST, "is there already, and nothing is written over", str(path))
+        raise FileExistsError(errno.EEXIST, "already exists, and nothing is overwritten", str(path))
 
 
 def new_folder(folder: Path, texts: Mapping[str, str]) -> None:
@@ -78,7 +78,7 @@ def named(aside: Path, place: Path) -> None:
     try:
         os.link(aside, place)
     except FileExistsError:
-        raise FileExistsError(errno.EEXIST, "is there already, and nothing is written over", str(place)) from None
+        raise FileExistsError(errno.EEXIST, "already exists, and nothing is overwritten", str(place)) from None
     except OSError:  # a file system without links
         aside.rename(place)
 

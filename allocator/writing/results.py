@@ -199,7 +199,7 @@ def _real(folder: Path) -> Path:
 
 def _ensure_folder(folder: Path) -> None:
     if folder.is_symlink() and not folder.exists():
-        raise OutputError(f"{folder}: is a link to nothing. Give a folder, or the name of one to make.")
+        raise OutputError(f"{folder}: is a broken link. Give a folder, or the name of one to make.")
     standing = _standing(folder.absolute())
     if not standing.is_dir():
         raise NotADirectoryError(errno.ENOTDIR, os.strerror(errno.ENOTDIR), str(standing))

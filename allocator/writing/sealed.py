@@ -76,11 +76,11 @@ def write_sealed(path: Path, data: bytes) -> None:
 
 def _ensure_own(path: Path, place: Path) -> None:
     if path.is_symlink() and not place.exists():
-        raise OutputError(f"{path}: is a link to nothing. Give the name of a picture file to make.")
+        raise OutputError(f"{path}: is a broken link. Give the name of a picture file to make.")
     if place.is_dir():
         raise IsADirectoryError(errno.EISDIR, os.strerror(errno.EISDIR), str(path))
     if place.exists() and not (place.is_file() and is_sealed(place.read_bytes())):
         raise OutputError(
-            f"{path}: was not drawn by allocator, or was changed since. Nothing was written over. "
+            f"{path}: was not drawn by allocator, or was changed since. Nothing was overwritten. "
             "Give another file name, or move it elsewhere first."
         )

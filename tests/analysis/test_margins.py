@@ -217,7 +217,7 @@ def test_a_size_up_relieves_a_wire_with_the_figure_it_then_has():
 
 def test_an_output_that_takes_no_larger_wire_needs_another_way():
     decisions = layout(circuit(size="2.5 mm2"))
-    text = "no larger size is at hand: a cooler route"
+    text = "no larger size is available: a cooler route"
     assert relief("ampacity", "circuit lamp, out wire", problem(), decisions) == text
     assert relief("ampacity", "circuit lamp, return wire", problem(), decisions).startswith("4 mm2 would carry")
 
@@ -305,21 +305,21 @@ def test_an_output_is_relieved_by_a_better_one_or_by_one_more():
     one = problem(load(current_a=12.0)), layout(circuit(pins="b1", size="4 mm2"))
     assert relief("output", "circuit lamp", *one) == "an output of a higher rating; or 2 of these in parallel"
     shared = relief("output", "circuit lamp spot", problem(*SHARED), layout(shared_circuit()))
-    assert shared == "an output of a higher rating; or a load less on it"
+    assert shared == "an output of a higher rating; or one load fewer on it"
 
 
 def test_a_unit_is_relieved_of_its_largest_circuit():
     given = problem(load("lamp"), load("fan", current_a=3.0))
     decisions = layout(circuit("lamp"), circuit("fan", "a2"))
-    assert relief("unit", "unit main", given, decisions) == "lamp on another unit would leave 3 A"
-    assert relief("bank", "bank left of unit main", given, decisions) == "lamp on another bank would leave 3 A"
+    assert relief("unit", "unit main", given, decisions) == "moving lamp to another unit would leave 3 A"
+    assert relief("bank", "bank left of unit main", given, decisions) == "moving lamp to another bank would leave 3 A"
     assert relief("bank", "bank right of unit main", given, decisions) == "nothing is fed from it"
 
 
 def test_a_stud_is_relieved_of_its_largest_load():
     given = problem(load("lamp"), load("fan", current_a=3.0), places=places(rear=replace(REAR, stud_a=8.0)))
     decisions = layout(circuit("lamp"), circuit("fan", "a2"))
-    assert relief("stud", "stud rear", given, decisions) == "lamp to another stud would leave 3 A"
+    assert relief("stud", "stud rear", given, decisions) == "moving lamp to another stud would leave 3 A"
 
 
 def test_every_margin_of_a_rich_layout_has_its_relief():

@@ -42,7 +42,7 @@ def winched(source: str = "", **changes: Any) -> tuple:
 
 
 def started(fuse_a: float) -> tuple:
-    """The winch with a start of 60 A for 0.1 s, for which a fuse stands twice its rating."""
+    """The winch with a start of 60 A for 0.1 s, for which a fuse appears twice its rating."""
     winch = replace(WINCH, inrush_a=60.0, inrush_s=0.1)
     _, there = winched(fuse_a=fuse_a)
     return problem(load(), winch, sources=TWO_SOURCES), there

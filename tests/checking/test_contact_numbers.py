@@ -46,7 +46,7 @@ def test_numbers_come_back_from_a_file_and_none_is_reckoned_with():
 
 def test_a_number_of_another_set_is_found():
     violations = check(*numbers_through_wall(1, 3)).violations
-    assert [(v.rule, v.text) for v in violations] == [("contact number", "contact 3 of bulkhead wall is none of set 0")]
+    assert [(v.rule, v.text) for v in violations] == [("contact number", "contact 3 of bulkhead wall is not in set 0")]
 
 
 def test_wires_that_are_still_there_keep_their_numbers_and_a_new_one_gets_what_is_left():

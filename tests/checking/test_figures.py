@@ -54,7 +54,9 @@ def test_the_sentence_names_figure_and_unit():
 def test_a_current_in_an_unknown_condition_is_named():
     stated = replace(layout().units[0], current_a=(("midnight", 4.0),))
     found = check(problem(), layout(units=(stated,))).violations
-    assert [v.text for v in found] == ["unit main states a current in 'midnight', which is no condition of the problem"]
+    assert [v.text for v in found] == [
+        "unit main states a current in 'midnight', which is not a condition of the problem"
+    ]
 
 
 OBJECTIVE = 169.343

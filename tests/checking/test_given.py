@@ -62,7 +62,7 @@ def test_a_core_in_a_bundle_carries_less():
 
 
 def test_what_is_no_given_wire_or_listed_twice_is_found():
-    assert texts(given(run(), run(wire="other"))) == ["'other' is no given wire of the problem"]
+    assert texts(given(run(), run(wire="other"))) == ["'other' is not a given wire of the problem"]
     assert texts(given(run(), run())) == ["given wire wake is listed 2 times"]
 
 

@@ -28,7 +28,7 @@ def test_quick_retries_burn_a_wire_that_one_try_does_not():
     assert {violation.object for violation in found} == {"circuit lamp, out wire", "circuit lamp, return wire"}
     stands = withstand_a2s(row("0.5 mm2"))
     assert found[0].text == (
-        f"circuit lamp, out wire of 0.5 mm2 stands {stands:.6g} A2s in a short circuit, "
+        f"circuit lamp, out wire of 0.5 mm2 withstands {stands:.6g} A2s in a short circuit, "
         f"{4000 - stands:.6g} A2s less than its output in 4 tries lets through"
     )
 

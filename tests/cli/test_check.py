@@ -118,7 +118,7 @@ def test_a_layout_of_another_problem_is_said_to_be_one(folder, changed):
         body["problem"] = {"name": "tea trolley", "sha256": "0" * 64}
 
     result = run("check", folder, changed(other))
-    assert result.err.startswith("warning: the layout was made for another problem, 'tea trolley'; it is held against")
+    assert result.err.startswith("warning: the layout was made for another problem, 'tea trolley'; it is used with")
 
 
 def test_failures_and_energy_are_told_to_people_and_to_programs(folder, changed):
@@ -172,7 +172,7 @@ def test_a_byte_order_mark_does_no_harm(folder, layout, tmp_path):
 def test_headroom_tells_what_may_still_be_added(folder, changed):
     path = changed(nothing)
     text = run("check", folder, path, "--headroom").out
-    assert "\nWhat may still be added, beside what is kept in reserve\n" in text
+    assert "\nWhat may still be added, on top of what is kept in reserve\n" in text
     assert max(map(len, text.splitlines())) <= 80
     found = json.loads(run("check", folder, path, "--headroom", "--json").out)["headroom"]
     assert {one["condition"] for one in found["rooms"]} == {"working", "parked"}
@@ -196,7 +196,7 @@ def test_headroom_is_told_of_other_places_and_of_what_moves_make_room_for(folder
 def test_a_place_of_no_name_is_refused_with_the_one_that_is_near(folder, changed):
     result = run("check", folder, changed(nothing), "--headroom", "--at", "drawbra")
     assert result.code == 2
-    assert "'drawbra' is no place of the problem. Write 'drawbar' if that is meant." in result.err
+    assert "'drawbra' is not a place of the problem. Write 'drawbar' if that is meant." in result.err
 
 
 def test_what_says_more_of_the_headroom_asks_for_it(folder, changed):

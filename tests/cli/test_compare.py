@@ -46,8 +46,8 @@ def test_layouts_stand_side_by_side_with_what_breaks_fails_and_differs(folder, e
         "\nviolations of the rules        0          5\n",
         "\nLength by size, in m\n",
         "\nCurrents of units and banks in A, and share of the limit\n",
-        "\nWhat single failures take: loads in all, most at once\n",
-        "\n1 load is fed by nothing: scales.\n",
+        "\nLoads lost to single failures: in all, most at once\n",
+        "\n1 load is not fed at all: scales.\n",
         "\nWeakest margins of B\n",
         "\nRules, A\nClean: the layout breaks no rule.\n",
         "\nRules, B\n5 violations of the rules:\n",
@@ -87,7 +87,7 @@ def test_json_holds_everything(folder, engine, by_hand):
 def test_one_layout_alone_ends_with_2(folder, engine):
     result = run("compare", folder, engine)
     assert (result.code, result.out) == (2, "")
-    assert "One layout alone has nothing beside it. Give two or more." in " ".join(result.err.split())
+    assert "There is nothing to compare one layout with. Give two or more." in " ".join(result.err.split())
 
 
 def test_a_file_that_is_no_layout_ends_with_2_and_its_name(folder, engine, tmp_path):

@@ -54,7 +54,7 @@ def test_a_layout_that_breaks_rules_is_explained_with_a_warning(tmp_path) -> Non
 def test_without_a_load_the_dearest_compromises_are_listed() -> None:
     result = run("explain", NEARER)
     assert result.code == 0
-    assert result.out.startswith("nearer: the dearest compromises\n")
+    assert result.out.startswith("nearer: the costliest compromises\n")
     assert "* pump: unit front at shelf: 1 A over 10 A.\n" in result.out
 
 
@@ -100,8 +100,8 @@ def test_what_is_being_tried_is_told_on_standard_error() -> None:
         "In condition 'all on' the loads draw 11.0 A, 1.0 A over what all units together may carry after unit_use and "
         "reserve."
     )
-    assert said[2] == "no layout is possible: proven; looking for reasons and ways out for 60 s at the most"
-    assert said[3].startswith("what is lacking, at the least (")
+    assert said[2] == "no layout is possible: proven; looking for reasons and ways out for 60 s at most"
+    assert said[3].startswith("the smallest shortfall (")
 
 
 def test_advice_has_what_the_search_has_left_of_the_time(monkeypatch) -> None:
@@ -124,7 +124,7 @@ def test_ctrl_c_while_looking_for_ways_out_leaves_the_verdict(monkeypatch) -> No
     result = run("solve", folder("unit-rating"))
     assert result.code == 130
     assert result.out.startswith("unit rating: infeasible\nFor these inputs no layout is possible: proven")
-    assert "'allocator explain' does" in result.out
+    assert "Run 'allocator explain'" in result.out
     assert result.err.endswith("interrupted: there may be other ways out\n")
 
 
@@ -146,7 +146,7 @@ def test_ctrl_c_in_one_solve_ends_all_that_would_follow(monkeypatch, tmp_path) -
     result = run("explain", PROBLEMS / "hill-climber", "engine computer", *given)
     assert (result.code, len(solves)) == (130, 1)
     assert result.out.startswith("Hill climber: why engine computer is where it is\n")
-    assert result.err.endswith("interrupted: what was still being solved then is not told, or not proven\n")
+    assert result.err.endswith("interrupted: what was still being solved is left out, or not proven\n")
 
 
 def test_a_layout_that_fails_its_own_check_is_never_explained(monkeypatch) -> None:
@@ -191,6 +191,6 @@ def test_nothing_found_says_so_to_programs_too(command) -> None:
 def test_solve_tells_programs_why_there_is_no_layout() -> None:
     body = json.loads(run("solve", folder("together-needs"), "--json").out)
     assert body["status"] == "infeasible"
-    assert body["why"]["shortfalls"][0]["limit"] == "loads of together 'pair' on another unit than the rest"
+    assert body["why"]["shortfalls"][0]["limit"] == "loads of together 'pair' on a different unit from the rest"
     assert len(body["why"]["ways_out"]) == 1
     assert ["ratings"] in body["why"]["tried_in_vain"]

@@ -197,7 +197,7 @@ def test_where_one_folder_refuses_the_next_is_tried_and_where_all_do_it_is_print
     for expected in (home / "results", home, temporary, None):
         result = run("solve", "boat", "--out", "results/out")
         if expected is None:
-            assert "no folder takes it. It follows on standard output" in result.err
+            assert "could not be saved to any folder. It follows on standard output" in result.err
             assert Layout.from_json(result.out[: result.out.index("\n}\n") + 3]) == found[1]
             assert "Honey trailer: optimal\n" in result.out
         else:

@@ -44,13 +44,13 @@ def broken(monkeypatch):
 def test_an_exception_that_nobody_expected_ends_with_70(command):
     result = run(command, *ARGUMENTS[command])
     assert (result.code, result.out) == (70, "")
-    assert result.err.startswith("internal error: KeyError: 'route'\nThis is a fault of allocator, not of yours.")
+    assert result.err.startswith("internal error: KeyError: 'route'\nThis is a fault in allocator, not in your input.")
     assert "Traceback" not in result.err
 
 
 @pytest.mark.usefixtures("broken")
 def test_the_traceback_lies_in_the_file_that_is_named(here):
-    found = re.search(r"What led to it is in (\S+\.txt)\.", run("solve", CLIMBER).err)
+    found = re.search(r"The details are in (\S+\.txt)\.", run("solve", CLIMBER).err)
     assert found is not None
     file = Path(found[1])
     assert file.parent == here

@@ -63,7 +63,7 @@ def test_while_searching_each_of_them_gives_the_best_so_far(one: signal.Signals)
         _, err = process.communicate(timeout=HANGS_S)
     assert process.returncode == 130
     assert "Traceback" not in err
-    assert err.endswith("interrupted: this is what the search had by then\n")
+    assert err.endswith("interrupted: this is the best that the search has found\n")
 
 
 @pytest.mark.skipif(not hasattr(signal, "SIGHUP"), reason="Windows has no SIGHUP")

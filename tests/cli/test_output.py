@@ -63,7 +63,7 @@ def test_the_problem_folder_what_is_in_it_and_what_holds_it_are_refused(home, mo
     layout = () if command == "solve" else ("out/layout.json",)
     said = refused(home, command, "honey-trailer", *layout, "--out", out)
     assert said == (
-        f"{out}: is the problem's own folder, lies in it or holds it. Give a folder beside it, such as "
+        f"{out}: is the problem's own folder, is inside it or contains it. Give a folder beside it, such as "
         f"{home / 'honey-trailer-out'}."
     )
 
@@ -73,7 +73,7 @@ def test_the_folder_of_a_workbook_is_refused_and_one_in_it_is_not(home, monkeypa
     write_workbook(home / "honey-trailer", home / "boat" / "boat.xlsx")
     monkeypatch.chdir(home / "boat")
     assert f"such as {home / 'boat' / 'boat-out'}." in refused(home, "solve", "boat.xlsx", "--out", ".")
-    assert "lies in it or holds it" in refused(home, "solve", "boat.xlsx", "--out", "..")
+    assert "is inside it or contains it" in refused(home, "solve", "boat.xlsx", "--out", "..")
     result = run("solve", "boat.xlsx", "--out", "boat-out")
     assert result.code == 70
     assert "it searched" in result.err
@@ -119,9 +119,9 @@ def test_a_foreign_picture_is_refused_before_the_search(home):
         name, option = command
         said = refused(home, name, home / "honey-trailer", option, home / "photo.png")
         assert "was not drawn by allocator" in said
-        assert "is a link to nothing" in refused(home, name, home / "honey-trailer", option, home / "dangling.svg")
+        assert "is a broken link" in refused(home, name, home / "honey-trailer", option, home / "dangling.svg")
     both = ("--plot", home / "a.svg", "--plot-loading", home / "a.svg")
-    assert "two pictures are to be this file" in refused(home, "solve", home / "honey-trailer", *both)
+    assert "two pictures would be written to this file" in refused(home, "solve", home / "honey-trailer", *both)
 
 
 @pytest.mark.usefixtures("no_search")
@@ -130,8 +130,7 @@ def test_a_revision_does_not_replace_the_layout_that_is_built(home, layout):
     (home / "link.json").symlink_to("out/layout.json")
     said = refused(home, "revise", home / "honey-trailer", home / layout, "--out", home / "out")
     assert said == (
-        f"{home / 'out'}: holds the layout that is built. Give another folder, or --replace where it is no longer "
-        "needed."
+        f"{home / 'out'}: holds the layout that is built. Give another folder, or --replace if it is no longer needed."
     )
 
 

@@ -114,7 +114,7 @@ def test_lengths_are_rounded_and_wire_is_bought_as_asked(folder, solved, tmp_pat
         ("--cut-step", "5", "'5' has no unit. Write a length in m, such as 1.2 m (or 1200 mm)"),
         ("--cut-step", "5 A", "'5 A' is not a length: 'A' measures something else"),
         ("--cut-step", "-5 cm", "'-5 cm' is negative"),
-        ("--cut-step", "0 m", "'0 m' is no step. Write a length above 0, such as '5 cm'"),
+        ("--cut-step", "0 m", "'0 m' is not a step length. Write a length above 0, such as '5 cm'"),
         ("--waste", "10", "'10' is above 100 %. Write a share such as '10 %' or 0.1"),
         ("--waste", "much", "'much' is not a number of 0 or more"),
         ("--waste", "-1 %", "is not a number of 0 or more"),
@@ -134,7 +134,7 @@ def test_the_trade_off_is_put_onto_the_page_when_asked_for(folder, solved, tmp_p
     result = run("report", folder, solved / "layout.json", "--out", traded, "--tradeoff", "--json")
     assert result.code == 0
     assert "point found" in result.err
-    title = "What outputs are worth in copper"
+    title = "How much copper extra outputs save"
     assert title not in (plain / "page.html").read_text()
     page = (traded / "page.html").read_text()
     assert title in page

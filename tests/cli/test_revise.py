@@ -39,7 +39,7 @@ def later(folder, tmp_path_factory):
 def test_what_is_new_and_what_stays_is_told_pin_by_pin(later, built):
     result = run("revise", later, built)
     assert result.code == 0
-    assert result.out.startswith("Honey trailer: revision optimal\n7 stay, 0 moves, 0 made anew, 1 new, 0 removed")
+    assert result.out.startswith("Honey trailer: revision optimal\n7 stay, 0 moves, 0 remade, 1 new, 0 removed")
     words = " ".join(result.out.split())
     assert "New load is fed from" in words
     assert "honey warmer main 1, 2" in words

@@ -36,13 +36,16 @@ def test_class_bank_trip_and_type_follow_from_unit_and_pins():
 
 def test_a_name_that_is_nearly_right_is_answered_with_the_right_one():
     named = {one.rule: one.text for one in check(problem(), layout(circuit("lampp", unit="mian"))).violations}
-    assert named["load known"] == "circuit lampp feeds 'lampp', which is no load of the problem; 'lamp' may be meant"
-    assert named["unit fitted"] == "unit mian feeds 1 circuits, but is not fitted; 'main' may be meant"
+    assert (
+        named["load known"]
+        == "circuit lampp feeds 'lampp', which is not a load of the problem; 'lamp' is perhaps meant"
+    )
+    assert named["unit fitted"] == "unit mian feeds 1 circuits, but is not fitted; 'main' is perhaps meant"
 
 
 def test_a_name_that_is_far_from_all_is_not_guessed_at():
     (text,) = (one.text for one in check(problem(), layout(circuit("xyzzy"))).violations if one.rule == "load known")
-    assert text.endswith("which is no load of the problem")
+    assert text.endswith("which is not a load of the problem")
 
 
 def test_one_size_is_for_outgoing_and_return():

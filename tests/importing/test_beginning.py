@@ -109,7 +109,7 @@ def test_it_writes_over_nothing(tmp_path):
     (tmp_path / "machine" / "loads.csv").write_text("mine")
     result = allocator("new", tmp_path / "machine")
     assert result.code == 2
-    assert "is there already, and nothing is written over" in result.err
+    assert "already exists, and nothing is overwritten" in result.err
     assert [(path.name, path.read_text()) for path in (tmp_path / "machine").iterdir()] == [("loads.csv", "mine")]
 
 

@@ -48,5 +48,5 @@ def test_what_was_read_is_kept_beside_and_not_read_again(tmp_path):
 def test_without_a_place_the_columns_that_may_be_it_are_named(tmp_path):
     schedule = of(tmp_path, "Item,Amps,Whereabouts,Rack,Remarks\nCABIN,,,,\nFan,2.5,Roof,,\n")
     remedy = "if 'Whereabouts' or 'Rack' does, head it 'Place' and import again"
-    section = "the section that they stand under is taken as their place"
-    assert f"no column says where items sit: {section}; {remedy}" in [str(one) for one in schedule.of_kind(ASSUMED)]
+    section = "the section that they are under is taken as their place"
+    assert f"no column says where items are: {section}; {remedy}" in [str(one) for one in schedule.of_kind(ASSUMED)]

@@ -42,14 +42,18 @@ def test_a_figure_is_read_as_people_write_it(text, value, unit):
 @pytest.mark.parametrize(
     ("text", "said"),
     [
-        ("8-12 A", "is a range: the upper end is taken"),
-        ("5 A (10 A start)", "'(10 A start)' is passed over"),
+        ("8-12 A", "is a range: the upper end is used"),
         ("approx. 5 A", "is taken as that"),
         ("1,250 W", "is taken as 1250"),
     ],
 )
 def test_what_was_settled_is_said(text, said):
     assert said in figure(text, ".").said
+
+
+def test_what_was_not_read_is_said_apart():
+    found = figure("approx. 5 A (taken from the old boat)", ".")
+    assert (found.said, found.ignored) == (("is taken as that",), ("'(taken from the old boat)' is ignored",))
 
 
 def test_a_voltage_behind_a_figure_is_kept_apart():
@@ -74,13 +78,13 @@ def test_a_voltage_behind_a_figure_is_kept_apart():
         ("5 + 2", "holds several figures"),
         ("12-8 A", "is not a range from less to more"),
         ("-3 A", "is negative"),
-        ("0.5 hp", "has a unit that is not known here ('hp')"),
+        ("0.5 hp", "has an unknown unit ('hp')"),
         ("1,250", "has a comma that may mark decimals or thousands"),
         ("1,5,2", "is not one number"),
         ("1.25,5.0", "is not one number"),
         ("2 5 A", "holds several figures"),
         ("2026-12-08T00:00:00", "is a date, and may have been a range such as 8-12 before a spreadsheet read it"),
-        ("some", "is no figure that can be told"),
+        ("some", "is not a readable figure"),
         ("8 W - 12 A", "is not a range from less to more"),
     ],
 )

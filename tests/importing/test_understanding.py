@@ -58,7 +58,7 @@ def test_any_encoding_and_delimiter_is_read(tmp_path, encoding, mark):
 def test_columns_may_come_in_any_order_and_the_heading_row_anywhere(tmp_path):
     schedule = of(tmp_path, "List of loads,,,\n\nPlace,Amps,Item,Qty\nRoof,2.5,Fan,1\n")
     assert (schedule.heading_row, schedule.items[0].name) == (3, "Fan")
-    assert said(schedule, LEFT_OUT) == ["row 1 'List of loads': stands above the headings"]
+    assert said(schedule, LEFT_OUT) == ["row 1 'List of loads': is above the headings"]
 
 
 def test_units_may_stand_in_a_row_of_their_own(tmp_path):
@@ -69,7 +69,7 @@ def test_units_may_stand_in_a_row_of_their_own(tmp_path):
 def test_a_column_that_numbers_the_rows_is_not_how_many_there_are(tmp_path):
     schedule = of(tmp_path, "No.,Item,Amps\n1,Fan,1\n2,Pump,2\n3,Lamp,3\n")
     assert {item.number for item in schedule.items} == {""}
-    assert said(schedule, LOOK) == ["no column says how many there are of an item: one of each is taken"]
+    assert said(schedule, LOOK) == ["no column says how many there are of an item: one of each is assumed"]
 
 
 def test_numbers_that_begin_again_in_each_section_number_the_rows_too(tmp_path):
@@ -79,7 +79,7 @@ def test_numbers_that_begin_again_in_each_section_number_the_rows_too(tmp_path):
 
 def test_a_column_of_figures_that_is_not_used_is_pointed_out(tmp_path):
     schedule = of(tmp_path, "Item,Qty,Watts,Load,Price,Place\nFan,1,30,2.5,12,Roof\nPump,1,60,5,40,Bilge\n")
-    assert said(schedule, LOOK) == ["column 'Load' holds figures, and nothing is made of them"]
+    assert said(schedule, LOOK) == ["column 'Load' contains figures that are not used"]
 
 
 def test_names_may_stand_under_no_heading(tmp_path):
@@ -117,7 +117,7 @@ def test_an_item_whose_name_begins_like_a_total_is_an_item(tmp_path):
 def test_without_a_column_of_places_the_section_is_the_place(tmp_path):
     schedule = of(tmp_path, "Item,Qty,Amps\nROOF,,\nFan,1,2.5\n\nBilge\nPump,2,6\n")
     assert [(item.name, item.place) for item in schedule.items] == [("Fan", "ROOF"), ("Pump", "Bilge")]
-    assert any("section that they stand under is taken as their place" in text for text in said(schedule, ASSUMED))
+    assert any("section that they are under is taken as their place" in text for text in said(schedule, ASSUMED))
 
 
 def test_a_name_alone_among_items_may_be_an_item_and_is_not_lost(tmp_path):
@@ -137,16 +137,23 @@ def test_what_several_draw_together_is_not_shared_out_over_an_unknown_number(tmp
     assert {(f.row, f.key) for f in schedule.of_kind(OPEN)} == {(2, "quantity"), (2, "current")}
 
 
+def test_a_figure_is_said_of_a_reading_and_not_of_what_was_ignored(tmp_path):
+    schedule = of(tmp_path, "Item,Qty,Amps,Place\nFan,1,2 - 3 (taken at noon),Roof\nPump,2,6,Bilge\n")
+    texts = [finding.said for finding in schedule.of_kind(ASSUMED)]
+    assert "is a range: the upper end is used, 3 A" in texts
+    assert "'(taken at noon)' is ignored" in texts
+
+
 def test_the_highest_current_goes_before_the_usual_one(tmp_path):
     schedule = of(tmp_path, "Item,Qty,Typical A,Max A\nPump,1,4,7\n")
     assert schedule.items[0].current == "7 A"
-    assert "'Max A' is taken before 'Typical A'" in said(schedule, ASSUMED)
+    assert "'Max A' is used instead of 'Typical A'" in said(schedule, ASSUMED)
 
 
 def test_a_peak_beside_the_continuous_current_is_pointed_out_and_alone_it_is_taken(tmp_path):
     schedule = of(tmp_path, "Item,Qty,Cont. A,Peak A\nPump,1,4,20\n")
     assert schedule.items[0].current == "4 A"
-    assert said(schedule, LOOK)[0].startswith("peaks under 'Peak A' are not used, for they come without a time")
+    assert said(schedule, LOOK)[0].startswith("peaks under 'Peak A' are not used, because they come without a time")
     assert of(tmp_path, "Item,Qty,Peak A\nPump,1,20\n").items[0].current == "20 A"
 
 
@@ -248,7 +255,7 @@ def test_a_sheet_may_be_named(tmp_path):
         sheet.append(["Fan", 1, 2 + number, "Roof"])
     book.save(tmp_path / "list.xlsx")
     assert read_schedule(tmp_path / "list.xlsx", "New").items[0].current == "3 A"
-    with pytest.raises(ProblemError, match=r"'Newer' is no sheet of it, .*Write 'New' if"):
+    with pytest.raises(ProblemError, match=r"'Newer' is not one of its sheets, .*Write 'New' if"):
         read_schedule(tmp_path / "list.xlsx", "Newer")
 
 
@@ -257,8 +264,8 @@ def test_a_sheet_may_be_named(tmp_path):
     [
         ("", "has no row of headings that names items and what they draw. Head the columns with words such as"),
         ("one,two\n3,4\n", "has no row of headings"),
-        ("Item,Amps\n", "row 1: has no item below its headings. Give a row to each item"),
-        (b"\x00\x01\x02", "is no text and no workbook. Open it in a spreadsheet program"),
+        ("Item,Amps\n", "row 1: has no item below its headings. Give each item a row"),
+        (b"\x00\x01\x02", "is neither text nor a workbook. Open it in a spreadsheet program"),
     ],
 )
 def test_what_is_no_schedule_is_refused(tmp_path, text, wrong):
@@ -284,7 +291,7 @@ def test_nothing_is_written_over_and_nothing_is_left_behind(tmp_path):
     (made / "mine.txt").write_text("mine")
     result = allocator("import", tmp_path / "list.csv", made)
     assert result.code == 2
-    assert "is there already, and nothing is written over" in result.err
+    assert "already exists, and nothing is overwritten" in result.err
     assert [path.name for path in made.iterdir()] == ["mine.txt"]
     assert sorted(path.name for path in tmp_path.iterdir()) == ["list.csv", "made"]
 

@@ -48,5 +48,5 @@ def test_a_unit_that_can_sit_nowhere_is_named(car):
     types = tuple(replace(unit_type, hot=((-40.0, 1.0), (-30.0, 0.5))) for unit_type in car.unit_types)
     found = evident_infeasibilities(list_options(replace(car, unit_types=types)))
     name = car.units[0].name
-    assert found[0].startswith(f"Unit '{name}' can be mounted at none of its sites: '{car.units[0].sites[0]}' has ")
-    assert f"and the ratings of type '{car.units[0].type}' end at -30 degC" in found[0]
+    assert found[0].startswith(f"Unit '{name}' cannot be mounted at any of its sites: '{car.units[0].sites[0]}' has ")
+    assert f"and type '{car.units[0].type}' is rated only up to -30 degC" in found[0]

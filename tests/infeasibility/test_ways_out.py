@@ -158,13 +158,13 @@ def test_who_stops_it_gets_what_was_found_by_then() -> None:
     answer = why_not(problem("unit-rating"), status=INFEASIBLE, progress=tried.append, stopped=lambda: len(tried) > 3)
     assert answer is not None
     assert not answer.complete
-    assert tried[0] == "what is lacking, at the least"
+    assert tried[0] == "the smallest shortfall"
     assert tried[1] == f"a way out: {answer.ways[1].sentence}"
     assert tried[2] == f"trying: {answer.ways[0].sentence}"
     # what was tried by then, and the limit raised, for which nothing has to be tried
     assert [way.sentence for way in answer.ways] == [
         "Keep 1 A in reserve on 'front', not 2 A.",
-        "Take a unit type like 'box' that carries 13 A in all, not 12 A.",
+        "Use a unit type like 'box' that carries 13 A in all, not 12 A.",
     ]
     assert [one.text for one in answer.shortfalls] == stated("unit-rating")["lacking"]
 
@@ -237,13 +237,13 @@ def test_where_nothing_has_to_be_passed_that_is_said(asked: Problem) -> None:
     answer = why_not(asked, status=NOTHING_FOUND)
     assert answer is not None
     assert (answer.reasons, answer.shortfalls, answer.ways, answer.proven) == ((), (), (), False)
-    assert answer.sentence == "No limit that ties circuits together has to be passed: there may well be a layout."
+    assert answer.sentence == "No limit that ties circuits together has to be broken: there may well be a layout."
 
 
 def test_without_time_no_reason_is_known_and_none_is_made_up() -> None:
     answer = why_not(problem("bank"), time_limit_s=0.0, status=NOTHING_FOUND)
     assert answer is not None
-    assert answer.sentence == "No reason is known: the time was up before one was found."
+    assert answer.sentence == "No reason is known: time ran out before one was found."
     assert (answer.least, answer.complete, answer.proven) == (False, False, False)
 
 
@@ -301,7 +301,7 @@ def test_a_reason_that_counts_is_kept_where_what_is_lacking_may_not_be_the_least
     answer = why_not(problem("outputs"))
     assert answer is not None
     (reason,) = answer.reasons
-    assert reason == "The loads take 3 outputs at the least, and all units together have 2 besides spare ones."
+    assert reason == "The loads take at least 3 outputs, and all units together have 2 besides spare ones."
 
 
 def test_a_fault_that_can_be_mended_is_mended_before_any_search_for_what_is_lacking() -> None:

@@ -54,10 +54,10 @@ WIRE = {"role": "out", "size": "1 mm2"}
 @pytest.mark.parametrize(
     ("text", "says"),
     [
-        ('{"format": 1, "format": 2}', "layout: 'format' stands twice in one object, and one would be passed over."),
-        ('{"circuits": [{"pins": ["1"], "pins": ["2"]}]}', "layout: 'pins' stands twice in one object"),
-        ('{"gap": NaN}', "layout: NaN is no number that JSON has. Give a layout.json file."),
-        ('{"gap": -Infinity}', "layout: -Infinity is no number that JSON has."),
+        ('{"format": 1, "format": 2}', "layout: 'format' appears twice in one object, and one would be ignored."),
+        ('{"circuits": [{"pins": ["1"], "pins": ["2"]}]}', "layout: 'pins' appears twice in one object"),
+        ('{"gap": NaN}', "layout: NaN is not a number in JSON. Give a layout.json file."),
+        ('{"gap": -Infinity}', "layout: -Infinity is not a number in JSON."),
         ('{"problem":\n "\\ud800"}', "line 2: an escape such as \\ud800 is half a letter. Give a layout.json file."),
         ("[" * 100_000, "layout: not JSON that can be read."),
         ('{"gap": ' + "9" * 5000 + "}", "layout: not JSON that can be read."),
@@ -113,7 +113,7 @@ def test_a_value_of_a_wrong_type_is_refused_in_one_sentence(besides):
 
 def test_a_circuit_does_not_bear_the_name_of_a_load_that_another_feeds():
     horn = {"loads": ["horn"], "unit": "main", "pins": ["2"]}
-    says = "bears the name of load 'horn', which it does not feed. Name it after its own loads, or leave 'name' out."
+    says = "has the name of load 'horn', which it does not feed. Name it after its own loads, or leave 'name' out."
     with refused(f"circuits 1 (horn): {says}"):
         Layout.from_json(json.dumps({"format": FORMAT, "circuits": [{**LAMP, "name": "horn"}, horn]}))
     with refused(f"circuits 1 (horn): {says}"):

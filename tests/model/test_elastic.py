@@ -12,7 +12,7 @@ from allocator.model import build
 from allocator.model.constraints import CONSTRAINTS, TIGHTENING
 from allocator.model.elastic import Elastic, each_alone, parted, shortfalls
 from allocator.model.keys import TogetherAt
-from allocator.model.limits import KINDS_OF_BUNDLE, Limit, limit_of
+from allocator.model.limits import KINDS_OF_BUNDLE, Limit, LimitKey, LimitKind, limit_of
 from allocator.model.rows import Row
 from allocator.options import LazyRows, list_options
 from allocator.options.lazy_rows import WarmBundle
@@ -231,7 +231,7 @@ def test_loads_of_a_word_that_no_unit_feeds_together_are_counted() -> None:
     found = shortfalls(list_options(asked))
     assert found is not None
     assert [one.text for one in found.shortfalls] == [
-        "loads of together 'pair' on another unit than the rest: 1 load over 0"
+        "loads of together 'pair' on a different unit from the rest: 1 load over 0"
     ]
     lamp, pump = asked.loads
     three = (*(replace(lamp, name=f"lamp {n}") for n in range(3)), *(replace(pump, name=f"pump {n}") for n in range(2)))
@@ -241,7 +241,9 @@ def test_loads_of_a_word_that_no_unit_feeds_together_are_counted() -> None:
 
 
 def test_a_condition_is_named_where_there_are_several() -> None:
-    limit = Limit(("bank", 0, "right"), "bank right of unit rear at shelf", 58.0, "A", 1000.0, "surgery")
+    limit = Limit(
+        LimitKey(LimitKind.BANK, 0, "right"), "bank right of unit rear at shelf", 58.0, "A", 1000.0, "surgery"
+    )
     assert limit.over(3.6) == "bank right of unit rear at shelf in condition surgery: 3.6 A over 58 A"
 
 

@@ -169,7 +169,7 @@ def row_of_lamps(count: int) -> Problem:
 def test_where_sets_are_too_many_the_nearest_are_listed_and_the_layout_says_so(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(candidates, "MOST_PER_WORD", 12)
     asked = row_of_lamps(6)
-    said = "share word 'lamps': the nearest 12 sets of loads are listed, not all"
+    said = "share word 'lamps': only the nearest 12 sets of loads are listed"
     option_list = list_options(asked)
     assert option_list.cut_short == (said,)
     listed = [c for c in option_list.candidates if not c.single]
@@ -196,6 +196,4 @@ def test_where_they_are_few_enough_nothing_is_cut() -> None:
 def test_the_cap_as_it_is_cuts_ten_lamps_in_a_row() -> None:
     option_list = list_options(row_of_lamps(10))
     assert len(sets(option_list)) == MOST_PER_WORD
-    assert option_list.cut_short == (
-        f"share word 'lamps': the nearest {MOST_PER_WORD} sets of loads are listed, not all",
-    )
+    assert option_list.cut_short == (f"share word 'lamps': only the nearest {MOST_PER_WORD} sets of loads are listed",)

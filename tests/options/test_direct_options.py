@@ -38,8 +38,8 @@ def test_the_fuse_is_for_the_whole_spread() -> None:
 @pytest.mark.parametrize(
     ("changed", "said"),
     [
-        ({"current_a": 401.0}, "direct load 'winch' needs a fuse of 501.2 A, over the largest standard one"),
-        ({"max_trip_a": 7.0}, "direct load 'winch' needs a fuse of 7.5 A, over its max_trip of 7 A"),
+        ({"current_a": 401.0}, "direct load 'winch' needs a fuse of 501.2 A, above the largest standard fuse"),
+        ({"max_trip_a": 7.0}, "direct load 'winch' needs a fuse of 7.5 A, above its max_trip of 7 A"),
         ({"stall_a": 7.5}, "direct load 'winch' needs a fuse of 7.5 A, not below its stall current 7.5 A"),
     ],
     ids=str,
@@ -62,9 +62,9 @@ def test_the_fuse_stands_the_start(inrush_a: float, seconds: float, fuse_a: floa
 @pytest.mark.parametrize(
     ("changed", "said"),
     [
-        ({"max_trip_a": 7.5}, "needs a fuse of 10 A for its start of 16 A, over its max_trip of 7.5 A"),
+        ({"max_trip_a": 7.5}, "needs a fuse of 10 A for its start of 16 A, above its max_trip of 7.5 A"),
         ({"stall_a": 10.0}, "needs a fuse of 10 A for its start of 16 A, not below its stall current 10 A"),
-        ({"inrush_a": 1800.0}, "starts with 1800 A for 0.1 s, more than the largest standard fuse stands"),
+        ({"inrush_a": 1800.0}, "starts with 1800 A for 0.1 s, more than the largest standard fuse withstands"),
     ],
     ids=str,
 )

@@ -61,7 +61,7 @@ def test_a_fuse_over_the_largest_standard_one() -> None:
     winch = load("winch", 5000.0, supply=Supply.DIRECT, return_to="source")
     (found,) = told(loads=(winch,))
     assert found.startswith("direct load 'winch' needs a fuse of ")
-    assert found.endswith(" A, over the largest standard one")
+    assert found.endswith(" A, above the largest standard fuse")
 
 
 @pytest.mark.parametrize("current_a", [500.0, 19.0])
@@ -96,13 +96,13 @@ def test_units_are_moved_aside_to_make_room_for_others() -> None:
 def test_fewer_outputs_than_loads() -> None:
     lamps = tuple(load(f"lamp {n}", 1.0) for n in range(4))
     assert told(loads=lamps) == (
-        "The loads take 4 outputs at the least, and all units together have 3 besides spare ones.",
+        "The loads take at least 4 outputs, and all units together have 3 besides spare ones.",
     )
     assert told(loads=lamps[:3]) == ()
     assert told(loads=tuple(replace(lamp, share="lamps") for lamp in lamps)) == ()
     kept = tuple(replace(unit, spare=(("plain", 1),)) for unit in BOAT.units)
     assert told(loads=lamps[:3], units=kept) == (
-        "The loads take 3 outputs at the least, and all units together have 2 besides spare ones.",
+        "The loads take at least 3 outputs, and all units together have 2 besides spare ones.",
     )
 
 

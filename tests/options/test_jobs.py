@@ -124,14 +124,14 @@ def test_the_trip_comes_out_of_the_list_where_there_is_one() -> None:
 def test_no_setting_high_enough_is_refused_with_what_was_asked() -> None:
     listed = replace(TRIPLE, trip_step_a=None, trips_a=(3.0, 5.0))
     found = refused(listed, (load(current_a=5.0), 1))
-    assert found == ("no trip setting between load and rating", 6.25, 10.0)
+    assert found == ("no trip setting between the load's current and the output's rating", 6.25, 10.0)
 
 
 def test_a_trip_over_the_rating_at_a_hot_site_is_refused() -> None:
     hot = (Place(name="box"), Place(name="bench", ambient_c=70.0), Place(name="door"))
     coarse = replace(TRIPLE, trip_step_a=4.0)
     reason, asked, limit = refused(coarse, (load(current_a=5.0), 1), places=hot)
-    assert (reason, asked, limit) == ("no trip setting between load and rating", 6.25, 7.5)
+    assert (reason, asked, limit) == ("no trip setting between the load's current and the output's rating", 6.25, 7.5)
 
 
 def test_a_trip_over_the_max_trip_of_a_load_is_refused() -> None:
@@ -223,7 +223,7 @@ def test_a_start_stays_below_the_peak_that_lasts_as_long(inrush_a: float, second
     found = job(PEAKED, (load(current_a=4.0, inrush_a=inrush_a, inrush_s=seconds), 1))
     assert isinstance(found, Job) is stood
     if isinstance(found, Refusal):
-        assert found.reason == "start current over what the output stands for its time"
+        assert found.reason == "start current above what the output withstands for that long"
         assert found.asked == pytest.approx(inrush_a)
         assert found.limit == {0.1: 40.0, 0.2: 20.0, 5.0: 10.0}[seconds]
 

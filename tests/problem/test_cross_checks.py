@@ -54,17 +54,17 @@ WRONG: list[tuple[Callable[[], Problem], str]] = [
     (lambda: problem(loads=()), "loads: there are none"),
     (lambda: problem(units=()), "units: there are none"),
     (lambda: problem(sources=()), "sources: there are none"),
-    (lambda: problem(loads=(LAMP, LAMP)), "loads, 'lamp', 'load': 'lamp' stands twice"),
-    (lambda: problem(places=(BOX, BENCH, DOOR, DOOR)), "places, 'door', 'place': 'door' stands twice"),
-    (lambda: problem(units=(unit(), unit())), "units, 'front', 'name': 'front' stands twice"),
-    (lambda: problem(functions=(light(), light())), "functions, 'light', 'name': 'light' stands twice"),
+    (lambda: problem(loads=(LAMP, LAMP)), "loads, 'lamp', 'load': 'lamp' appears twice"),
+    (lambda: problem(places=(BOX, BENCH, DOOR, DOOR)), "places, 'door', 'place': 'door' appears twice"),
+    (lambda: problem(units=(unit(), unit())), "units, 'front', 'name': 'front' appears twice"),
+    (lambda: problem(functions=(light(), light())), "functions, 'light', 'name': 'light' appears twice"),
     (lambda: problem(loads=(load(place="roof"),)), "loads, 'lamp', 'place': 'roof' is not a known place"),
     (lambda: problem(loads=(load(return_to="roof"),)), "'return': 'roof' is not a known place"),
     (lambda: problem(loads=(load(unit="rear"),)), "'unit': 'rear' is not a known unit"),
     (lambda: problem(loads=(load(levels=(1.0, 1.0)),)), "'levels': has 2 levels for 1 conditions"),
     (
         lambda: problem(loads=(load(unit="front", output="C"),)),
-        "'output': 'C' is no pin of unit 'front'. Name one of the 2 there are: 'A', 'B'",
+        "'output': 'C' is not a pin of unit 'front'. Name one of the 2 there are: 'A', 'B'",
     ),
     (
         lambda: problem(loads=(load("lamp", unit="front", output="A"), load("pump", unit="front", output="A"))),
@@ -84,7 +84,7 @@ WRONG: list[tuple[Callable[[], Problem], str]] = [
     (lambda: problem(units=(unit(type="4-way"),)), "units, 'front', 'type': '4-way' is not a known unit type"),
     (lambda: problem(units=(unit(source="dynamo"),)), "'source': 'dynamo' is not a known source"),
     (lambda: problem(units=(unit(sites=("roof",)),)), "'sites': 'roof' is not a known place"),
-    (lambda: problem(units=(unit(spare=(("big", 1),)),)), "'spare': 'big' is no output class of type '2-way'"),
+    (lambda: problem(units=(unit(spare=(("big", 1),)),)), "'spare': 'big' is not an output class of type '2-way'"),
     (lambda: problem(units=(unit(spare=(("light", 3),)),)), "'spare': 'light' is to keep 3 outputs free and has 2"),
     (lambda: problem(sources=(Source(name="battery", place="roof"),)), "'place': 'roof' is not a known place"),
     (
@@ -110,15 +110,15 @@ WRONG: list[tuple[Callable[[], Problem], str]] = [
     (lambda: problem(runs=(Run(load="fan", site="bench", length_m=1.0),)), "'load': 'fan' is not a known load"),
     (
         lambda: problem(runs=(Run(load="lamp", site="door", length_m=1.0),)),
-        "runs, 'lamp - door', 'site': 'door' is no site of a unit and no place of a source",
+        "runs, 'lamp - door', 'site': 'door' is neither a site of a unit nor the place of a source",
     ),
     (
         lambda: problem(runs=(Run(load="lamp", site="bench", length_m=1.0),) * 2),
-        "runs, 'lamp - bench', 'site': 'lamp - bench' stands twice",
+        "runs, 'lamp - bench', 'site': 'lamp - bench' appears twice",
     ),
     (lambda: problem(functions=(light(loads=("fan",)),)), "functions, 'light', 'loads': 'fan' is not a known load"),
     (lambda: problem(functions=(light(survive=2),)), "'survive': '2' is more than the 1 loads of the function"),
-    (lambda: problem(wire_rules=WireRules(sizes=("3 mm2",))), "wire, 'sizes': '3 mm2' is no size of wire table"),
+    (lambda: problem(wire_rules=WireRules(sizes=("3 mm2",))), "wire, 'sizes': '3 mm2' is not a size of wire table"),
     (lambda: problem(wire_rules=WireRules(smallest_mm2=6.0)), "wire, 'smallest': '6 mm2' is above the largest size"),
     (
         lambda: problem(given_wires=(GivenWire(name="wake", start="box", end="door", size="3 mm2"),)),
@@ -155,7 +155,7 @@ WRONG: list[tuple[Callable[[], Problem], str]] = [
     ),
     (
         lambda: along({"factor": 0.8}, NONE),
-        "segments, 'box - bench', 'bundle': '0.8' means nothing with bundle = \"none\" under [margins]. Leave it "
+        "segments, 'box - bench', 'bundle': '0.8' has no effect with bundle = \"none\" under [margins]. Leave it "
         'empty, or write bundle = "heat" or "table" there.',
     ),
 ]

@@ -10,7 +10,7 @@ from tests.cli.running import allocator
 from tests.reading.folders import LOADS, written
 
 MORE = "{},bench,1 A,,,,,,,,,,,1,1,\n"
-SAYS = "loads 'pump' and '{}' look alike: they are taken as two; rename one if one is meant"
+SAYS = "loads 'pump' and '{}' look alike: they are treated as two names; if only one is meant, rename the other"
 
 
 # the letters of other alphabets are rows of the table of confusables of Unicode Technical Standard 39

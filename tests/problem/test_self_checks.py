@@ -29,8 +29,8 @@ from tests.problem.samples import load, output, problem, unit, unit_type, wire
 
 WRONG: list[tuple[Callable[[], object], str]] = [
     (lambda: load(""), "'load': is empty"),
-    (lambda: load("a;b"), "'load': 'a;b' holds a semicolon"),
-    (lambda: load("a\nb"), "'load': 'a\nb' holds a semicolon or a mark that cannot be printed"),
+    (lambda: load("a;b"), "'load': 'a;b' contains a semicolon"),
+    (lambda: load("a\nb"), "'load': 'a\nb' contains a semicolon or a character that cannot be printed"),
     (lambda: load(current_a=0.0), "'current': '0' is not more than 0"),
     (lambda: load(current_a=nan), "'current': 'nan' is not more than 0"),
     (lambda: load(current_a=inf), "'current': 'inf' is not more than 0"),
@@ -96,7 +96,7 @@ WRONG: list[tuple[Callable[[], object], str]] = [
     (lambda: unit_type(hot=((60.0, 1.0), (60.0, 0.5))), "'hot': '60 degC' does not rise above the 60 degC"),
     (lambda: unit_type(hot=((60.0, 1.5),)), "'hot': '1.5' is not from 0 to 1"),
     (lambda: unit_type(output("a"), output("b")), "'outputs': 'A' is named twice"),
-    (lambda: unit_type(output(bank="left")), "'outputs': 'left' is no bank of this type"),
+    (lambda: unit_type(output(bank="left")), "'outputs': 'left' is not a bank of this type"),
     (
         lambda: unit_type(output(), banks=(Bank(name="left", continuous_a=5.0),)),
         "'outputs': 'light' is a class without a bank in a type that has banks",
@@ -113,7 +113,7 @@ WRONG: list[tuple[Callable[[], object], str]] = [
     (lambda: Margins(splice_wires=2), "'splice_wires': '2' is less than 3"),
     (
         lambda: Margins(bundle=False),  # type: ignore[arg-type]
-        "margins, 'bundle': 'False' does not say how bundles are held. Write \"heat\" (by their heat), \"table\"",
+        "margins, 'bundle': 'False' does not say how bundles are treated. Write \"heat\" (by their heat), \"table\"",
     ),
     (
         lambda: Margins(bundle_wires=12),
@@ -128,7 +128,7 @@ WRONG: list[tuple[Callable[[], object], str]] = [
     (lambda: Margins(bundle=Bundling.TABLE, bundle_loading=0.0), "'bundle_loading': '0' is not a share above 0, up"),
     (
         lambda: Margins(bundle=Bundling.NONE, cables=Cables.INSIDE),
-        "margins, 'cables': 'inside' means nothing with bundle = \"none\". Leave it out, or write bundle = \"heat\" or",
+        "margins, 'cables': 'inside' has no effect with bundle = \"none\". Leave it out, or write bundle = \"heat\" or",
     ),
     (lambda: Margins(robust=-1), "'robust': '-1' is not 0 or more"),
     (lambda: Prices(splice_g=-1.0), "'splice': '-1' is not 0 or more"),
@@ -143,13 +143,16 @@ WRONG: list[tuple[Callable[[], object], str]] = [
         "'diameter': '2.5' is too thin for the conductor inside",
     ),
     (lambda: WireTable(name="a", wires=()), "'size': has no row"),
-    (lambda: WireTable(name="a", wires=(wire(1.0), wire(1.0))), "'size': '1 mm2' stands twice"),
+    (lambda: WireTable(name="a", wires=(wire(1.0), wire(1.0))), "'size': '1 mm2' appears twice"),
     (lambda: Function(name="a", loads=("b",), survive=0, against=("unit",)), "'survive': '0' is less than 1"),
     (lambda: Function(name="a", loads=(), survive=1, against=("unit",)), "'loads': is empty"),
     (lambda: Function(name="a", loads=("b",), survive=1, against=()), "'against': is empty"),
-    (lambda: Function(name="a", loads=("b",), survive=1, against=("fuse",)), "'against': 'fuse' is no failure"),
+    (
+        lambda: Function(name="a", loads=("b",), survive=1, against=("fuse",)),
+        "'against': 'fuse' is not a known failure",
+    ),
     (lambda: problem(lowest_v=12.5), "system, 'nominal': '12 V' is below the lowest voltage of 12.5 V"),
-    (lambda: problem(conditions=()), "system, 'conditions': are none at all"),
+    (lambda: problem(conditions=()), "system, 'conditions': are missing"),
     (lambda: problem(ambient_c=nan), "system, 'ambient': 'nan' is not finite"),
 ]
 

@@ -47,7 +47,7 @@ def test_a_device_is_no_file():
 @needs_pipes
 def test_a_pipe_without_a_writer_is_not_waited_for(tmp_path):
     os.mkfifo(tmp_path / "pipe")
-    assert refused(tmp_path / "pipe") == "it is a pipe that nobody writes to"
+    assert refused(tmp_path / "pipe") == "it is a pipe that nothing writes to"
 
 
 @needs_pipes
@@ -72,7 +72,7 @@ def test_a_pipe_that_keeps_silent_is_given_up(monkeypatch):
     monkeypatch.setattr(opening, "WAIT_S", 0.05)
     reading, writing = os.pipe()
     try:
-        assert refused(f"/dev/fd/{reading}") == "it is a pipe that was silent for 0.05 s"
+        assert refused(f"/dev/fd/{reading}") == "it is a pipe that gave nothing for 0.05 s"
     finally:
         os.close(reading)
         os.close(writing)

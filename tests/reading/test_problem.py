@@ -274,8 +274,11 @@ def test_a_problem_changed_by_replace_is_checked_again(problem: Problem) -> None
     ("name", "says"),
     [
         ("nowhere", "does not exist. Give the path of a problem folder or workbook."),
-        ("plan.xlsx", "is no workbook, whatever its name says. Save it as .xlsx."),
-        ("plan.xlsb", "is a workbook of a kind that is not read (.xlsb). Open it in a spreadsheet program and save it"),
+        ("plan.xlsx", "is not a workbook, whatever its name says. Save it as .xlsx."),
+        (
+            "plan.xlsb",
+            "is a kind of workbook that cannot be read (.xlsb). Open it in a spreadsheet program and save it",
+        ),
         ("plan.txt", "is a file, and neither a folder nor a workbook. Give the path of a problem"),
         ("a\0b", "Give the path of a problem folder or workbook."),
     ],
@@ -327,5 +330,5 @@ def test_reading_tables_of_the_package_needs_no_pint() -> None:
 
 
 def test_segments_that_stand_the_other_way_round_are_told_as_the_same(tmp_path: Path) -> None:
-    with pytest.raises(ProblemError, match="row 4, column 'to': 'battery box - bench' stands twice"):
+    with pytest.raises(ProblemError, match="row 4, column 'to': 'battery box - bench' appears twice"):
         read_problem(written(tmp_path, segments=SEGMENTS + "bench,battery box,900,,,,\n"))

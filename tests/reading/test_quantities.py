@@ -263,7 +263,7 @@ def test_the_remedy_for_a_current_names_both(text: str) -> None:
 def test_a_unit_that_nobody_of_the_trade_writes_is_refused(text: str, dimension: Dimension) -> None:
     with pytest.raises(UnreadableError) as refusal:
         read_quantity(text, dimension)
-    assert "no unit that is used for" in refusal.value.wrong or "unknown unit" in refusal.value.wrong
+    assert "which is not a unit used for" in refusal.value.wrong or "unknown unit" in refusal.value.wrong
     assert refusal.value.remedy == dimension.remedy
 
 
@@ -285,7 +285,7 @@ def test_the_units_of_the_trade_are_all_read(dimension: Dimension) -> None:
 def test_what_is_smaller_than_anything_built_is_refused(dimension: Dimension) -> None:
     for number in ("1e-300", "5e-324", "1e-30"):
         text = f"{number} {dimension.unit}"
-        with pytest.raises(UnreadableError, match="less than anything that is built") as refusal:
+        with pytest.raises(UnreadableError, match="which is smaller than anything real") as refusal:
             read_quantity(text, dimension)
         assert refusal.value.remedy == "Check the number and its unit, or write 0"
 

@@ -112,7 +112,7 @@ def test_cells_that_are_repeated_without_end_are_refused(tmp_path):
     path = ods(tmp_path / "book.ods", {"loads": ods_row(full, repeated=LAST_ROW)})
     assert refusal(path) == (
         "book.ods: holds more than 1,000,000 cells, the most that are read. "
-        "Keep only what is to be read, in a workbook of its own."
+        "Keep only what is needed, in a workbook of its own."
     )
 
 
@@ -195,7 +195,7 @@ def test_a_workbook_with_a_password_is_told_of(tmp_path, name):
     data = b"\xd0\xcf\x11\xe0\xa1\xb1\x1a\xe1" + bytes(1000) + "EncryptedPackage".encode("utf-16-le") + bytes(500)
     (tmp_path / name).write_bytes(data)
     assert refusal(tmp_path / name) == (
-        f"{name}: is locked by a password. Open it in a spreadsheet program and save it as .xlsx without a password."
+        f"{name}: is protected by a password. Open it in a spreadsheet program and save it as .xlsx without a password."
     )
 
 
@@ -203,7 +203,7 @@ def test_an_opendocument_workbook_with_a_password_is_told_of(tmp_path):
     path = ods(tmp_path / "book.ods", {"loads": ods_row(ods_text("load"))})
     with zipfile.ZipFile(path, "a") as book:
         book.writestr("META-INF/manifest.xml", "<manifest><encryption-data/></manifest>")
-    assert refusal(path) == "book.ods: is locked by a password. Save it without one."
+    assert refusal(path) == "book.ods: is protected by a password. Save it without one."
 
 
 def test_cells_of_an_opendocument_sheet_are_read_as_they_are_seen(tmp_path):

@@ -112,7 +112,8 @@ def test_the_small_book_is_read(book, tmp_path):
         ("loads", "current", 4, "sheet 'loads', row 2, column 'current': '4' has no unit. Write a current in A"),
         ("loads", "place", "attic", "sheet 'loads', row 2, column 'place': 'attic' "),
         ("outputs", "continuous", "20 V", "sheet 'outputs', row 2, column 'continuous': '20 V' is not a current"),
-        ("outputs", "unit_type", "7-way", "sheet 'outputs', row 2, column 'unit_type': '7-way' is no unit type. Write"),
+        ("outputs", "unit_type", "7-way",
+         "sheet 'outputs', row 2, column 'unit_type': '7-way' is not a unit type. Write"),
         ("outputs", "peaks", "60 A for 0.2 s", "sheet 'outputs', row 2, column 'peaks': '60 A for 0.2 s' does not"),
         ("outputs", "peaks", "60 A: 2 m", "sheet 'outputs', row 2, column 'peaks': '2 m' is not a time"),
         ("units", "spare", "light: many", "sheet 'units', row 2, column 'spare': 'many' is not a plain number"),
@@ -131,8 +132,12 @@ def test_a_wrong_cell_is_named_by_sheet_row_and_column(book, sheet, heading, val
     [
         ("system.nominal", "12 A", "row {row}, column 'value (system.nominal)': '12 A' is not a voltage"),
         ("margins.robust", "-1", "row {row}, column 'value (margins.robust)': '-1' is not a whole number"),
-        ("format", "2", "row {row}, column 'value (format)': '2' is a format that is not known here"),
-        ("margins.bundle", "no", "row {row}, column 'value (margins.bundle)': 'no' does not say how bundles are held."),
+        ("format", "2", "row {row}, column 'value (format)': '2' is an unknown format"),
+        (
+            "margins.bundle",
+            "no",
+            "row {row}, column 'value (margins.bundle)': 'no' does not say how bundles are treated.",
+        ),
         ("wire.smallest", "0.75", "row {row}, column 'value (wire.smallest)': '0.75' has no unit"),
     ],
 )
@@ -146,9 +151,9 @@ def test_a_wrong_setting_is_named_by_its_row(book, setting, value, text):
     [
         ("margins.trp", "column 'value (margins.trp)': is not a known key. Write 'trip' if that is meant"),
         ("marginz.trip", "'marginz': is not a known key. Write 'margins' if that is meant"),
-        ("nominal", "column 'setting': 'nominal' is no single setting. Write the table and the key with a point"),
-        ("units.name", "column 'setting': 'units.name' is no single setting. Put it on the sheet 'units'"),
-        ("system.nominal", "column 'setting': 'system.nominal' stands twice. Leave one of the two rows"),
+        ("nominal", "column 'setting': 'nominal' is not a single setting. Write the table and the key with a point"),
+        ("units.name", "column 'setting': 'units.name' is not a single setting. Put it on the sheet 'units'"),
+        ("system.nominal", "column 'setting': 'system.nominal' appears twice. Keep only one of the two rows"),
     ],
 )
 def test_a_row_that_sets_nothing_is_refused(book, setting, text):
@@ -187,7 +192,7 @@ def test_merged_cells_are_refused_because_their_value_stands_in_one_row_only(boo
         ("loads", "loadz", "sheet 'loadz': is nearly the name of the sheet 'loads'. Rename it to 'loads'"),
         ("places", "where", "sheet 'places': is missing or empty. Add this sheet to the workbook"),
         ("settings", "setup", "sheet 'settings': is missing or empty."),
-        ("ours.csv", "theirs", "sheet 'ours.csv': is named in the settings of wire and is no sheet"),
+        ("ours.csv", "theirs", "sheet 'ours.csv': is named in the settings of wire, but there is no such sheet"),
     ],
 )
 def test_a_sheet_that_is_not_there_is_told_of(book, old, new, text):
@@ -227,8 +232,8 @@ def test_two_rows_of_a_bulkhead_must_agree(book):
 @pytest.mark.parametrize(
     ("data", "wrong"),
     [
-        (b"", "is no workbook, whatever its name says. Save it as .xlsx."),
-        (b"loads,place\n", "is no workbook, whatever its name says. Save it as .xlsx."),
+        (b"", "is not a workbook, whatever its name says. Save it as .xlsx."),
+        (b"loads,place\n", "is not a workbook, whatever its name says. Save it as .xlsx."),
         (b"PK\x03\x04 and then nothing", "cannot be read as a workbook (BadZipFile). Open it in a spreadsheet program"),
     ],
 )

@@ -24,7 +24,7 @@ def test_fire_energy_measurement_codes_and_practice_are_all_named():
 def test_where_the_heat_of_bundles_is_left_out_the_reader_is_told_what_that_means():
     alone = replace(PROBLEM, margins=replace(PROBLEM.margins, bundle=Bundling.NONE))
     bundled = replace(PROBLEM, margins=replace(PROBLEM.margins, bundle=Bundling.HEAT))
-    assert "sized as if it lay alone" in " ".join(plain(whole(alone, LAYOUT)).split())
+    assert "sized without bundle derating" in " ".join(plain(whole(alone, LAYOUT)).split())
     assert "lay alone" not in " ".join(plain(whole(bundled, LAYOUT)).split())
 
 
@@ -57,5 +57,5 @@ def test_cables_are_said_to_be_tied_beside_only_where_they_are_taken_to_be():
 def test_without_segments_nothing_is_known_of_bundles_and_that_is_said():
     places = tuple(replace(place, x_m=float(n), y_m=0.0, z_m=0.0) for n, place in enumerate(PROBLEM.places))
     text = said(replace(PROBLEM, places=places, segments=()))
-    assert "What runs together is not known without segments" in text
+    assert "Without segments it is not known which wires run together" in text
     assert "still air" not in text

@@ -7,11 +7,11 @@ from dataclasses import replace
 from allocator.infeasibility import proposals
 from allocator.infeasibility.why_not import Infeasibility
 from allocator.model.elastic import Shortfall
-from allocator.model.limits import Limit
+from allocator.model.limits import Limit, LimitKey, LimitKind
 from allocator.reporting.infeasibility_report import CAUTION, KINDS, UNPROVEN, in_vain, record, whole, why
 from allocator.reporting.text import plain
 
-BANK = Limit(("bank", 0, "right"), "bank right of unit rear at shelf", 58.0, "A", 1000.0, "surgery")
+BANK = Limit(LimitKey(LimitKind.BANK, 0, "right"), "bank right of unit rear at shelf", 58.0, "A", 1000.0, "surgery")
 FOUND = Infeasibility(
     "van", (), (Shortfall(BANK, 3.6),), (), vain=(("ratings",), ("units", "feeds"), ("ratings", "outputs", "units"))
 )
@@ -23,14 +23,14 @@ def words(found: Infeasibility) -> str:
 
 def test_a_limit_is_told_with_amount_and_unit() -> None:
     assert FOUND.sentence == (
-        "The least that is lacking: bank right of unit rear at shelf in condition surgery: 3.6 A over 58 A."
+        "The smallest shortfall: bank right of unit rear at shelf in condition surgery: 3.6 A over 58 A."
     )
     assert "bank right of unit rear at shelf surgery 3.600 58.000 A" in words(FOUND)
 
 
 def test_what_was_tried_in_vain_is_told_by_kind() -> None:
     assert in_vain(FOUND) == (
-        "No way out was found. Tried in vain: each by itself, higher ratings of units and banks; "
+        "No way out was found. Tried without success: each by itself, higher ratings of units and banks; "
         "two at once, 1 pair of these; all at once, higher ratings of units and banks, more outputs, more units."
     )
     assert in_vain(FOUND) in words(FOUND)
@@ -46,19 +46,19 @@ def test_every_kind_of_change_has_words() -> None:
 def test_a_search_that_found_nothing_is_not_called_infeasible() -> None:
     text = words(replace(FOUND, proven=False, least=False))
     said = "No layout was found in the time, and it is not proven that there is none."
-    assert text.startswith(f"van: nothing-found {said}")
-    assert "What is lacking, the least found in the time" in text
+    assert text.startswith(f"van: no layout found {said}")
+    assert "The smallest shortfall found in the time" in text
     assert UNPROVEN in text
     assert UNPROVEN not in words(FOUND)
 
 
 def test_without_a_reason_that_is_said_and_no_ways_are_missed() -> None:
     unknown = Infeasibility("van", (), (), (), least=False, complete=False, proven=False)
-    assert plain(why(unknown)).strip() == "No reason is known: the time was up before one was found."
+    assert plain(why(unknown)).strip() == "No reason is known: time ran out before one was found."
 
 
-HEAT = Limit(("bundle", 2), "bundle dash - rear", 14.0, "W/m", 1.0, "night")
-WIRES = Limit(("bundle wires", 2), "wires of bundle dash - rear", 12.0, "wire", 1.0)
+HEAT = Limit(LimitKey(LimitKind.BUNDLE, 2), "bundle dash - rear", 14.0, "W/m", 1.0, "night")
+WIRES = Limit(LimitKey(LimitKind.BUNDLE_WIRES, 2), "wires of bundle dash - rear", 12.0, "wire", 1.0)
 
 
 def test_heat_is_told_in_watts_a_metre_with_what_helps_a_bundle() -> None:
@@ -76,6 +76,6 @@ def test_wires_over_those_stated_are_counted() -> None:
 
 
 def test_loads_that_no_output_can_feed_are_said_to_be_left_aside() -> None:
-    aside = "with the loads left aside that no output can feed"
+    aside = "leaving out the loads that no output can feed"
     assert aside in words(replace(FOUND, unfed=True))
     assert aside not in words(FOUND)

@@ -23,7 +23,7 @@ def test_a_moment_shows_best_bound_gap_and_seconds():
 
 
 def test_what_is_not_known_is_not_shown_as_a_number():
-    assert line(UNKNOWN, 0.2) == "best none yet, bound none yet, gap unknown, 0 s"
+    assert line(UNKNOWN, 0.2) == "no layout yet, no bound yet, 0 s"
 
 
 def test_a_pipe_gets_a_plain_line_at_intervals():

@@ -29,7 +29,7 @@ def test_the_loads_with_the_lowest_volts_are_shown_and_the_others_counted():
 
 def test_loads_that_cannot_be_told_are_named():
     text = " ".join(plain(volts_table(volts(PROBLEM, LAYOUT))).split())
-    told = "Not told, as some of their wires are not known: pump [x], heater, window, lamp 1, lamp 2 and 2 more."
+    told = "Not shown, because some of their wires are not known: pump [x], heater, window, lamp 1, lamp 2 and 2 more."
     assert text == f"Volts at the load {told}"
 
 

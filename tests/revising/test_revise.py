@@ -142,7 +142,7 @@ def test_a_load_that_has_grown_past_its_wire_is_made_anew_and_the_reason_is_said
     revision = revise(with_load(trailer, "scales", current_a=4.4, max_drop=0.01), built, free=False)
     (change,) = [change for change in revision.changes if change.of == "scales"]
     assert (change.what, revision.moves) == ("replaced", 0)
-    assert change.reason == "its wires lose too much on the way to scales, or no return carries its trip"
+    assert change.reason == "its wires lose too much voltage on the way to scales, or no return carries its trip"
 
 
 def test_a_load_that_has_grown_within_its_wire_stays_with_a_new_trip(trailer, built):
@@ -172,7 +172,7 @@ def test_a_way_that_has_grown_makes_the_wire_too_short(trailer, built):
     )
     revision = revise(replace(trailer, segments=segments), built, free=False)
     (change,) = [change for change in revision.changes if change.of == "scales"]
-    assert change.reason == "its wire of 1.20 m is too short by now: 2.30 m"
+    assert change.reason == "its wire of 1.20 m is now too short: 2.30 m is needed"
 
 
 def test_an_output_pinned_for_another_load_is_given_up(trailer, built):
@@ -241,7 +241,7 @@ def test_a_unit_that_is_gone_has_all_its_loads_made_anew(trailer, built):
     assert what(revision, "feed of old") == "removed"
     assert what(revision, "feed of main") == "new"
     reasons = {change.reason for change in revision.changes if change.what == "replaced"}
-    assert reasons == {"unit old is not there any more"}
+    assert reasons == {"unit old is no longer there"}
 
 
 def test_a_feed_that_a_hand_leaves_out_is_not_taken_for_built(trailer, built):
@@ -273,7 +273,7 @@ def test_direct_loads_and_given_wires_stay(with_direct):
 def test_a_direct_load_that_has_grown_is_made_anew(with_direct):
     problem, layout = with_direct
     for current, reason in (
-        (4.0, "its wires lose too much on the way to scales, or no return carries its fuse"),
+        (4.0, "its wires lose too much voltage on the way to scales, or no return carries its fuse"),
         (12.0, "its 0.5 mm2 wire does not carry 15 A of trip or fuse, or is off the shelf"),
     ):
         revision = revise(with_load(problem, "scales", current_a=current), layout, max_moves=0, free=False)
@@ -304,7 +304,7 @@ def test_what_a_layout_has_wrong_is_made_anew(trailer, built):
     twice = replace(lamps, splices=tuple(replace(splice, count=2) for splice in lamps.splices))
     wrong = replace(built, circuits=tuple(twice if c is lamps else c for c in built.circuits))
     revision = revise(trailer, wrong, free=False)
-    assert dict(revision.reasons) == {lamps.name: "its splices are not those that its wires need now"}
+    assert dict(revision.reasons) == {lamps.name: "its splices are not the ones that its wires need now"}
 
 
 def test_a_damaged_layout_is_revised_to_one_that_passes_the_check():

@@ -101,7 +101,7 @@ def test_files_that_allocator_did_not_write_are_refused_by_name_and_stay(tmp_pat
             act()
         assert str(refused.value) == (
             f"{tmp_path}: 'layout.json' was not written by allocator, 'lists.xlsx' was not written by allocator. "
-            "Nothing was written over. Give another folder, or move them elsewhere first."
+            "Nothing was overwritten. Give another folder, or move them elsewhere first."
         )
         assert tree(tmp_path) == before
 
@@ -242,7 +242,7 @@ def test_a_link_to_nothing_and_a_file_in_the_way_are_refused(tmp_path):
     (tmp_path / "loop").symlink_to("loop")
     (tmp_path / "file").write_text("")
     for name in ("link", "loop"):
-        with pytest.raises(OutputError, match="is a link to nothing"):
+        with pytest.raises(OutputError, match="is a broken link"):
             ensure_result(tmp_path / name, NEW)
     for name in ("file", "file/deeper"):
         with pytest.raises(NotADirectoryError):

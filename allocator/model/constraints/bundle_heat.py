@@ -268,7 +268,7 @@ class _Segment:
                         yield self._held(key, [(heat, 1.0), *fed, *terms], line, allowed, lone, room)
 
     def _most_added(self, m: int, n: int, k: int, some: Sequence[Taker]) -> float:
-        """What any of some takers adds at the most."""
+        """What any of some takers adds at most."""
         key = (m, n, k)
         if key not in self.most_added:
             at = self.most_mm2

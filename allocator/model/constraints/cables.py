@@ -1,4 +1,4 @@
-"""Cables that lie side by side: no more than each of them bears."""
+"""Cables that lie side by side: no more than each of them allows."""
 
 from __future__ import annotations
 

@@ -30,7 +30,24 @@ def telling_conditions(option_list: OptionList) -> list[int]:
 
 
 def slot_current(v: Variables, slot: Slot, bank: str | None, condition: int) -> list[Term]:
-    """Current drawn from a slot (or from one of its banks) in a condition, the spread's worst case included."""
+    """Current drawn from a slot (or from one of its banks) in a condition, the spread's worst case included.
+
+    Parameters
+    ----------
+    v
+        The variables of the model.
+    slot
+        The unit at its site.
+    bank
+        Name of the bank; None for the whole unit.
+    condition
+        Number of the operating condition, from 0.
+
+    Returns
+    -------
+    list of Term
+        Terms in mA.
+    """
     option_list = v.option_list
     terms = [
         (v.take[o.index], float(sum(n * option_list.heating_ma[g][condition] for g, n in o.candidate.members)))

@@ -24,7 +24,7 @@ LABELS = (
 
 def assumptions(build: Build, others: Iterable[Table]) -> Table:
     """One sentence a row; how to read the others is said here too."""
-    return listing("assumptions", "What this rests on", COLUMNS, _rows(build, others))
+    return listing("assumptions", "What this is based on", COLUMNS, _rows(build, others))
 
 
 def _rows(build: Build, others: Iterable[Table]) -> Iterator[tuple[str, str]]:

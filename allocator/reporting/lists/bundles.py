@@ -38,7 +38,7 @@ NOTE = (
     "wires, insulation included; wires of any sizes fit into it (Fekete, Keldenich and Scheffer 2019, from memory), "
     "tape and sleeve come on top. Sleeve: the next whole millimetre, for the wires without the cables. Heat: all wires "
     "at what they carry, the hottest at its trip, in the warmest condition; the list bundle-heat has all conditions. "
-    "One wire alone is held by its own ampacity. Loading: the current of all wires against what they may carry "
+    "A wire on its own is limited by its ampacity. Loading: the current of all wires against what they may carry "
     "together. Published factor (MIL-W-5088L, for comparison): of the ampacity of a wire alone, at this number of "
     "wires and this loading; below it are wires whose trip or fuse is above that."
 )

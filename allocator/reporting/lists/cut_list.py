@@ -28,7 +28,7 @@ COLUMNS = (
     text("colour"),
     figure("length", "m", 3),
     figure("cut length", "m"),
-    figure("ends unsure by", "m"),
+    figure("length tolerance", "m"),
     figure("mass", "g", 1),
     figure("copper", "g", 1),
     figure("trip or fuse", "A"),
@@ -37,9 +37,9 @@ COLUMNS = (
 
 NOTE = (
     "In place: a wire that a revision leaves where it is. The colour is that of the schedule's column 'colour' (of "
-    "a return: 'return colour'), or left to be filled in. Ends unsure by: a connector is taken to stand in the "
-    "middle of its segment; measure before cutting there. A gland parts no wire. Half the tail lies at each end of "
-    "a wire and none at a connector in between. Lies beside the bundle: a cable is tied beside the bundle of wires "
+    "a return: 'return colour'), or left to be filled in. Length tolerance: a connector is taken to be in the "
+    "middle of its segment; measure before cutting there. A gland does not part a wire. Half the tail is at each end "
+    "of a wire and none at a connector in between. Lies beside the bundle: a cable is tied beside the bundle of wires "
     "where it passes one, not in it; all others lie in the bundle."
 )
 
@@ -70,7 +70,7 @@ def _row(build: Build, piece: Piece) -> Row:
         _colour(build, piece),
         piece.length_m,
         cut_m(piece.length_m, build.cut_step_m),
-        piece.unsure_m or None,
+        piece.tolerance_m or None,
         piece.wire_g,
         piece.copper_g,
         piece.guard_a,

@@ -29,7 +29,7 @@ COLUMNS = (
 
 NOTE = (
     "Current of a feed: the worst condition, with what is kept in reserve; of a load fused at the source: its full "
-    "current. Its copper is that of the way out; its return stands in the cut list. A cable that lies "
+    "current. Its copper is that of the way out; its return is in the cut list. A cable that lies "
     "beside the bundle is tied to it where they run together, not in it."
 )
 

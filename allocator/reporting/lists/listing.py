@@ -23,7 +23,23 @@ def listing(
     note: str = "",
     breaks_at: str | None = None,
 ) -> Table:
-    """A list of rows that have a cell for each column, no two of which are called the same."""
+    """A list of rows that have a cell for each column, no two of which are called the same.
+
+    Parameters
+    ----------
+    name
+        Name of the CSV file and sheet.
+    title
+        Heading.
+    columns
+        The columns.
+    rows
+        The rows, one cell for each column.
+    note
+        What a reader should know, below the list.
+    breaks_at
+        Key of the column at whose changes a page may break.
+    """
     columns = tuple(columns)
     kept = tuple(tuple(_kept(cell, column) for cell, column in zip(row, columns, strict=True)) for row in rows)
     one = Table(name=name, title=title, columns=columns, rows=kept, note=note, breaks_at=breaks_at)

@@ -20,7 +20,7 @@ class Cut:
     """Where a connector parts a wire: metres of its route to there, how unsure that is, and the contact."""
 
     at_m: float
-    unsure_m: float
+    tolerance_m: float
     bulkhead: str
     contact: str
     after: int
@@ -54,6 +54,17 @@ def shares_m(ways_m: Sequence[float], length_m: float, tail_m: float, *, measure
 
     Each piece has its part of the route, the first and the last half the tail each; what the item's own lead takes off
     comes off the last. A measured length holds all that, so it is shared out like the route.
+
+    Parameters
+    ----------
+    ways_m
+        Lengths of route from end to end of each piece, in m.
+    length_m
+        Length of the whole wire to cut, in m.
+    tail_m
+        What ends and a loop add to a wire, in m.
+    measured
+        Whether the length was measured.
     """
     if len(ways_m) == 1:
         return [length_m]

@@ -18,8 +18,8 @@ class Piece:
     """One piece of wire. ``wire`` is the label of the whole wire, ``number`` counts its pieces from 0.
 
     ``start`` and ``end`` say what it joins, ``from_pin`` and ``to_pin`` the output or contact there. ``circuit`` is the
-    number of its circuit in the layout, ``given`` the name of a given wire. ``unsure_m`` is how far its ends may really
-    lie from where they are taken to.
+    number of its circuit in the layout, ``given`` the name of a given wire. ``tolerance_m`` is how far its ends may
+    really be from where they are taken to be.
     """
 
     label: str
@@ -42,7 +42,7 @@ class Piece:
     loads: tuple[str, ...]
     circuit: int | None = None
     given: str = ""
-    unsure_m: float = 0.0
+    tolerance_m: float = 0.0
 
 
 def pieces_of(context: Context, labels: Labels) -> tuple[Piece, ...]:
@@ -57,7 +57,7 @@ def _cut(problem: Problem, wire: WholeWire) -> Iterator[Piece]:
     route_m = wire.conductor.route.length_m if wire.conductor is not None and wire.conductor.route is not None else 0.0
     bounds = (0.0, *(cut.at_m for cut in cuts), route_m)
     lengths = shares_m([b - a for a, b in pairwise(bounds)], length, problem.margins.tail_m, measured=wire.measured)
-    unsure = (0.0, *(cut.unsure_m for cut in cuts), 0.0)
+    tolerance = (0.0, *(cut.tolerance_m for cut in cuts), 0.0)
     ends = (wire.ends[0], *((f"bulkhead {cut.bulkhead}", cut.contact) for cut in cuts), wire.ends[1])
     stops = (0, *(cut.after for cut in cuts), len(wire.route) - 1)
     for n, label in enumerate(piece_labels(wire.label, len(lengths))):
@@ -83,5 +83,5 @@ def _cut(problem: Problem, wire: WholeWire) -> Iterator[Piece]:
             loads=wire.loads,
             circuit=wire.circuit,
             given=wire.given,
-            unsure_m=unsure[n] + unsure[n + 1],
+            tolerance_m=tolerance[n] + tolerance[n + 1],
         )

@@ -1,4 +1,4 @@
-"""What is told of a thing that is pointed at in the plan view: a few facts, its wires, its ways."""
+"""What is shown of a thing that is pointed at in the plan view: a few facts, its wires, its routes."""
 
 from __future__ import annotations
 
@@ -50,7 +50,23 @@ def details(
     volts: Sequence[LoadVolts],
     wires: Sequence[Record],
 ) -> tuple[About, ...]:
-    """Loads, units, sources, stretches and bulkheads, in this order."""
+    """Loads, units, sources, stretches and bulkheads, in this order.
+
+    Parameters
+    ----------
+    context
+        The evaluated layout.
+    layout
+        The layout.
+    found
+        The stretches of harness.
+    outputs
+        The outputs with what they carry.
+    volts
+        The voltage at each load.
+    wires
+        The wires to cut, as records.
+    """
     problem = context.problem
     return (
         *_loads(problem, layout, volts, wires),

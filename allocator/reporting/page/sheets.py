@@ -125,7 +125,19 @@ def _warmth(bundle: Bundle | None) -> Record:
 
 
 def outputs(id_: str, unit: str, found: Sequence[LoadedOutput], conditions: Sequence[str]) -> Table:
-    """The outputs of one unit: the figures behind its strip."""
+    """The outputs of one unit: the figures behind its strip.
+
+    Parameters
+    ----------
+    id_
+        Id of the table in the page.
+    unit
+        Name of the unit.
+    found
+        Its outputs with what they carry.
+    conditions
+        Names of the operating conditions.
+    """
     rows = (
         (
             one.pin,

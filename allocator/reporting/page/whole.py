@@ -44,7 +44,7 @@ STATUS = {
     FEASIBLE: "feasible, not proven optimal",
     HAND_MADE: "made by hand, nothing proven",
 }
-NOT_PROVEN = Paragraph("Nothing is proven of a layout that breaks rules, whatever it states itself.", "bad")
+NOT_PROVEN = Paragraph("Nothing is proven about a layout that breaks rules, whatever it claims.", "bad")
 POINTED_AT = ("unit", "source", "load", "bulkhead")  # with the keyboard too; stretches stand in a table as well
 WIDTHS = {"wide": False, "narrow": True}
 
@@ -66,12 +66,12 @@ class UnitPart:
 def html(problem: Problem, layout: Layout, tradeoff: Tradeoff | None = None) -> str:
     """A layout as one HTML page that needs no network and no other file.
 
-    The layout is held against every rule first: what it breaks stands on top. One made by hand is completed.
+    The layout is checked against every rule first, and violations come first. One made by hand is completed.
 
     Parameters
     ----------
     tradeoff
-        What outputs are worth in copper, shown where it is given.
+        How much copper extra outputs save, shown where it is given.
 
     Returns
     -------
@@ -166,7 +166,7 @@ def _figures(report: Report) -> Iterator[tuple[str, str, str]]:
     """Headline figures: what, how much, and a word more."""
     totals = report.totals
     count = len(report.violations)
-    yield "rules broken", f"{count}", "held against every rule, apart from the solver"
+    yield "rules broken", f"{count}", "checked against every rule, independently of the solver"
     if totals is None:
         return
     parts = f"{number(totals.branch_copper_g, 0)} g branches, {number(totals.feed_copper_g, 0)} g feeds"
@@ -215,8 +215,8 @@ def _plan_notes(drawn: Plan) -> Iterator[str]:
     yield "To scale, seen along z, with the axes of places.csv; the view is mirrored where these are left-handed."
     if where.moved_m > 0.05:
         yield (
-            "Places that would hide each other are drawn further apart than they are, one of them "
-            f"by {number(where.moved_m, 1)} m."
+            "Places that would hide each other are drawn further apart than they are, by up to "
+            f"{number(where.moved_m, 1)} m."
         )
 
 

@@ -80,5 +80,17 @@ class Drawing:
 
 
 def box(left: float, top: float, width: float, height: float) -> tuple[Point, ...]:
-    """Corners of a rectangle."""
+    """Corners of a rectangle.
+
+    Parameters
+    ----------
+    left
+        Left edge.
+    top
+        Top edge.
+    width
+        Width.
+    height
+        Height; all in points of the drawing.
+    """
     return ((left, top), (left + width, top), (left + width, top + height), (left, top + height))

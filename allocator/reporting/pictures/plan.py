@@ -200,7 +200,8 @@ class _Drawn:
         units = ", ".join(f"{self.marks.of_unit(unit.name)[0]} {unit.name}" for unit in self.layout.units)
         lines = (
             f"square: unit ({units}); diamond S: source; disc: load with the number of its unit, D: fused at source",
-            "ring: place; triangle: with a ground stud; bar across: bulkhead; line as thick as the root of its copper",
+            "ring: place; triangle: with a ground stud; bar across: bulkhead; line as thick as the square "
+            "root of its copper",
         )
         for n, line in enumerate(reversed(lines)):
             self._note(line, 9.0 + 13.0 * n, "end")

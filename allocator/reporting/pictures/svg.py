@@ -21,7 +21,7 @@ def svg(drawing: Drawing, salt: str, named: Mapping[str, Attributes], **root: st
     Parameters
     ----------
     salt
-        Different for each drawing of a page, so that no id stands twice.
+        Different for each drawing of a page, so that no id appears twice.
     named
         Attributes for the parts with these ids; all other parts are hidden from those who cannot see them.
     root

@@ -30,7 +30,7 @@ def test_a_connector_parts_a_wire_in_the_middle_of_its_segment_with_half_the_tai
         ("direct pump/a", "source battery", "", "bulkhead wall", f"{number}", ("battery", "front"), 1.15),
         ("direct pump/b", "bulkhead wall", f"{number}", "pump", "", ("middle", "rear"), 1.65),
     ]
-    assert [piece.unsure_m for piece in pieces(PROBLEM, LAYOUT, "direct pump")] == [0.5, 0.5]
+    assert [piece.tolerance_m for piece in pieces(PROBLEM, LAYOUT, "direct pump")] == [0.5, 0.5]
 
 
 def test_a_gland_parts_nothing():
@@ -48,7 +48,7 @@ def test_two_connectors_make_three_pieces():
         ("direct pump/b", "bulkhead wall", "bulkhead second", 1.0),
         ("direct pump/c", "bulkhead second", "pump", 0.65),
     ]
-    assert [piece.unsure_m for piece in pieces(problem, layout, "direct pump")] == [0.5, 1.0, 0.5]
+    assert [piece.tolerance_m for piece in pieces(problem, layout, "direct pump")] == [0.5, 1.0, 0.5]
     contacts = [c.number for c in layout.direct[0].wires[0].contacts]
     assert [pin for *_, pin, _, _ in found][:2] == [f"{n}" for n in contacts]
 
@@ -58,7 +58,7 @@ def test_a_bulkhead_with_a_place_of_its_own_makes_the_cut_exact():
     problem = replace(PROBLEM, segments=segments)
     found = pieces(problem, LAYOUT, "direct pump")
     assert [piece.length_m for piece in found] == pytest.approx([0.65, 1.15])
-    assert [piece.unsure_m for piece in found] == [0.0, 0.0]
+    assert [piece.tolerance_m for piece in found] == [0.0, 0.0]
 
 
 def test_a_feed_is_parted_at_a_stud():

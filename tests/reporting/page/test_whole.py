@@ -62,12 +62,12 @@ def test_headings_go_down_one_step_at_a_time():
     assert all(b <= a + 1 for a, b in pairwise(levels))
 
 
-def test_what_a_layout_breaks_stands_on_top():
+def test_violations_come_first():
     text = page()
     assert "This layout breaks rules" in text
     assert text.index("load dimmed needs dim") < text.index('id="headline"')
     assert "proven optimal over" not in text
-    assert "Nothing is proven of a layout that breaks rules" in text
+    assert "Nothing is proven about a layout that breaks rules" in text
 
 
 def test_a_clean_layout_shows_its_proof_and_no_alarm(monkeypatch):
@@ -78,8 +78,8 @@ def test_a_clean_layout_shows_its_proof_and_no_alarm(monkeypatch):
 
 
 def test_a_trade_off_is_there_where_it_is_asked_for():
-    assert "What outputs are worth in copper" not in page()
-    assert "What outputs are worth in copper" in page(FOUND)
+    assert "How much copper extra outputs save" not in page()
+    assert "How much copper extra outputs save" in page(FOUND)
     assert page(FOUND).count("Wiring can burn") == 1
 
 
