@@ -50,7 +50,12 @@ def explain(
         typer.Option(metavar="LAYOUT", help="The layout to explain; without it, the problem is solved first."),
     ] = None,
     time_limit: Annotated[
-        float | None, typer.Option(metavar="SECONDS", parser=finite, help="Time limit for everything that is solved.")
+        float | None,
+        typer.Option(
+            metavar="SECONDS",
+            parser=finite,
+            help="Time limit for everything that is solved; without it, 40 s for other places.",
+        ),
     ] = None,
     exact: Annotated[
         bool,

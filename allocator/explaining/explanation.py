@@ -26,6 +26,10 @@ CLOSE = 0.1
 """Share of what a layout weighs more with a load elsewhere, to which that is known: the last grams take minutes."""
 
 
+ELSEWHERE_S = 40.0
+"""Seconds for all layouts with the load elsewhere where no limit is given: on a large machine each may take minutes."""
+
+
 @dataclass(frozen=True, slots=True)
 class Place:
     """The lightest way to feed a load by itself from outputs of a unit at a site.
@@ -65,6 +69,11 @@ class Explanation:
     refused: tuple[tuple[str, str], ...]
     untried: tuple[Force, ...] = ()
 
+    @property
+    def known_closely(self) -> bool:
+        """Whether the extra weight is known to a tenth, or that there is no layout, for every place that was tried."""
+        return all(one.within(CLOSE) for one in self.elsewhere)
+
     def _repr_html_(self) -> str:
         fed = f"unit {self.circuit.unit} at {self.site}, output {', '.join(self.circuit.pins)}"
         facts = [("fed by", fed), ("copper of its circuit, g", self.copper_g), ("objective, g", self.objective_g)]
@@ -101,7 +110,8 @@ def explained(
     load
         Name of the load.
     stopwatch
-        The time that is left.
+        The time that is left. Without a limit there are ``ELSEWHERE_S`` for what other places come to, unless that is
+        to be exact.
     exact
         Whether each layout with the load elsewhere is proven in full; else its extra weight is known to within
         a tenth.
@@ -120,6 +130,8 @@ def explained(
     refused: list[tuple[str, str]] = []
     untried: list[Force] = []
     forces = list(_forces(explained_layout, load, circuit, options))
+    if not exact:
+        stopwatch = stopwatch.unless_limited(ELSEWHERE_S)
     for number, (force, own) in enumerate(forces, start=1):
         if not own:
             refused.append((force.unit, _refusal(explained_layout, load, force.unit)))
@@ -136,7 +148,7 @@ def explained(
                 explained_layout.layout,
                 force,
                 start,
-                stopwatch.left_s,
+                stopwatch.share_s(1.0 / (len(forces) - number + 1)),
                 0.0 if exact else CLOSE,
             )
         except TimeUpError:

@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 
 from allocator.changes.change import with_loads, with_units
 from allocator.evaluation.tolerance import CLOSE_G
-from allocator.layout import FEASIBLE, OPTIMAL, Circuit, Layout
+from allocator.layout import FEASIBLE, INFEASIBLE, OPTIMAL, Circuit, Layout
 from allocator.options import Option, OptionList
 from allocator.problem import Problem
 from allocator.search.solve import solve
@@ -57,6 +57,12 @@ class Forced:
     moved: tuple[str, ...] = ()
     sites: tuple[tuple[str, str], ...] = ()
     against: str = ""
+
+    def within(self, share: float) -> bool:
+        """Whether the extra weight is known to such a share of itself, or that there is no layout."""
+        if self.more_g is None or self.status in (OPTIMAL, INFEASIBLE):
+            return self.status in (OPTIMAL, INFEASIBLE)
+        return self.at_least_g is not None and self.more_g - self.at_least_g <= share * abs(self.more_g) + CLOSE_G
 
 
 def forced(

@@ -132,6 +132,9 @@ def _left(found: Explanation) -> tuple[Block, ...]:
     if found.untried:
         places = ", ".join(_forced(force) for force in found.untried)
         blocks.append(Paragraph(f"Not tried, because time ran out: {places}. Allow more with --time-limit."))
+    if not found.known_closely:
+        text = "Not every extra weight is known to within a tenth, because time ran out. Allow more with --time-limit"
+        blocks.append(Paragraph(f"{text}, or ask for --exact, which has no limit of its own."))
     return tuple(blocks)
 
 

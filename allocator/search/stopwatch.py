@@ -22,6 +22,10 @@ class Stopwatch:
         self._told, self._stopped = told, stopped
         self.undecided = False
 
+    def unless_limited(self, limit_s: float) -> Stopwatch:
+        """This one where a limit was given, else one that tells the same and ends after so many seconds."""
+        return self if self._ends is not None else Stopwatch(limit_s, self._told, self._stopped)
+
     def tell(self, what: str) -> None:
         """Say what the time is spent on from now on."""
         if self._told is not None:

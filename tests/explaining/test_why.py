@@ -13,7 +13,7 @@ from allocator.explaining import explanation
 from allocator.explaining.compromises import Compromises, compromises
 from allocator.explaining.explained_layout import ExplainedLayout
 from allocator.explaining.explanation import Explanation
-from allocator.explaining.forcing import Force
+from allocator.explaining.forcing import Force, Forced
 from allocator.explaining.why import NoLayoutError
 from allocator.layout import FEASIBLE, OPTIMAL, Circuit, DirectCircuit, FittedUnit, PlacedWire
 from allocator.problem import Problem, Run, Supply
@@ -213,6 +213,31 @@ def test_without_a_layout_there_is_nothing_to_explain() -> None:
     small = tuple(replace(one, continuous_a=1.0) for one in nearer().unit_types)
     with pytest.raises(NoLayoutError, match="no layout is possible; why_not gives"):
         explain(replace(nearer(), unit_types=small))
+
+
+def test_without_a_limit_other_places_have_a_limit_of_their_own(monkeypatch) -> None:
+    """Each place has its share of it; what is not known in the time is told apart from what is."""
+    monkeypatch.setattr(explanation, "ELSEWHERE_S", 0.0)
+    layout = solve(nearer())
+    assert explain(nearer(), "pump", layout).untried == (Force("pump", "front"),)
+    assert explain(nearer(), "pump", layout, exact=True).untried == ()
+    assert explain(nearer(), "pump", layout, time_limit_s=600.0).untried == ()
+
+
+@pytest.mark.parametrize(
+    ("status", "more_g", "at_least_g", "close"),
+    [
+        (OPTIMAL, 10.0, 10.0, True),
+        (FEASIBLE, 10.0, 9.0, True),
+        (FEASIBLE, 10.0, 8.0, False),
+        (FEASIBLE, 10.0, None, False),
+        ("infeasible", None, None, True),
+        ("nothing-found", None, None, False),
+    ],
+)
+def test_what_is_known_closely(status, more_g, at_least_g, close) -> None:
+    one = Forced(Force("pump", "front"), status, more_g=more_g, at_least_g=at_least_g)
+    assert one.within(0.1) is close
 
 
 def test_places_left_untried_when_the_time_is_up_are_named() -> None:
