@@ -54,7 +54,7 @@ def explain(
         typer.Option(
             metavar="SECONDS",
             parser=finite,
-            help="Time limit for everything that is solved; without it, 40 s for other places.",
+            help="Time limit for everything that is solved; without it, 40 s for all the other places together.",
         ),
     ] = None,
     exact: Annotated[

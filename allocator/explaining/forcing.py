@@ -60,9 +60,11 @@ class Forced:
 
     def within(self, share: float) -> bool:
         """Whether the extra weight is known to such a share of itself, or that there is no layout."""
-        if self.more_g is None or self.status in (OPTIMAL, INFEASIBLE):
-            return self.status in (OPTIMAL, INFEASIBLE)
-        return self.at_least_g is not None and self.more_g - self.at_least_g <= share * abs(self.more_g) + CLOSE_G
+        if self.status in (OPTIMAL, INFEASIBLE):
+            return True
+        if self.more_g is None or self.at_least_g is None:
+            return False
+        return self.more_g - self.at_least_g <= share * abs(self.more_g) + CLOSE_G
 
 
 def forced(

@@ -71,7 +71,8 @@ def explain(
     layout
         The layout to explain, also one made by hand; None to have the problem solved.
     time_limit_s
-        Seconds for all that is solved; None for no limit.
+        Seconds for all that is solved; None for no limit, but that other places have ``ELSEWHERE_S`` together unless
+        they are to be ``exact``.
     progress
         Told what is being solved.
     stopped

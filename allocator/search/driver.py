@@ -132,7 +132,7 @@ class _Search:
                     # with the bound of what is simple at hand, little has to be listed for the rest
                     self.driver.lazy |= over.simplest
                 option_list = self._listed(banks_joined)
-                first = self.incumbent is None
+                first = self._incumbent_g is None
                 many = (FIRST if first else MANY) * self.few
                 if self.left is not None and len(option_list.options) > many:
                     yield from self._among_few(self.left, banks_joined)
@@ -152,6 +152,11 @@ class _Search:
         return None if self.incumbent is None else self.incumbent.solution.objective_g
 
     @property
+    def _cutoff_g(self) -> float:
+        """What a better layout has to be below."""
+        return inf if self._incumbent_g is None else self._incumbent_g
+
+    @property
     def _done(self) -> bool:
         return self.incumbent is not None and self.target.met_by(self.incumbent.solution)
 
@@ -164,24 +169,21 @@ class _Search:
 
     def _fixed(self, option_list: OptionList) -> OptionList:
         """The same without what the LP relaxation rules out beside the incumbent."""
-        if self.change is None and (self._incumbent_g is not None or len(option_list.options) > FIRST * self.few):
-            self.left = fix_by_reduced_cost(
-                option_list, inf if self._incumbent_g is None else self._incumbent_g, self.fixed
-            )
-            self.fixed = self.left.fixed
-            if self.left.bound_g is not None:
-                # whatever is no lighter than the incumbent is no lighter than that
-                self._learn_bound(min(self.left.bound_g, inf if self._incumbent_g is None else self._incumbent_g))
-            return self.left.option_list
-        return option_list
+        if self.change is not None or (self._incumbent_g is None and len(option_list.options) <= FIRST * self.few):
+            return option_list
+        self.left = fix_by_reduced_cost(option_list, self._cutoff_g, self.fixed)
+        self.fixed = self.left.fixed
+        if self.left.bound_g is not None:
+            # whatever is no lighter than the incumbent is no lighter than that
+            self._learn_bound(min(self.left.bound_g, self._cutoff_g))
+        return self.left.option_list
 
     def _among_few(self, left: AfterFixing, banks_joined: bool) -> Iterator[Incumbent]:
         """A better layout of the options of least reduced cost; what is proven of them is not proven of all."""
         driver = self.driver
         if banks_joined and self._incumbent_g is not None:
-            left = fix_by_reduced_cost(
-                driver.listed(banks_joined=False, prunings=self._prunings()), self._incumbent_g, self.fixed
-            )
+            whole = driver.listed(banks_joined=False, prunings=self._prunings())
+            left = fix_by_reduced_cost(whole, self._cutoff_g, self.fixed)
         few = left.cheapest(self.few)
         warm_start = self._warm_start(few)
         left_s = self.clock.left_for(warm_start)
@@ -192,32 +194,35 @@ class _Search:
             gap=FIRST_GAP if self._incumbent_g is None else FEW_GAP,
             start=warm_start,
             progress=None if self.told is None else self.told.found,
-            target_g=self._best_bound_g + EQUAL_G,
+            target_g=self._target_g,
         )
         self.interrupted = solution.interrupted
-        bounds = [bound for _, bound in self.bounds]
-        solution = with_bound(solution, max(bounds, default=None))
-        if solution.objective_g is None:
-            return
+        solution = with_bound(solution, self._bound_g)
         over, found = separate(few, solution), Incumbent(few, solution, self.covered)
         driver.met |= over
-        if self._incumbent_g is None and (over or banks_joined):
-            found, driver.met = fix_and_optimise(
-                driver.problem, few, solution, self.clock.left_for(solution), lazy=driver.met
-            )
+        if solution.objective_g is not None and self._incumbent_g is None and (over or banks_joined):
+            limit_s = self.clock.left_for(solution)
+            found, driver.met = fix_and_optimise(driver.problem, few, solution, limit_s, lazy=driver.met)
+            found = replace(found, covered=self.covered)
         elif over:
-            return
+            found = replace(found, solution=with_bound(replace(solution, objective_g=None), self._bound_g))
         self.incumbent = better(found, self.incumbent)
         yield self.incumbent
 
     @property
-    def _best_bound_g(self) -> float:
-        return max((bound for _, bound in self.bounds), default=-inf)
+    def _bound_g(self) -> float | None:
+        """The best bound so far."""
+        return max((bound for _, bound in self.bounds), default=None)
+
+    @property
+    def _target_g(self) -> float:
+        """A solution of so many grams is the best there is."""
+        return -inf if self._bound_g is None else self._bound_g + EQUAL_G
 
     def _learn_bound(self, bound_g: float) -> None:
         self.bounds.append((self.driver.lazy, bound_g))
         if self.told is not None:
-            self.told.bound_g = self._best_bound_g
+            self.told.bound_g = self._bound_g
 
     def _prunings(self) -> tuple[PruningBound, ...]:
         """What is too heavy for anything better than the incumbent; nothing without one."""
@@ -241,7 +246,6 @@ class _Search:
         warm_start = self._warm_start(option_list)
         if self.told is not None:
             self.told.begins(option_list, self.incumbent)
-        best = self._incumbent_g
         solution = optimise(
             option_list,
             time_limit_s=self.clock.left_for(warm_start),
@@ -250,12 +254,12 @@ class _Search:
             progress=None if self.told is None else self.told.heard,
             change=self.change,
             kept_back_s=self.clock.kept_back_s,
-            cutoff_g=inf if best is None else best,
-            target_g=self._best_bound_g + EQUAL_G,
+            cutoff_g=self._cutoff_g,
+            target_g=self._target_g,
         )
-        if solution.status == INFEASIBLE and best is not None and self.change is None:
+        if solution.status == INFEASIBLE and self._incumbent_g is not None and self.change is None:
             # all that was left out stands in nothing better
-            solution = with_bound(replace(solution, objective_g=None), best)
+            solution = with_bound(replace(solution, objective_g=None), self._incumbent_g)
         if solution.bound_g is not None:
             self._learn_bound(solution.bound_g)
         return solution

@@ -1,0 +1,71 @@
+"""A layout is looked for among the options of least reduced cost first; what is proven stays the same."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import Any
+
+import pytest
+
+from allocator.layout import FEASIBLE, NOTHING_FOUND, OPTIMAL
+from allocator.search import driver
+from allocator.search.solve import Solution, solve
+from tests.search.test_solve import RELAXED, WHOLE, listed, middling, solved
+
+FEW = 60
+
+
+@pytest.fixture
+def looks(monkeypatch: pytest.MonkeyPatch) -> list[Solution]:
+    """What comes of each look among few; on problems of this size there would be none."""
+    found: list[Solution] = []
+    optimise = driver.optimise
+
+    def noted(option_list: Any, **how: Any) -> Solution:
+        solution = optimise(option_list, **how)
+        if len(option_list.options) <= FEW:
+            found.append(solution)
+        return solution
+
+    monkeypatch.setattr(driver, "FEW", FEW)
+    monkeypatch.setattr(driver, "FEW_A_LOAD", 0)
+    monkeypatch.setattr(driver, "FIRST", 1)
+    monkeypatch.setattr(driver, "MANY", 1)
+    monkeypatch.setattr(driver, "optimise", noted)
+    return found
+
+
+@pytest.mark.parametrize("seed", [RELAXED, WHOLE, *range(3, 12)])
+def test_the_same_optimum_is_proven(looks: list[Solution], seed: int) -> None:
+    layout = solve(middling(seed))
+    assert (layout.status, layout.objective_g) == (solved(seed).status, solved(seed).objective_g)
+    if layout.status == OPTIMAL:
+        assert looks
+
+
+@pytest.mark.parametrize("seed", [RELAXED, WHOLE])
+def test_the_proof_covers_all_that_was_listed(looks: list[Solution], seed: int) -> None:
+    layout = solve(middling(seed))
+    assert looks
+    assert listed(layout) == listed(solved(seed))
+
+
+@pytest.mark.parametrize("nothing", [True, False], ids=["nothing found by then", "a layout found by then"])
+@pytest.mark.usefixtures("looks")
+@pytest.mark.parametrize("seed", [RELAXED, WHOLE])
+def test_an_interrupt_of_a_look_ends_the_search(monkeypatch: pytest.MonkeyPatch, seed: int, nothing: bool) -> None:
+    optimise, solves = driver.optimise, []
+
+    def stopped(option_list: Any, **how: Any) -> Solution:
+        solves.append(option_list)
+        solution = replace(optimise(option_list, **how), interrupted=True)
+        return replace(solution, objective_g=None, status=NOTHING_FOUND) if nothing else solution
+
+    monkeypatch.setattr(driver, "optimise", stopped)
+    layout = solve(middling(seed))
+    assert len(solves) == 1
+    assert layout.status in ((NOTHING_FOUND,) if nothing else (FEASIBLE, OPTIMAL))
+    # what was listed is said, not that the time was up before
+    assert listed(layout) == listed(solved(seed))
+    assert layout.bound_g is not None
+    assert layout.bound_g <= (solved(seed).objective_g or 0.0) + 1e-6
