@@ -18,8 +18,11 @@ from allocator.search.time_limit import completing
 EXACT_ROUNDS, KEPT_BACK = 2, 0.01
 """Rounds of fix and optimise by the rows as they are; the share of heat kept back in each further one."""
 
-MUCH = 0.003
-"""Share of a whole layout by which the wires of a circuit may pass the lightest in fix and optimise."""
+MUCH = (0.003, 0.02, inf)
+"""Share of a whole layout by which the wires of a circuit may pass the lightest: the next where there is no layout."""
+
+NEARLY = 0.002
+"""The gap at which a solve ends that cannot come down to the bound anyway."""
 
 
 def fix_and_optimise(
@@ -37,7 +40,8 @@ def fix_and_optimise(
     pairs, lazy = pairs_of(loose, first), lazy or loose.lazy
     # what weighs much more than the lightest is seldom of use here, and listing it takes long
     target_g = -inf if first.bound_g is None else first.bound_g + EQUAL_G
-    prunings: tuple[PruningBound, ...] = (PruningBound(LazyRows(), MUCH * (first.objective_g or inf)),)
+    widths = iter(MUCH)
+    prunings = _within(first, next(widths))
     with completing(first.interrupted):
         for round_number in count():
             # answers that get away from the rows by a hair would take many rounds: then a little is kept back
@@ -54,9 +58,11 @@ def fix_and_optimise(
                 ):
                     tight = very
                     break
-            solution = optimise(tight, time_limit_s=time_limit_s, change=change, target_g=target_g)
+            solution = optimise(tight, time_limit_s=time_limit_s, gap=NEARLY, change=change, target_g=target_g)
+            if solution.bound_g is not None and solution.bound_g <= target_g < (solution.objective_g or -inf):
+                solution = optimise(tight, time_limit_s=time_limit_s, change=change, target_g=target_g)
             if solution.status == INFEASIBLE and prunings:
-                prunings = ()
+                prunings = _within(first, next(widths))
                 continue
             more = separate(tight, solution)
             if not more:
@@ -64,3 +70,8 @@ def fix_and_optimise(
             lazy |= more
     solution = with_bound(solution, first.bound_g)
     return Incumbent(tight, replace(solution, interrupted=first.interrupted), loose), lazy
+
+
+def _within(first: Solution, share: float) -> tuple[PruningBound, ...]:
+    """Nothing that weighs more than the lightest by so much of the whole is listed; everything where that is no end."""
+    return (PruningBound(LazyRows(), share * (first.objective_g or inf)),) if share < inf else ()
