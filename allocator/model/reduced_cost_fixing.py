@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from math import inf
 
@@ -44,18 +44,23 @@ class AfterFixing:
         return self.option_list.of_options(self.option_list.options[o] for o in sorted(order[:count]))
 
 
-def fix_by_reduced_cost(option_list: OptionList, incumbent_g: float, earlier: Iterable[FixedOptions]) -> AfterFixing:
+def fix_by_reduced_cost(
+    option_list: OptionList,
+    incumbent_g: float,
+    earlier: Iterable[FixedOptions],
+    change: Callable[[Model], Model] | None = None,
+) -> AfterFixing:
     """An option list without what stands in nothing better than the incumbent, by its LP relaxation.
 
     Bounds are tightened by probing: a slot, a feed or a direct circuit with which the relaxation passes the incumbent
     is left out, and the relaxation solved again. Then options are, by their reduced cost: a solution that takes one of
     them weighs more than the incumbent. So does one that takes what was fixed with fewer lazy rows, or
-    what is only heavier.
+    what is only heavier. ``change``: as of the search.
     """
     earlier, lazy = tuple(earlier), option_list.lazy
     listed = [option for option in option_list.options if not any(fixed.has(option, lazy) for fixed in earlier)]
     option_list = option_list.of_options(listed)
-    model = build(option_list)
+    model = build(option_list) if change is None else change(build(option_list))
     most_g = incumbent_g + SPARED_G
     tight = _tightened(model, most_g)
     if tight is None:
@@ -104,4 +109,4 @@ def _tightened(model: Model, most_g: float) -> tuple[float, tuple[float, ...], s
 
 def _footprint(option: Option, lazy: LazyRows, own: LazyRows) -> object:
     members = option.candidate.members
-    return (members, option.slot, option.outputs, option.takes, option.plan.seen(lazy, own))
+    return (members, option.slot, option.outputs, option.takes, option.plan.seen(lazy, own), option.stays)

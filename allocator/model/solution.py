@@ -53,9 +53,9 @@ def pairs_of(option_list: OptionList, solution: Solution) -> set[tuple[tuple[tup
 def by_the_wires_of(option_list: OptionList, other: OptionList, solution: Solution) -> OptionList:
     """An option list with no more options than those of the very wires of a solution over another."""
     taken = (other.options[o] for o, _ in solution.options)
-    wires = {(own.candidate.members, own.slot, own.outputs, own.plan.key) for own in taken}
+    wires = {(own.candidate.members, own.slot, own.outputs, own.plan.key, own.stays) for own in taken}
     return option_list.of_options(
         option
         for option in option_list.options
-        if (option.candidate.members, option.slot, option.outputs, option.plan.key) in wires
+        if (option.candidate.members, option.slot, option.outputs, option.plan.key, option.stays) in wires
     )

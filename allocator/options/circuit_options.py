@@ -21,7 +21,8 @@ class Option:
     """One way to feed one circuit.
 
     ``takes`` holds (class of the slot, outputs taken from it); it is empty for a circuit on one output, which
-    may then take any of the ``classes``. ``trips`` holds (class, trip setting in A of each output).
+    may then take any of the ``classes``. ``trips`` holds (class, trip setting in A of each output). ``stays``: the name
+    of the circuit that stays as built by it, of a revision.
     """
 
     index: int
@@ -32,6 +33,7 @@ class Option:
     takes: tuple[tuple[int, int], ...]
     trips: tuple[tuple[int, float], ...]
     plan: WiringPlan
+    stays: str = ""
 
     @property
     def copper_g(self) -> float:

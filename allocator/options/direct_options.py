@@ -27,12 +27,13 @@ from allocator.wiring import (
 
 @dataclass(frozen=True, slots=True)
 class DirectOption:
-    """One way to wire a load that is fused at the first source."""
+    """One way to wire a load that is fused at the first source; ``stays``: its name, where that leaves it as built."""
 
     index: int
     load: Load
     fuse_a: float
     plan: WiringPlan
+    stays: str = ""
 
 
 @dataclass(frozen=True, slots=True)

@@ -30,7 +30,8 @@ class FeedOption:
     """A cable size on a route; ``capacity_ma`` is the largest whole milliamperes that fuse, cable and drop allow.
 
     ``fuse_a`` is the largest fuse that the cable allows, or, where it lies inside a bundle with lazy rows, any.
-    ``ampacity_a``, ``side``, ``at_most`` and ``bundles`` are as of a conductor.
+    ``ampacity_a``, ``side``, ``at_most`` and ``bundles`` are as of a conductor. ``stays``: the name of the unit whose
+    feed stays as built by it, of a revision.
     """
 
     index: int
@@ -45,6 +46,7 @@ class FeedOption:
     side: tuple[int, ...] = ()
     at_most: int | None = None
     bundles: tuple[int, ...] = ()
+    stays: str = ""
 
 
 def feed_options(bench: Workbench, slot: Slot, first: int) -> tuple[FeedOption, ...]:

@@ -11,22 +11,22 @@ from allocator.assembly.taken import Taken, taken_circuits
 from allocator.evaluation.complete import complete
 from allocator.evaluation.contact_numbering import keeping_numbers
 from allocator.layout import FEASIBLE, Circuit, DirectCircuit, Feed, GivenRun, Layout, PlacedWire, Totals
-from allocator.model import Solution
 from allocator.problem import Problem
-from allocator.revising.revision_model import Revisable
+from allocator.search.incumbent import Incumbent
 
 Figures = TypeVar("Figures", Circuit, DirectCircuit, PlacedWire, Feed, GivenRun, Totals)
 
 
-def revised_layout(problem: Problem, own: Revisable, solution: Solution) -> tuple[Layout, frozenset[str]]:
-    """The layout of a solution, its figures recomputed, and the names of the circuits that stay.
+def revised_layout(problem: Problem, built: Layout, found: Incumbent) -> tuple[Layout, frozenset[str]]:
+    """The layout of a revision of what is built, and the names of the circuits that stay.
 
-    Its objective is that of any layout of the problem, its copper all that is in the machine; nothing is proven of it.
+    Its figures are recomputed: the objective is that of any layout of the problem, the copper all that is in the
+    machine. Nothing is proven of it.
     """
-    layout = assemble(own.option_list, solution)
-    taken = {t.name: t for t in taken_circuits(own.option_list, solution)}
-    circuit_of, built = own.circuit_of, {c.name: c for c in own.built.circuits}
-    stays = {name: built[circuit_of[t.option.index]] for name, t in taken.items() if t.option.index in circuit_of}
+    layout = assemble(found.option_list, found.solution)
+    taken = {t.name: t for t in taken_circuits(found.option_list, found.solution)}
+    as_built = {c.name: c for c in built.circuits}
+    stays = {name: as_built[t.option.stays] for name, t in taken.items() if t.option.stays}
     renamed = _load_names(taken, stays)
     circuits = [_renamed(circuit, renamed) for circuit in layout.circuits]
     circuits = [
@@ -45,7 +45,7 @@ def revised_layout(problem: Problem, own: Revisable, solution: Solution) -> tupl
         totals=None,
         circuits=with_pins(circuits, kept),
     )
-    return rounded(complete(problem, keeping_numbers(problem, own.built, bare))), frozenset(kept)
+    return rounded(complete(problem, keeping_numbers(problem, built, bare))), frozenset(kept)
 
 
 def _load_names(taken: Mapping[str, Taken], stays: Mapping[str, Circuit]) -> dict[str, str]:

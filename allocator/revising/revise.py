@@ -7,12 +7,10 @@ from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING
 
 from allocator.checking.checker import check
-from allocator.clock import TimeUpError
 from allocator.layout import FEASIBLE, INFEASIBLE, NOTHING_FOUND, OPTIMAL, Circuit, DirectCircuit, Layout
-from allocator.model import Progress, Solution, optimise
+from allocator.model import Progress
 from allocator.notebook import shown
 from allocator.problem import Problem
-from allocator.revising.best_revision import Search
 from allocator.revising.built import completed, still_there
 from allocator.revising.naming import revised_layout, with_pins
 from allocator.revising.revision_model import CountingMoves, Revisable, Revising
@@ -28,6 +26,8 @@ from allocator.revising.what_changed import (
     staying,
     wire_changes,
 )
+from allocator.search.driver import Driver, Target
+from allocator.search.incumbent import Incumbent
 from allocator.search.solve import InternalError, solve
 from allocator.search.time_limit import Clock
 from allocator.table import Table, columns_of, table_of
@@ -175,16 +175,14 @@ def revise(
     if move < 0.0 or (max_moves is not None and max_moves < 0):
         raise ValueError("max_moves and move_g must be 0 or more. Give such numbers.")
     clock = Clock(time_limit_s, len(problem.loads))
-    built = still_there(problem, layout)
-    search = Search(problem, built, resite)
+    own = Revisable.of(problem, still_there(problem, layout), resite=resite)
     asked = Revision(problem=problem.name, status=NOTHING_FOUND, move_g=move, max_moves=max_moves, resite=resite)
-    try:
-        with clock.searching():
-            own, solution = search.best(
-                lambda own: optimise(own.option_list, gap=gap, progress=progress, change=Revising(own, move, max_moves))
-            )
-    except TimeUpError:
+    driver = Driver(own.problem, clock, own.listed)
+    with clock.searching():
+        found = driver.best(target=Target(gap), progress=progress, change=Revising(own, move, max_moves))
+    if found is None:
         return replace(asked, seconds=round(clock.seconds, 3))
+    solution = found.solution
     revision = replace(
         asked,
         status=solution.status,
@@ -194,44 +192,39 @@ def revise(
         seconds=round(clock.seconds, 3),
         interrupted=solution.interrupted,
         reasons=tuple(own.reasons.told()),
-        cut_short=own.option_list.cut_short,
+        cut_short=found.covered.cut_short,
     )
     if solution.status == INFEASIBLE and max_moves is not None:
-        return replace(revision, least_moves=_fewest(search, clock))
+        return replace(revision, least_moves=_fewest(driver, own, clock))
     if solution.objective_g is None:
         return revision
-    return _with_layout(problem, layout, own, solution, revision, free and not solution.interrupted, clock)
+    return _with_layout(problem, layout, own, found, revision, free and not solution.interrupted, clock)
 
 
-def _fewest(search: Search, clock: Clock) -> int | None:
+def _fewest(driver: Driver, own: Revisable, clock: Clock) -> int | None:
     """The fewest moves that are needed; None where that is not proven in the time."""
-    try:
-        with clock.searching(search):
-            _, fewest = search.best(lambda own: optimise(own.option_list, change=CountingMoves(own)))
-    except TimeUpError:
+    with clock.searching(own):
+        fewest = driver.best(change=CountingMoves(own), weighed=False)
+    if fewest is None or fewest.solution.objective_g is None or fewest.solution.status != OPTIMAL:
         return None
-    return _whole(fewest.objective_g) if fewest.status == OPTIMAL else None
-
-
-def _whole(count: float | None) -> int | None:
-    return None if count is None else round(count)
+    return round(fewest.solution.objective_g)
 
 
 def _with_layout(
     problem: Problem,
     before: Layout,
     own: Revisable,
-    solution: Solution,
+    found: Incumbent,
     revision: Revision,
     free: bool,
     clock: Clock,
 ) -> Revision:
     whole = completed(problem, before)
-    layout, _ = revised_layout(problem, own, solution)
+    layout, _ = revised_layout(problem, own.built, found)
     layout = replace(layout, seconds=revision.seconds)
     again = None
     if free:
-        anew = solve(problem, time_limit_s=clock.left_for(solution))
+        anew = solve(problem, time_limit_s=clock.left_for(found))
         if anew.status in (OPTIMAL, FEASIBLE):
             again = _compared(whole, own, anew)
             layout = _bounded(layout, anew.bound_g)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from allocator.changes.change import with_built_units
@@ -10,131 +10,162 @@ from allocator.layout import Layout
 from allocator.model import Model
 from allocator.model.rows import Row, Variable, at_least, at_most
 from allocator.model.variables import Term
-from allocator.options import AlreadyBuilt, LazyRows, Option, OptionList, list_options
-from allocator.options.option_list import workbench
+from allocator.options import (
+    AlreadyBuilt,
+    DirectOption,
+    FeedOption,
+    GivenCore,
+    LazyRows,
+    Option,
+    OptionList,
+    PruningBound,
+    list_options,
+)
+from allocator.options.option_list import Pairs, workbench
 from allocator.problem import Fit, Problem
 from allocator.revising.built import finished_returns
 from allocator.revising.others import finished_direct, finished_feeds, new_direct_with_old_return, unchanged_cores
-from allocator.revising.staying import Keeper, StayingCircuit
+from allocator.revising.staying import Keeper
 from allocator.revising.unfit import UnfitError
 from allocator.revising.what_changed import Reasons
 
 
 @dataclass(frozen=True)
 class Revisable:
-    """An option list with options by which what is built stays, and which options those are.
+    """A problem, what is built of it, and what of that may stay.
 
-    ``kept`` has the indices of the options of each circuit that can stay, ``kept_feeds`` and ``kept_direct`` those
-    of each unit's feed and each direct load. ``reasons`` say why the rest cannot. ``given`` names the given wires
-    that lie as they must.
+    ``problem`` keeps each built unit where it is, unless units may move. ``loads`` has the loads of each circuit that
+    may stay, ``feeds`` and ``direct`` name the units and direct loads whose feed and wires may, ``reasons`` say why the
+    rest may not. ``given`` names the given wires that lie as they must.
+
+    What may stay is judged without lazy rows: what only a warm bundle keeps from staying is moved.
     """
 
-    option_list: OptionList
+    problem: Problem
     built: Layout
-    kept: dict[str, tuple[int, ...]]
-    kept_feeds: dict[str, tuple[int, ...]]
-    kept_direct: dict[str, tuple[int, ...]]
+    loads: Mapping[str, tuple[str, ...]]
+    feeds: frozenset[str]
+    direct: frozenset[str]
     given: frozenset[str]
     reasons: Reasons
 
-    @property
-    def circuit_of(self) -> dict[int, str]:
-        """Name of the circuit that stays by an option."""
-        return {o: name for name, own in self.kept.items() for o in own}
+    @staticmethod
+    def of(problem: Problem, built: Layout, *, resite: bool) -> Revisable:
+        """Judge what may stay.
 
-    @property
-    def loads_of(self) -> dict[str, tuple[str, ...]]:
-        """Loads of each circuit that can stay."""
-        return {c.name: c.loads for c in self.built.circuits if c.name in self.kept}
+        Parameters
+        ----------
+        problem
+            The problem.
+        built
+            The layout that is built, without what is gone.
+        resite
+            Whether units may move to other sites.
+        """
+        view = problem
+        if not resite:
+            view = with_built_units(problem, built, lambda unit: replace(unit, fit=Fit.ALWAYS))
+        nothing_new = list_options(view, only=(), finished=_finished(built))
+        stays = _what_stays(nothing_new, built)
+        names = {option.stays for option in stays.options}
+        return Revisable(
+            view,
+            built,
+            {circuit.name: circuit.loads for circuit in built.circuits if circuit.name in names},
+            frozenset(feed.stays for feed in stays.feeds),
+            frozenset(direct.stays for direct in stays.direct if direct.stays),
+            stays.given,
+            stays.reasons,
+        )
+
+    def listed(
+        self,
+        *,
+        only: Pairs | None = None,
+        lazy: LazyRows | None = None,
+        prunings: tuple[PruningBound, ...] = (),
+    ) -> OptionList:
+        """The options of the problem and those by which what is built stays, whether or not they are the lightest."""
+        option_list = list_options(
+            self.problem, only=only, finished=_finished(self.built), lazy=lazy, prunings=prunings
+        )
+        stays = _what_stays(option_list, self.built)
+        options = [option for option in stays.options if option.stays in self.loads]
+        if only is not None:
+            options = [option for option in options if (option.candidate.members, option.slot) in only]
+        whole = option_list.of_options(
+            [*option_list.options, *options],
+            [*option_list.feeds, *(feed for feed in stays.feeds if feed.stays in self.feeds)],
+            [*option_list.direct, *(one for one in stays.direct if not one.stays or one.stays in self.direct)],
+        )
+        return replace(whole, given=stays.cores, cut_short=(*option_list.cut_short, *stays.cut_short))
 
     @property
     def movable(self) -> int:
         """How many moves there would be if nothing stayed that can: loads, feeds and direct loads."""
-        return sum(len(loads) for loads in self.loads_of.values()) + len(self.kept_feeds) + len(self.kept_direct)
+        return sum(len(loads) for loads in self.loads.values()) + len(self.feeds) + len(self.direct)
 
 
-def revisable(problem: Problem, built: Layout, *, resite: bool, lazy: LazyRows) -> Revisable:
-    """List the options of a problem with what of a layout is left in it, and with lazy rows.
+@dataclass(frozen=True, slots=True)
+class _WhatStays:
+    """Options by which what is built stays, not numbered, and why the rest cannot; cores of given wires as they lie.
 
-    What is built stays listed whether or not it is the lightest: it is an option of its own.
-
-    Parameters
-    ----------
-    problem
-        The problem.
-    built
-        The layout that is built, without what is gone.
-    resite
-        Whether units may move to other sites.
-    lazy
-        Rows on bundles that have been added so far.
+    Among ``direct`` are also new wires with the return as built, which leave nothing but that.
     """
-    view = problem
-    if not resite:
-        view = with_built_units(problem, built, lambda unit: replace(unit, fit=Fit.ALWAYS))
-    finished = AlreadyBuilt(frozenset(unit.name for unit in built.units), finished_returns(built))
-    option_list = list_options(view, finished=finished, lazy=lazy)
+
+    options: list[Option]
+    feeds: list[FeedOption]
+    direct: list[DirectOption]
+    reasons: Reasons
+    cores: tuple[GivenCore, ...]
+    given: frozenset[str]
+    cut_short: tuple[str, ...]
+
+
+def _finished(built: Layout) -> AlreadyBuilt:
+    return AlreadyBuilt(frozenset(unit.name for unit in built.units), finished_returns(built))
+
+
+def _what_stays(option_list: OptionList, built: Layout) -> _WhatStays:
+    """What may stay, beside the options that are new and with the same lazy rows."""
+    problem, lazy = option_list.problem, option_list.lazy
     keeper = Keeper(
         option_list,
-        workbench(view, option_list.network, option_list.load_groups, lazy, finished),
+        workbench(problem, option_list.network, option_list.load_groups, lazy, _finished(built)),
         {load.name: group for group in option_list.load_groups for load in group.loads},
         {unit.name: unit.site for unit in built.units},
     )
     staying = list(keeper.circuits(built.circuits))
-    options, kept = _numbered(option_list.options, staying)
-    option_list = replace(option_list, options=options)
-    option_list, kept_feeds, no_feeds = _with_feeds(keeper, option_list, built)
-    option_list, kept_direct, no_direct = _with_direct(keeper, option_list, built)
+    feeds, no_feeds = _feeds(keeper, built)
+    direct, no_direct = _direct(keeper, built)
     reasons = Reasons({one.circuit.name: one.reason for one in staying if one.reason}, no_feeds, no_direct)
     cores, given = unchanged_cores(keeper, built)
-    cut = (*option_list.cut_short, *sorted(keeper.bench.cut - {*option_list.cut_short}))
-    option_list = replace(option_list, given=cores, cut_short=cut)
-    return Revisable(option_list, built, kept, kept_feeds, kept_direct, given, reasons)
+    options = [replace(option, stays=one.circuit.name) for one in staying for option in one.options]
+    cut_short = tuple(sorted(keeper.bench.cut - {*option_list.cut_short}))
+    return _WhatStays(options, feeds, direct, reasons, cores, given, cut_short)
 
 
-def _numbered(
-    options: tuple[Option, ...], staying: Sequence[StayingCircuit]
-) -> tuple[tuple[Option, ...], dict[str, tuple[int, ...]]]:
-    found, kept = list(options), {}
-    for one in staying:
-        if one.options:
-            kept[one.circuit.name] = tuple(range(len(found), len(found) + len(one.options)))
-            found += [replace(option, index=len(found) + n) for n, option in enumerate(one.options)]
-    return tuple(found), kept
-
-
-def _with_feeds(
-    keeper: Keeper, option_list: OptionList, built: Layout
-) -> tuple[OptionList, dict[str, tuple[int, ...]], dict[str, str]]:
-    """With options by which each feed stays, numbers of these by unit, and why others cannot, by unit."""
-    feeds, kept, reasons = list(option_list.feeds), {}, {}
+def _feeds(keeper: Keeper, built: Layout) -> tuple[list[FeedOption], dict[str, str]]:
+    """Options by which each feed stays, and why others cannot, by unit."""
+    feeds, reasons = [], {}
     for unit in built.units:
         try:
-            found = finished_feeds(keeper, unit)
+            feeds += [replace(feed, stays=unit.name) for feed in finished_feeds(keeper, unit)]
         except UnfitError as unfit:
             reasons[unit.name] = str(unfit)
-            continue
-        kept[unit.name] = tuple(range(len(feeds), len(feeds) + len(found)))
-        feeds += [replace(option, index=len(feeds) + n) for n, option in enumerate(found)]
-    return replace(option_list, feeds=tuple(feeds)), kept, reasons
+    return feeds, reasons
 
 
-def _with_direct(
-    keeper: Keeper, option_list: OptionList, built: Layout
-) -> tuple[OptionList, dict[str, tuple[int, ...]], dict[str, str]]:
-    """The same of direct loads, by load."""
-    direct, kept, reasons = list(option_list.direct), {}, {}
+def _direct(keeper: Keeper, built: Layout) -> tuple[list[DirectOption], dict[str, str]]:
+    """The same of direct loads, by load, and options of new wires with the return as built."""
+    direct, reasons = [], {}
     for circuit in built.direct:
         try:
-            found = finished_direct(keeper, circuit)
+            direct += [replace(option, stays=circuit.load) for option in finished_direct(keeper, circuit)]
         except UnfitError as unfit:
             reasons[circuit.load] = str(unfit)
-            found = []
-        else:
-            kept[circuit.load] = tuple(range(len(direct), len(direct) + len(found)))
-        found += new_direct_with_old_return(keeper, circuit)
-        direct += [replace(option, index=len(direct) + n) for n, option in enumerate(found)]
-    return replace(option_list, direct=tuple(direct)), kept, reasons
+        direct += new_direct_with_old_return(keeper, circuit)
+    return direct, reasons
 
 
 @dataclass(frozen=True)
@@ -147,20 +178,21 @@ class Revising:
 
     def __call__(self, model: Model) -> Model:
         """``copper of what is new + splices + outputs + mass + move (movable - sum_k n[k] stay[k])``."""
-        own, v = self.revisable, model.variables
-        prices = model.option_list.problem.prices
+        own, v, option_list = self.revisable, model.variables, model.option_list
+        prices = own.problem.prices
         built = {unit.name for unit in own.built.units}
         stays = staying(own, model)
         terms = [*model.objective, *((x, -self.move_g * n) for x, n in stays)]
-        for o in own.circuit_of:
-            terms.append((v.take[o], -prices.used_output_g * model.option_list.options[o].outputs))
-        for slot in model.option_list.slots:
+        for option in option_list.options:
+            if option.stays:
+                terms.append((v.take[option.index], -prices.used_output_g * option.outputs))
+        for slot in option_list.slots:
             if slot.unit.name in built:
                 terms.append((v.fit[slot.index], -prices.unit_mass * slot.unit_type.mass_g))
-        rows = list(_once_as_built(own, model))
+        rows = list(_once_as_built(model))
         if self.max_moves is not None:
             rows.append(("stays", at_least("moves", stays, own.movable - self.max_moves)))
-        sunk = sum(core.copper_g for core in model.option_list.given if core.name in own.given)
+        sunk = sum(core.copper_g for core in option_list.given if core.name in own.given)
         constant = round(model.constant_g - sunk, 3) + self.move_g * own.movable
         return replace(model, objective=_added_up(terms), rows=(*model.rows, *rows), constant_g=constant)
 
@@ -175,23 +207,26 @@ class CountingMoves:
         """``movable - sum_k n[k] stay[k]``."""
         own = self.revisable
         terms = [(x, -n) for x, n in staying(own, model)]
-        rows = (*model.rows, *_once_as_built(own, model))
+        rows = (*model.rows, *_once_as_built(model))
         return replace(model, objective=_added_up(terms), rows=rows, constant_g=float(own.movable))
 
 
 def staying(own: Revisable, model: Model) -> list[Term]:
     """What stays, each with the moves that this spares: the loads of a circuit, one for a feed or direct load."""
-    v, loads = model.variables, own.loads_of
-    terms = [(v.take[o], float(len(loads[name]))) for o, name in own.circuit_of.items()]
-    terms += [(v.feed[f], 1.0) for feeds in own.kept_feeds.values() for f in feeds]
-    terms += [(v.direct[d], 1.0) for options in own.kept_direct.values() for d in options]
+    v, option_list = model.variables, model.option_list
+    terms = [(v.take[o.index], float(len(own.loads[o.stays]))) for o in option_list.options if o.stays]
+    terms += [(v.feed[f.index], 1.0) for f in option_list.feeds if f.stays]
+    terms += [(v.direct[d.index], 1.0) for d in option_list.direct if d.stays]
     return terms
 
 
-def _once_as_built(own: Revisable, model: Model) -> Iterator[tuple[str, Row]]:
+def _once_as_built(model: Model) -> Iterator[tuple[str, Row]]:
     """``sum_(o by which k stays) x[o] <= 1``: a circuit is there once, however many loads are alike."""
-    for name, options in own.kept.items():
-        terms = [(model.variables.take[o], 1.0) for o in options]
+    by_circuit: dict[str, list[Term]] = {}
+    for option in model.option_list.options:
+        if option.stays:
+            by_circuit.setdefault(option.stays, []).append((model.variables.take[option.index], 1.0))
+    for name, terms in by_circuit.items():
         yield "stays", at_most(f"once as built[{name}]", terms, 1)
 
 

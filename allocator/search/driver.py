@@ -4,9 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
+from functools import partial
 from math import inf
 
 from allocator.assembly import assemble
+from allocator.clock import TimeUpError
 from allocator.layout import INFEASIBLE, Layout
 from allocator.model import Model, Progress, Solution, optimise, pairs_of, with_bound
 from allocator.model.objective import lightest_g
@@ -17,6 +19,7 @@ from allocator.options import LazyRows, OptionList, PruningBound, list_options, 
 from allocator.problem import Problem
 from allocator.search.fix_and_optimise import fix_and_optimise
 from allocator.search.incumbent import Incumbent, better
+from allocator.search.listing import Listing
 from allocator.search.time_limit import Clock
 from allocator.search.warm_start import solution_from
 
@@ -60,21 +63,24 @@ class Driver:
     """Searches of one problem; lazy rows that one had to add, the next one has from the start.
 
     ``lazy``: the segments on whose bundles there are rows. ``met``: all rows that any layout on the way had to have,
-    for fix and optimise.
+    for fix and optimise. ``listing``: where not all options of the problem are listed, and no others; the problem is
+    not solved with its banks joined then.
     """
 
-    def __init__(self, problem: Problem, clock: Clock):
+    def __init__(self, problem: Problem, clock: Clock, listing: Listing | None = None):
         self.problem, self.clock = problem, clock
         self.lazy, self.met = LazyRows(), LazyRows()
-        self.levels = (True, False) if with_banks_joined(problem) is not problem else (False,)
+        self.levels = (True, False) if listing is None and with_banks_joined(problem) is not problem else (False,)
+        self.listing: Listing = listing or partial(list_options, problem)
         self._listed: dict[bool, OptionList] = {}
 
     def listed(self, *, banks_joined: bool, prunings: tuple[PruningBound, ...] = ()) -> OptionList:
         """The options with the lazy rows so far, listed once for as many searches as they serve."""
+        listing = partial(list_options, self.problem, banks_joined=True) if banks_joined else self.listing
         if prunings:
-            return list_options(self.problem, banks_joined=banks_joined, lazy=self.lazy, prunings=prunings)
+            return listing(lazy=self.lazy, prunings=prunings)
         if banks_joined not in self._listed or self._listed[banks_joined].lazy != self.lazy:
-            self._listed[banks_joined] = list_options(self.problem, banks_joined=banks_joined, lazy=self.lazy)
+            self._listed[banks_joined] = listing(lazy=self.lazy)
         return self._listed[banks_joined]
 
     @property
@@ -89,6 +95,7 @@ class Driver:
         start: Layout | None = None,
         progress: Callable[[Progress], None] | None = None,
         change: Callable[[Model], Model] | None = None,
+        weighed: bool = True,
     ) -> Iterator[Incumbent]:
         """The incumbent, better and better.
 
@@ -97,9 +104,35 @@ class Driver:
         ways round are listed there, and rows hold its heat. The circuits of each solution are fixed and the rest
         optimised, for a layout early. Every bound on the way holds for all layouts.
 
-        ``change`` may add rows and put another objective in place of the weights. Nothing is cut off by weight then.
+        ``change`` may add rows and put another objective in place of the weights; ``weighed`` is False where an option
+        may cost less in it than a lighter one that is alike, so that none may be left out for its weight.
         """
-        return _Search(self, target, start, progress, change).found()
+        return _Search(self, target, start, progress, change, weighed).found()
+
+    def best(
+        self,
+        *,
+        target: Target = Target(),
+        start: Layout | None = None,
+        progress: Callable[[Progress], None] | None = None,
+        change: Callable[[Model], Model] | None = None,
+        weighed: bool = True,
+    ) -> Incumbent | None:
+        """The best of `found`; where the time is up or Ctrl-C comes between two solves, what is known by then.
+
+        None where nothing is known by then, not even a bound. KeyboardInterrupt is raised on where that is so.
+        """
+        incumbent: Incumbent | None = None
+        try:
+            for found in self.found(target=target, start=start, progress=progress, change=change, weighed=weighed):
+                incumbent = found
+        except TimeUpError:
+            pass
+        except KeyboardInterrupt:
+            if incumbent is None:
+                raise
+            return replace(incumbent, solution=replace(incumbent.solution, interrupted=True))
+        return incumbent
 
 
 class _Search:
@@ -112,8 +145,10 @@ class _Search:
         start: Layout | None,
         progress: Callable[[Progress], None] | None,
         change: Callable[[Model], Model] | None,
+        weighed: bool,
     ):
         self.driver, self.clock, self.target, self.start, self.change = driver, driver.clock, target, start, change
+        self.weighed = weighed
         self.told = None if progress is None else _Told(progress, driver.clock)
         self.incumbent: Incumbent | None = None
         self.bounds: list[tuple[LazyRows, float]] = []
@@ -169,9 +204,9 @@ class _Search:
 
     def _fixed(self, option_list: OptionList) -> OptionList:
         """The same without what the LP relaxation rules out beside the incumbent."""
-        if self.change is not None or (self._incumbent_g is None and len(option_list.options) <= FIRST * self.few):
+        if self._incumbent_g is None and len(option_list.options) <= FIRST * self.few:
             return option_list
-        self.left = fix_by_reduced_cost(option_list, self._cutoff_g, self.fixed)
+        self.left = fix_by_reduced_cost(option_list, self._cutoff_g, self.fixed, self.change)
         self.fixed = self.left.fixed
         if self.left.bound_g is not None:
             # whatever is no lighter than the incumbent is no lighter than that
@@ -183,7 +218,7 @@ class _Search:
         driver = self.driver
         if banks_joined and self._incumbent_g is not None:
             whole = driver.listed(banks_joined=False, prunings=self._prunings())
-            left = fix_by_reduced_cost(whole, self._cutoff_g, self.fixed)
+            left = fix_by_reduced_cost(whole, self._cutoff_g, self.fixed, self.change)
         few = left.cheapest(self.few)
         warm_start = self._warm_start(few)
         left_s = self.clock.left_for(warm_start)
@@ -194,6 +229,7 @@ class _Search:
             gap=FIRST_GAP if self._incumbent_g is None else FEW_GAP,
             start=warm_start,
             progress=None if self.told is None else self.told.found,
+            change=self.change,
             target_g=self._target_g,
         )
         self.interrupted = solution.interrupted
@@ -202,7 +238,7 @@ class _Search:
         driver.met |= over
         if solution.objective_g is not None and self._incumbent_g is None and (over or banks_joined):
             limit_s = self.clock.left_for(solution)
-            found, driver.met = fix_and_optimise(driver.problem, few, solution, limit_s, lazy=driver.met)
+            found, driver.met = fix_and_optimise(driver.listing, few, solution, limit_s, self.change, driver.met)
             found = replace(found, covered=self.covered)
         elif over:
             found = replace(found, solution=with_bound(replace(solution, objective_g=None), self._bound_g))
@@ -227,7 +263,7 @@ class _Search:
     def _prunings(self) -> tuple[PruningBound, ...]:
         """What is too heavy for anything better than the incumbent; nothing without one."""
         best = self._incumbent_g
-        if best is None or self.change is not None:
+        if best is None or not self.weighed:
             return ()
         return tuple(PruningBound(lazy, max(0.0, best - bound)) for lazy, bound in self.bounds)
 
@@ -237,7 +273,7 @@ class _Search:
         if warm_start is not None:
             limit_s = self.clock.left_for(warm_start)
             found, self.driver.met = fix_and_optimise(
-                self.driver.problem, option_list, warm_start, limit_s, self.change, self.driver.met
+                self.driver.listing, option_list, warm_start, limit_s, self.change, self.driver.met
             )
             self.incumbent = found if found.solution.objective_g is not None else None
 
@@ -245,7 +281,7 @@ class _Search:
         """The best solution, and its bound for all that follows."""
         warm_start = self._warm_start(option_list)
         if self.told is not None:
-            self.told.begins(option_list, self.incumbent)
+            self.told.begins(None if self.change else lightest_g(option_list), self.incumbent)
         solution = optimise(
             option_list,
             time_limit_s=self.clock.left_for(warm_start),
@@ -257,7 +293,7 @@ class _Search:
             cutoff_g=self._cutoff_g,
             target_g=self._target_g,
         )
-        if solution.status == INFEASIBLE and self._incumbent_g is not None and self.change is None:
+        if solution.status == INFEASIBLE and self._incumbent_g is not None:
             # all that was left out stands in nothing better
             solution = with_bound(replace(solution, objective_g=None), self._incumbent_g)
         if solution.bound_g is not None:
@@ -286,7 +322,7 @@ class _Search:
         if not self._done and (circuits, driver.met) != self.asked:
             limit_s = self.clock.left_for(solution)
             found, driver.met = fix_and_optimise(
-                driver.problem, option_list, solution, limit_s, self.change, driver.met
+                driver.listing, option_list, solution, limit_s, self.change, driver.met
             )
             self.asked = (circuits, driver.met)
             self.incumbent = better(replace(found, covered=self.covered), self.incumbent)
@@ -301,10 +337,10 @@ class _Told:
         self.incumbent: Incumbent | None = None
         self.bound_g: float | None = None
 
-    def begins(self, option_list: OptionList, incumbent: Incumbent | None) -> None:
+    def begins(self, bound_g: float | None, incumbent: Incumbent | None) -> None:
         """Tell what is known before a solve: at the least that each load takes its lightest circuit."""
         self.incumbent = incumbent
-        self.heard(Progress(None, lightest_g(option_list), None, 0.0))
+        self.heard(Progress(None, bound_g, None, 0.0))
 
     def found(self, now: Progress) -> None:
         """Tell more of a solve whose bound is none of the whole search."""

@@ -10,9 +10,9 @@ from math import inf
 from allocator.model import Model, Solution, optimise, pairs_of, with_bound
 from allocator.model.separation import separate
 from allocator.model.solution import EQUAL_G, INFEASIBLE, by_the_wires_of
-from allocator.options import LazyRows, OptionList, PruningBound, list_options
-from allocator.problem import Problem
+from allocator.options import LazyRows, OptionList, PruningBound
 from allocator.search.incumbent import Incumbent
+from allocator.search.listing import Listing
 from allocator.search.time_limit import completing
 
 EXACT_ROUNDS, KEPT_BACK = 2, 0.01
@@ -26,7 +26,7 @@ NEARLY = 0.002
 
 
 def fix_and_optimise(
-    problem: Problem,
+    listing: Listing,
     loose: OptionList,
     first: Solution,
     time_limit_s: float | None,
@@ -46,7 +46,7 @@ def fix_and_optimise(
         for round_number in count():
             # answers that get away from the rows by a hair would take many rounds: then a little is kept back
             spared = min(KEPT_BACK * max(0, round_number - EXACT_ROUNDS), 1.0)
-            tight = list_options(problem, only=pairs, lazy=replace(lazy, kept_back=spared), prunings=prunings)
+            tight = listing(only=pairs, lazy=replace(lazy, kept_back=spared), prunings=prunings)
             if round_number == 0 and not separate(loose, first):
                 # often only the banks are left to deal out
                 very = by_the_wires_of(tight, loose, first)

@@ -116,15 +116,12 @@ def _decide(
         plain = with_evident_faults(problem)
         if plain.faults:
             return Incumbent(plain, Solution(status=INFEASIBLE), plain)
-        for better_one in Driver(problem, clock).found(target=target, start=start, progress=progress):
-            found = better_one
+        found = Driver(problem, clock).best(target=target, start=start, progress=progress)
     except TimeUpError:
         pass
     except KeyboardInterrupt:
         interrupted = True
-    if found is None:
-        nothing = replace(empty_option_list(problem), cut_short=() if interrupted else (UNLISTED,))
-        return Incumbent(nothing, Solution(status=NOTHING_FOUND, interrupted=interrupted), nothing)
-    if interrupted:
-        return replace(found, solution=replace(found.solution, interrupted=True))
-    return found
+    if found is not None:
+        return found
+    nothing = replace(empty_option_list(problem), cut_short=() if interrupted else (UNLISTED,))
+    return Incumbent(nothing, Solution(status=NOTHING_FOUND, interrupted=interrupted), nothing)

@@ -110,7 +110,8 @@ def pairs_in(option_list: OptionList, layout: Layout) -> set[tuple[tuple[tuple[i
 
 def _very_option(option_list: OptionList, circuit: Circuit, slot: Slot | None) -> Option | None:
     laid = Counter((wire.size, wire.insulation_c, _way(wire.route)) for wire in circuit.wires)
-    for option in _fitting(option_list, circuit, slot):
+    # one that stays as built is like a new one, but for its weight
+    for option in sorted(_fitting(option_list, circuit, slot), key=lambda option: not option.stays):
         listed: Counter[tuple[str, float | None, tuple[str, ...]]] = Counter()
         for c in option.conductors:
             listed[c.wire.size, c.wire.insulation_c, _way(c.route.places)] += c.count

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
 from math import inf
 
-from allocator.model.constraints.currents import slot_current
+from allocator.model.constraints.currents import most_drawn_ma, slot_current
 from allocator.model.keys import BesideCable, BundleHeat
 from allocator.model.laid_line import LaidLine
 from allocator.model.rows import Row, Variable, at_least, at_most, equal
@@ -74,7 +74,7 @@ class _Segment:
         self.groups = list(alternatives(bundle).values())
         self.least_mm2 = least_of(v, bundle, lambda own: own.squares_mm2)
         self.most_mm2 = most_of(bundle, lambda own: own.squares_mm2)
-        self.squares = v.add(f"squares[{e}]", None, integer=False)
+        self.squares = v.add(f"squares[{e}]", self.most_mm2, integer=False)
         self.beside = v.add(f"beside[{e}]") if cables else None
         self.lines: dict[tuple[BundledWire, float, float], _Line] = {}
         self.most_added: dict[tuple[int, int, int], float] = {}
@@ -101,11 +101,13 @@ class _Segment:
 
     def _in_condition(self, m: int, squares: Sequence[float], lone: list[Term]) -> Iterator[Row]:
         v, e = self.v, self.e
-        heat = v.add(f"heat[{e},{m}]", None, integer=False)
-        worst = v.add(f"worst[{e},{m}]", None, integer=False)
         terms, there = terms_of(self.bundle, lambda own: self._given(own, m))
         feeds = [own for own in self.bundle if own.slot is not None]
-        carried = {own.slot: v.add(f"feedheat[{e},{own.slot},{m}]", None, integer=False) for own in feeds}
+        of_feeds = {own.slot: max(self._most_given(x, m) for x in feeds if x.slot == own.slot) for own in feeds}
+        most = most_of(self.bundle, lambda own: self._given(own, m)) + sum(of_feeds.values())
+        heat = v.add(f"heat[{e},{m}]", most, integer=False)
+        worst = v.add(f"worst[{e},{m}]", max(map(self._adds_at_least(m), self.bundle)), integer=False)
+        carried = {slot: v.add(f"feedheat[{e},{slot},{m}]", most, integer=False) for slot, most in of_feeds.items()}
         given = [(heat, 1.0), *((x, -c) for x, c in terms), *((x, -1.0) for x in carried.values())]
         yield at_least(f"heat[{e},{m}]", given, there)
         for slot, x in carried.items():
@@ -117,7 +119,7 @@ class _Segment:
                 key = BundleHeat(e, m, n, allowed.only is not None)
                 yield self._held(key, [(heat, 1.0), (worst, 1.0)], free, allowed, lone)
             yield from self._at_its_trip(m, n, at, heat, carried, lone)
-        yield from self._warm_rows(m, squares, heat, feeds, lone)
+        yield from self._warm_rows(m, squares, heat, most, lone)
 
     def _held(
         self,
@@ -166,11 +168,10 @@ class _Segment:
         return self.lines[key]
 
     def _warm_rows(
-        self, m: int, squares: Sequence[float], heat: Variable, feeds: Sequence[Taker], lone: Sequence[Term]
+        self, m: int, squares: Sequence[float], heat: Variable, most: float, lone: Sequence[Term]
     ) -> Iterator[Row]:
         """``H <= L(S*) + L'(S*) (S - S*) + M warm``, ``L`` the heat that brings the middle of the bundle to a level."""
         v, e = self.v, self.e
-        most = most_of(self.bundle, lambda own: self._given(own, m)) + sum(self._most_given(own) for own in feeds)
         for one in v.option_list.lazy.levels(e, m):
             v.warm[one] = warm = v.add(f"warm[{e},{m},{one.body_c}]")
             level = replace(self.around, limit_c=one.body_c)
@@ -186,11 +187,11 @@ class _Segment:
                         right += most
                     yield at_most(f"warm[{e},{m},{one.body_c},{n},{allowed.only is not None}]", terms, right)
 
-    def _most_given(self, feed: Taker) -> float:
-        """Heat of a feed at the most."""
+    def _most_given(self, feed: Taker, m: int) -> float:
+        """Heat of a feed at the most, also where the limits of its unit are passed to say why nothing is possible."""
         assert feed.slot is not None
         slot = self.v.option_list.slots[feed.slot]
-        most_a = (slot.limit_ma + slot.spare_current_ma) / 1000.0
+        most_a = max(slot.limit_ma + slot.spare_current_ma, most_drawn_ma(self.v, slot, m)) / 1000.0
         return feed.add_up(lambda one: self.around.given_w_m(one.wire.wire, most_a))
 
     def _given(self, own: Taker, m: int) -> float:
@@ -213,11 +214,7 @@ class _Segment:
         """``W >= sum_o v[o](S0) x[o]`` per load: what one of its wires adds at the least, in the least bundle."""
         for n, group in enumerate(self.groups):
             for k, (some, taken) in enumerate(self._at_once(n, group)):
-
-                def adds(own: Taker) -> float:
-                    at = max(own.squares_mm2, self.least_mm2)
-                    return self.around.added_w_m(self._hottest(own, m, at), at)
-
+                adds = self._adds_at_least(m)
                 if max(map(adds, some)) < self._least_added:
                     continue
                 left = [(worst, 1.0), *self._of_feed(some, carried)]
@@ -225,6 +222,15 @@ class _Segment:
                 there = sum(adds(own) for own in some if own.variable is None)
                 yield at_least(f"worst[{self.e},{m},{n},{k}]", [*left, *terms], there)
                 yield from self._any_of(n, k, some)
+
+    def _adds_at_least(self, m: int) -> Callable[[Taker], float]:
+        """What the hottest line of a taker adds in the least bundle."""
+
+        def adds(own: Taker) -> float:
+            at = max(own.squares_mm2, self.least_mm2)
+            return self.around.added_w_m(self._hottest(own, m, at), at)
+
+        return adds
 
     @property
     def _least_added(self) -> float:

@@ -24,7 +24,7 @@ def cables_side_by_side(v: Variables) -> Iterator[Row]:
             continue
         bundle = with_bundle(v.option_list.problem, e) - 1
         most = most_of(cables, lambda own: own.add_up(lambda _: 1.0)) + bundle
-        count = v.add(f"sidebyside[{e}]", None, integer=False)
+        count = v.add(f"sidebyside[{e}]", most, integer=False)
         terms, there = terms_of(cables, lambda own: own.add_up(lambda _: 1.0))
         yield at_least(f"sidebyside[{e}]", [(count, 1.0), *((x, -c) for x, c in terms)], there + bundle)
         for n, group in enumerate(alternatives(cables).values()):

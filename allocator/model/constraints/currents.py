@@ -61,6 +61,18 @@ def slot_current(v: Variables, slot: Slot, bank: str | None, condition: int) -> 
     return terms
 
 
+def most_drawn_ma(v: Variables, slot: Slot, condition: int) -> float:
+    """What all loads that a slot could feed draw at once, and its spare current, in mA: no limit is looked at."""
+    option_list = v.option_list
+    fed = {group for option in option_list.by_slot[slot.index] for group, _ in option.candidate.members}
+    drawn = sum(
+        len(option_list.load_groups[g].loads)
+        * (option_list.heating_ma[g][condition] + option_list.spread_ma[g][condition])
+        for g in fed
+    )
+    return float(drawn + slot.spare_current_ma)
+
+
 def bank_of(slot: Slot, option: Option) -> str | None:
     """Bank of an option's outputs; None where they may come from more than one (then banks do not tell)."""
     banks = {slot.classes[q].bank for q in option.classes}
@@ -132,9 +144,10 @@ def _spread_rows(v: Variables, slot: Slot, bank: str | None, m: int) -> Iterator
     if not own:
         return
     tag = f"{slot.index},{bank or '-'},{m}"
-    z = v.protect[slot.index, bank, m] = v.add(f"z[{tag}]", None, integer=False)
+    most = {g: float(len(option_list.load_groups[g].loads) * option_list.spread_ma[g][m]) for g in own}
+    z = v.protect[slot.index, bank, m] = v.add(f"z[{tag}]", max(most.values()), integer=False)
     for group, options in sorted(own.items()):
-        p = v.excess[slot.index, bank, m, group] = v.add(f"p[{tag},{group}]", None, integer=False)
+        p = v.excess[slot.index, bank, m, group] = v.add(f"p[{tag},{group}]", most[group], integer=False)
         terms = [(v.take[o], -float(option_list.spread_ma[group][m])) for o in options]
         yield at_least(f"spread[{tag},{group}]", [(z, 1.0), (p, 1.0), *terms], 0)
 

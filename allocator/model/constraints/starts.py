@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from allocator.model.constraints.currents import slot_current
+from allocator.model.constraints.currents import most_drawn_ma, slot_current
 from allocator.model.keys import FeedStart
 from allocator.model.rows import Row, Variable, at_least, at_most
 from allocator.model.variables import Term, Variables
@@ -65,7 +65,8 @@ class _Starts:
     def _carried(self, m: int) -> Iterator[Row]:
         if m in self.carried:
             return
-        current = self.carried[m] = self.v.add(f"c[{self.slot.index},{m}]", None, integer=False)
+        most = most_drawn_ma(self.v, self.slot, m)
+        current = self.carried[m] = self.v.add(f"c[{self.slot.index},{m}]", most, integer=False)
         spare = (self.v.fit[self.slot.index], float(self.slot.spare_current_ma))
         terms = [*slot_current(self.v, self.slot, None, m), spare]
         yield at_least(f"carried[{self.slot.index},{m}]", [(current, 1.0), *_scaled(terms, -1.0)], 0)
@@ -73,9 +74,11 @@ class _Starts:
     def _stood(self, seconds: float | None) -> Iterator[Row]:
         if seconds in self.stood:
             return
-        most = self.stood[seconds] = self.v.add(f"q[{self.slot.index},{len(self.stood)}]", None, integer=False)
         feeds = self.v.option_list.feeds_by_slot[self.slot.index]
-        terms = [(self.v.feed[f.index], -float(stood_ma(f.fuse_a, seconds))) for f in feeds]
+        stands = {f.index: float(stood_ma(f.fuse_a, seconds)) for f in feeds}
+        name = f"q[{self.slot.index},{len(self.stood)}]"
+        most = self.stood[seconds] = self.v.add(name, max(stands.values(), default=0.0), integer=False)
+        terms = [(self.v.feed[f], -stood) for f, stood in stands.items()]
         yield at_most(f"stood[{most.name}]", [(most, 1.0), *terms], 0)
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
-from allocator.model.constraints.currents import slot_current
+from allocator.model.constraints.currents import most_drawn_ma, slot_current
 from allocator.model.keys import BundleLoading, BundleWires
 from allocator.model.rows import Row, Variable, at_least, at_most
 from allocator.model.takers import Taker, takers, terms_of
@@ -35,7 +35,8 @@ def as_stated(v: Variables) -> Iterator[Row]:
 
             terms, there = terms_of(bundle, over)
             for slot in sorted({own.slot for own in feeds if own.slot is not None}):
-                carried = v.add(f"feedcurrent[{e},{slot},{m}]", None, integer=False)
+                drawn = most_drawn_ma(v, v.option_list.slots[slot], m) / 1000.0
+                carried = v.add(f"feedcurrent[{e},{slot},{m}]", drawn, integer=False)
                 yield _carried_here(v, e, slot, m, carried, [own for own in feeds if own.slot == slot])
                 terms.append((carried, 1.0))
             yield at_most(BundleLoading(e, m), terms, -there)
