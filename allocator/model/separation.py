@@ -18,6 +18,9 @@ STEPS = (0.6, 0.8, 1.0)
 With the last alone a wire less in the bundle gets away from them: the hill climber took ten rounds, and takes two.
 """
 
+NEAR = 0.1
+"""A share of the squares is left out where rows are exact so near to it, as a share of it."""
+
 
 def separate(option_list: OptionList, solution: Solution) -> LazyRows:
     """The lazy rows that a solution breaks: segments where it breaks a rule on bundles or cables, or none."""
@@ -27,29 +30,39 @@ def separate(option_list: OptionList, solution: Solution) -> LazyRows:
     lazy, segments = LazyRows(), segment_contents(option_list, solution)
     for e, segment in segments.items():
         for excess in excesses(problem, e, segment):
-            lazy |= _lazy_rows(excess, segment)
+            lazy |= _lazy_rows(excess, segment, option_list.lazy)
     if lazy.bundles and problem.margins.bundle is Bundling.TABLE:
         # one more wire raises what a loaded bundle bears: a way into a segment counts as much as one round it
         lazy |= LazyRows(dict.fromkeys(range(len(problem.segments)), ()))
     for found in too_warm(option_list, solution, segments):
         for one in found.bundles:
-            lazy |= LazyRows({one.segment: _steps(segments[one.segment].squares_mm2)}, {one.segment: (one.condition,)})
+            lazy |= LazyRows(
+                {one.segment: _steps(segments[one.segment], one.segment, option_list.lazy)},
+                {one.segment: (one.condition,)},
+            )
         lazy |= LazyRows(warm=found.sets)
     return lazy | LazyRows(feeds=_feeds_inside(option_list, solution, lazy.bundles))
 
 
-def _lazy_rows(excess: Excess, segment: SegmentContents) -> LazyRows:
+def _lazy_rows(excess: Excess, segment: SegmentContents, known: LazyRows) -> LazyRows:
     """The lazy rows of a segment in which a rule is broken."""
     e = excess.segment
     if excess.rule is Rule.CABLES:
         return LazyRows(cables={e: segment.side_by_side})
     if excess.rule is Rule.HEAT and excess.condition is not None:
-        return LazyRows({e: _steps(segment.squares_mm2)}, {e: (excess.condition,)}, {e: excess.hottest_w_m})
+        return LazyRows({e: _steps(segment, e, known)}, {e: (excess.condition,)}, {e: excess.hottest_w_m})
     return LazyRows({e: ()})
 
 
-def _steps(squares_mm2: float) -> tuple[float, ...]:
-    return tuple(round(round(share * squares_mm2 / SQUARES_STEP_MM2) * SQUARES_STEP_MM2, 6) for share in STEPS)
+def _steps(segment: SegmentContents, e: int, known: LazyRows) -> tuple[float, ...]:
+    """The squares themselves, and shares of them where no rows are near."""
+    before = known.bundles.get(e, ())
+    steps = []
+    for share in STEPS:
+        step = round(round(share * segment.squares_mm2 / SQUARES_STEP_MM2) * SQUARES_STEP_MM2, 6)
+        if share == 1.0 or all(abs(step - other) > NEAR * step for other in before):
+            steps.append(step)
+    return tuple(steps)
 
 
 def broken_by(option_list: OptionList, solution: Solution) -> tuple[Excess, ...]:

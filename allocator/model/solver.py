@@ -28,7 +28,7 @@ STALE_G = 1e-4
 """Grams by which rounding may part the values of a solution from the objective told with them."""
 
 NEEDLESS_WITH_A_START = ("mip_heuristic_run_rens", "mip_heuristic_run_root_reduced_cost")
-"""Heuristics of HiGHS that solve smaller problems: without them the crop sprayer is proven in two thirds of the time."""
+"""Heuristics of HiGHS that solve smaller problems: without them the crop sprayer takes two thirds of the time."""
 
 UNKNOWN = 1e29
 """HiGHS gives objectives and bounds beyond this where it knows none."""
