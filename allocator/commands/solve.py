@@ -146,7 +146,7 @@ def _advice(problem: Problem, status: str, limit_s: float) -> tuple[Infeasibilit
     from allocator.reporting import progress
 
     for fact in with_evident_faults(problem).faults[:FACTS_SHOWN]:
-        note(fact)
+        note(fact.text)
     known = "no layout is possible: proven" if status == INFEASIBLE else "no layout was found"
     note(f"{known}; looking for reasons and ways out for {limit_s:.0f} s at most")
     try:

@@ -269,4 +269,4 @@ def _refusal(explained_layout: ExplainedLayout, load: str, unit: str) -> str:
         return "it cannot be mounted anywhere"
     group = explained_layout.option_list.load_groups[explained_layout.group_of(load)]
     misses = nearest_misses(group, explained_layout.option_list.slots, explained_layout.option_list.refusals, slots)
-    return "; ".join(misses) or "none of its outputs will do"
+    return "; ".join(miss.text for miss in misses) or "none of its outputs will do"

@@ -87,8 +87,8 @@ def revisable(problem: Problem, built: Layout, *, resite: bool, lazy: LazyRows) 
     option_list, kept_direct, no_direct = _with_direct(keeper, option_list, built)
     reasons = Reasons({one.circuit.name: one.reason for one in staying if one.reason}, no_feeds, no_direct)
     cores, given = unchanged_cores(keeper, built)
-    cut = (*option_list.cut_short, *sorted(keeper.bench.cut - {*option_list.cut_short}))
-    option_list = replace(option_list, given=cores, cut_short=cut)
+    more = sorted(keeper.bench.cut - {*option_list.cut_short}, key=lambda one: one.text)
+    option_list = replace(option_list, given=cores, cut_short=(*option_list.cut_short, *more))
     return Revisable(option_list, built, kept, kept_feeds, kept_direct, given, reasons)
 
 

@@ -13,7 +13,7 @@ from allocator.clock import TimeUpError
 from allocator.evaluation.contact_numbering import numbered
 from allocator.layout import INFEASIBLE, Layout
 from allocator.model import NOTHING_FOUND, Progress, Solution
-from allocator.options import empty_option_list
+from allocator.options import Cut, CutShort, empty_option_list
 from allocator.options.evident_faults import with_evident_faults
 from allocator.problem import Problem
 from allocator.search.driver import Driver, Target
@@ -21,9 +21,6 @@ from allocator.search.incumbent import Incumbent
 from allocator.search.time_limit import Clock
 
 __all__ = ["InternalError", "Progress", "solve"]
-
-
-UNLISTED = "Time ran out before every option was listed."
 
 
 class InternalError(RuntimeError):
@@ -123,7 +120,7 @@ def _decide(
     except KeyboardInterrupt:
         interrupted = True
     if found is None:
-        nothing = replace(empty_option_list(problem), cut_short=() if interrupted else (UNLISTED,))
+        nothing = replace(empty_option_list(problem), cut_short=() if interrupted else (CutShort(Cut.TIME),))
         return Incumbent(nothing, Solution(status=NOTHING_FOUND, interrupted=interrupted), nothing)
     if interrupted:
         return replace(found, solution=replace(found.solution, interrupted=True))
