@@ -26,6 +26,7 @@ from allocator.commands.interrupts import Interrupts
 from allocator.commands.output import ensure_out, ensure_pictures, folder, picture, write_out
 
 if TYPE_CHECKING:
+    from allocator.checking import Report
     from allocator.infeasibility.why_not import Infeasibility
     from allocator.layout import Layout
     from allocator.problem import Problem
@@ -93,15 +94,24 @@ def _solve(
     ensure_out(out, path, files.FILES)
     ensure_pictures(plot, plot_loading)
     note(f"{problem.name}: {counted(len(problem.loads), 'load')}, {counted(len(problem.units), 'unit')}")
+    reports: list[Report] = []
     with progress.ProgressDisplay(sys.stderr) as display, Interrupts() as interrupts:
         left_s = None if time_limit_s is None else max(0.0, time_limit_s - (time.monotonic() - began))
-        kept_s = kept_back_s(left_s)
-        layout = solve_problem(problem, time_limit_s=left_s, gap=gap, start=known, progress=display, kept_back_s=kept_s)
+        layout = solve_problem(
+            problem,
+            time_limit_s=left_s,
+            gap=gap,
+            start=known,
+            progress=display,
+            kept_back_s=kept_back_s(left_s),
+            checked=reports.append,
+        )
+    report = reports[-1] if reports else None
     stopped = "this is the best that the search has found" if interrupts.pressed() else ""
     if layout.status in (OPTIMAL, FEASIBLE):
-        with Finished("layout", layout.to_json, lambda: _show(problem, layout, as_json), out) as finished:
+        with Finished("layout", layout.to_json, lambda: _show(problem, layout, report, as_json), out) as finished:
             if out is not None:
-                write_out(out, files.contents(problem, layout), problem, "solve")
+                write_out(out, files.contents(problem, layout, report=report), problem, "solve")
                 finished.written = True
                 note(f"written to {out}")
             _draw(problem, layout, plot, plot_loading)
@@ -119,14 +129,14 @@ def _solve(
     return ended(layout.status, stopped)
 
 
-def _show(problem: Problem, layout: Layout, as_json: bool) -> None:
+def _show(problem: Problem, layout: Layout, report: Report | None, as_json: bool) -> None:
     from allocator.reporting.reading_order import whole
     from allocator.reporting.text import show
 
     if as_json:
         sys.stdout.write(layout.to_json())
     else:
-        show(whole(problem, layout), sys.stdout)
+        show(whole(problem, layout, context=None if report is None else report.context), sys.stdout)
 
 
 def _draw(problem: Problem, layout: Layout, plan: Path | None, loading: Path | None) -> None:

@@ -25,7 +25,7 @@ from allocator.options.slots import Slot, UnitGroup, milliamperes_up, slots, uni
 from allocator.options.stud_faults import stud_faults
 from allocator.options.workbench import Workbench
 from allocator.problem import Problem
-from allocator.routing import Network
+from allocator.routing import Network, network_of
 
 if TYPE_CHECKING:
     from pandas import DataFrame
@@ -169,7 +169,8 @@ def list_options(
         When the time is up before all is listed: part of it would prove nothing.
     """
     view = with_banks_joined(problem) if banks_joined else problem
-    network = Network(view)
+    # joined banks change no way
+    network = network_of(problem)
     unit_groups = unit_groups_of(view, () if finished is None else finished.units)
     places = slots(view, unit_groups)
     load_groups = load_groups_of(problem, finished)
@@ -215,7 +216,7 @@ def empty_option_list(problem: Problem) -> OptionList:
     unit_groups = unit_groups_of(problem)
     return OptionList(
         problem=problem,
-        network=Network(problem),
+        network=network_of(problem),
         unit_groups=unit_groups,
         slots=slots(problem, unit_groups),
         load_groups=load_groups_of(problem),

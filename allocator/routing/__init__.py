@@ -1,6 +1,6 @@
 """Ways through the machine: routes, trees, the wires of a tree, and what crosses what."""
 
-from allocator.routing.network import Network
+from allocator.routing.network import Network, network_of
 from allocator.routing.pieces import Piece, TreeWires, split_tree
 from allocator.routing.routes import CappedRoutes, Route, RouteError, crossings
 from allocator.routing.trees import Tree
@@ -14,5 +14,6 @@ __all__ = [
     "Tree",
     "TreeWires",
     "crossings",
+    "network_of",
     "split_tree",
 ]

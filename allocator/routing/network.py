@@ -7,6 +7,7 @@ from functools import cached_property
 from itertools import pairwise
 from math import fsum
 
+from allocator.once import once
 from allocator.problem import Line, Problem
 from allocator.routing.graph import Graph, Link, build_graph
 from allocator.routing.routes import CappedRoutes, Fan, Route, RouteError, Way, non_dominated_ways, shortest_ways
@@ -24,7 +25,7 @@ class Network:
     """Routes and trees through the segments of a problem; straight between places where it has no segments.
 
     Who asks for a way says whether a wire or a cable (``line``) is to take it: a segment may be for one of them
-    only. Answers are kept, so one network should serve a whole run. Lengths are compared in whole nanometres,
+    only. Answers are kept, so one network serves a whole run (`network_of`). Lengths are compared in whole nanometres,
     ties go by place names, and the same problem always gives the same answers.
     """
 
@@ -248,3 +249,9 @@ class Network:
 
     def _names(self, segments: Iterable[int]) -> list[str]:
         return [self.problem.segments[number].name for number in segments]
+
+
+@once
+def network_of(problem: Problem) -> Network:
+    """The route network of a problem: it depends on the problem alone, so whoever asks gets the same one."""
+    return Network(problem)
