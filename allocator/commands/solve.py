@@ -77,15 +77,11 @@ def _solve(
     plot_loading: Path | None,
     as_json: bool,
 ) -> int:
-    import json
-
     from allocator.commands.given import given_problem
     from allocator.infeasibility.why_not import kept_back_s
     from allocator.layout import FEASIBLE, OPTIMAL
-    from allocator.reporting import files, infeasibility_report, progress
+    from allocator.reporting import files, progress
     from allocator.reporting.blocks import counted
-    from allocator.reporting.reading_order import without
-    from allocator.reporting.text import show
     from allocator.search.solve import solve as solve_problem
 
     began = time.monotonic()
@@ -118,14 +114,7 @@ def _solve(
             finished.show()
     else:
         left_s = ADVICE_S if time_limit_s is None else max(0.0, time_limit_s - (time.monotonic() - began))
-        found, cut_off = (None, False) if stopped else _advice(problem, layout.status, left_s)
-        if as_json:
-            print_json(
-                {**json.loads(layout.to_json()), "why": None if found is None else infeasibility_report.record(found)}
-            )
-        else:
-            show(without(problem, layout, found), sys.stdout)
-        stopped = "there may be other ways out" if cut_off else stopped
+        stopped = _show_without(problem, layout, left_s, stopped, as_json)
     return ended(layout.status, stopped)
 
 
@@ -137,6 +126,23 @@ def _show(problem: Problem, layout: Layout, report: Report | None, as_json: bool
         sys.stdout.write(layout.to_json())
     else:
         show(whole(problem, layout, context=None if report is None else report.context), sys.stdout)
+
+
+def _show_without(problem: Problem, layout: Layout, left_s: float, stopped: str, as_json: bool) -> str:
+    """Say that there is no layout, and why, unless the search was stopped; what is lacking where that was stopped."""
+    import json
+
+    from allocator.reporting import infeasibility_report
+    from allocator.reporting.reading_order import without
+    from allocator.reporting.text import show
+
+    found, cut_off = (None, False) if stopped else _advice(problem, layout.status, left_s)
+    if as_json:
+        why = None if found is None else infeasibility_report.record(found)
+        print_json({**json.loads(layout.to_json()), "why": why})
+    else:
+        show(without(problem, layout, found), sys.stdout)
+    return "there may be other ways out" if cut_off else stopped
 
 
 def _draw(problem: Problem, layout: Layout, plan: Path | None, loading: Path | None) -> None:
