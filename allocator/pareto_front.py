@@ -17,6 +17,7 @@ from allocator.model import Model, Solution, optimise
 from allocator.model.rows import at_most
 from allocator.model.variables import Term
 from allocator.notebook import shown
+from allocator.options import CutShort
 from allocator.problem import Problem
 from allocator.search.driver import Driver
 from allocator.search.incumbent import Incumbent
@@ -60,7 +61,7 @@ class Tradeoff:
     points: tuple[Point, ...] = ()
     stopped: str = ""
     seconds: float = 0.0
-    cut_short: tuple[str, ...] = field(default=())
+    cut_short: tuple[CutShort, ...] = field(default=())
 
     def _repr_html_(self) -> str:
         facts = [("status", self.status), ("stopped", self.stopped)]

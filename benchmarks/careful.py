@@ -13,7 +13,7 @@ from allocator.evaluation.mounted_units import mounts, run_of
 from allocator.evaluation.prepare import prepare
 from allocator.layout import Circuit, DirectCircuit, FittedUnit, Layout
 from allocator.problem import Fit, Load, OutputClass, Problem, Supply, Unit
-from allocator.routing import Network, RouteError
+from allocator.routing import Network, RouteError, network_of
 from benchmarks.demonstrations import as_if_alone
 from benchmarks.hand_wires import SLACK, wired
 
@@ -75,7 +75,7 @@ def by_hand(problem: Problem) -> Layout:
 def _made(problem: Problem, common: str) -> Layout:
     """Units that are always fitted first; one more each time that loads are left over; with all, more tries."""
     without = as_if_alone(problem)
-    network = Network(without)
+    network = network_of(without)
     units = [unit for unit in problem.units if unit.fit is Fit.ALWAYS]
     others = [unit for unit in problem.units if unit.fit is not Fit.ALWAYS]
     while True:
@@ -271,7 +271,7 @@ def _keeps_rules(bench: Bench, circuit: Circuit) -> bool:
 
 
 def _keeps(bench: Bench, layout: Layout) -> bool:
-    context = prepare(bench.problem, layout, bench.network)
+    context = prepare(bench.problem, layout)
     return not any(next(rule(context), None) for name, rule in RULES.items() if name not in LATER)
 
 

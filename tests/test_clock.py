@@ -16,12 +16,12 @@ from allocator.clock import TimeUpError, at_least, ends, heed_clock, left_s, unt
 from allocator.layout import FEASIBLE, INFEASIBLE, NOTHING_FOUND, OPTIMAL
 from allocator.model import Progress, build, solver
 from allocator.model.solver import run
-from allocator.options import list_options
+from allocator.options import Cut, CutShort, list_options
 from allocator.pareto_front import tradeoff
 from allocator.problem import Bundling
 from allocator.revising import revise
 from allocator.routing import Network
-from allocator.search.solve import UNLISTED, solve
+from allocator.search.solve import solve
 from benchmarks.machines import FEATURES, Size, machine
 
 HANGS_S = 20.0
@@ -103,7 +103,7 @@ def test_a_large_machine_ends_in_its_time_and_claims_nothing(limit_s: float) -> 
     layout = solve(LARGE, time_limit_s=limit_s)
     assert time.monotonic() - began < limit_s + HANGS_S
     assert (layout.status, layout.bound_g) == (NOTHING_FOUND, None)
-    assert dict(layout.listed)["cut_short"] == (UNLISTED,)
+    assert dict(layout.listed)["cut_short"] == (CutShort(Cut.TIME).text,)
 
 
 @pytest.mark.parametrize("problem", [MIDDLING, IN_BUNDLES], ids=["each wire alone", "in bundles"])

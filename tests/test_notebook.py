@@ -16,6 +16,7 @@ from allocator.explaining.explanation import Explanation
 from allocator.infeasibility.why_not import Infeasibility
 from allocator.layout import FEASIBLE, INFEASIBLE, OPTIMAL
 from allocator.notebook import ROWS_SHOWN, shown
+from allocator.options import Evident, Fault
 from allocator.pareto_front import Point, Tradeoff
 from allocator.revising import Revision
 from allocator.table import Table, texts
@@ -37,7 +38,7 @@ SHOWN = {
     "tradeoff": (Tradeoff(problem="p", against="outputs", status=OPTIMAL, points=(POINT,)), "99.5"),
     "revise": (Revision(problem="p", status=FEASIBLE, move_g=60.0, max_moves=None, resite=False), "copper that stays"),
     "compromises": (Compromises(LAYOUT, (), 2, 12.5), "12.5"),
-    "why not": (Infeasibility("p", ("nothing can feed it",), (), ()), "nothing can feed it"),
+    "why not": (Infeasibility("p", (Fault(Evident.NO_UNIT),), (), ()), "No unit can be mounted"),
     "explain": (
         Explanation("heater", LAYOUT.circuits[1], "warm", 50.0, 200.0, True, False, (), (), ()),
         "unit front at warm, output H1, H2",

@@ -12,7 +12,6 @@ from allocator.analysis.margins import Margin, margins_of
 from allocator.analysis.unit_loading import Loading, loadings
 from allocator.analysis.wire_lengths import SizeLength, lengths
 from allocator.checking import Violation, check
-from allocator.evaluation.prepare import prepare
 from allocator.layout import Layout, Totals
 from allocator.notebook import shown
 from allocator.problem import Problem
@@ -149,7 +148,7 @@ def compare(problem: Problem, layouts: Mapping[str, Layout]) -> Comparison:
 
 def _compared(problem: Problem, name: str, layout: Layout) -> Compared:
     report = check(problem, layout)
-    context = prepare(problem, report.layout)
+    context = report.context
     return Compared(
         name=name,
         layout=report.layout,

@@ -9,12 +9,12 @@ from typing import TYPE_CHECKING
 
 from allocator.analysis.larger_after_revision import Enlarged, enlarged
 from allocator.analysis.largest_load import STEP_A, LargestLoad, largest_loads
+from allocator.checking import Report, check
 from allocator.clock import until
 from allocator.evaluation.branches import Mounted
 from allocator.evaluation.context import Context
 from allocator.evaluation.laid_conductors import Conductor
 from allocator.evaluation.least_fuses import starts
-from allocator.evaluation.prepare import prepare
 from allocator.layout import Layout
 from allocator.notebook import shown
 from allocator.problem import Problem
@@ -137,6 +137,7 @@ def headroom(
     time_limit_s: float | None = None,
     progress: Told | None = None,
     stopped: Stopped | None = None,
+    report: Report | None = None,
 ) -> Headroom:
     """What may still be added to a layout, without a change to anything that is in it; with ``moves`` after one too.
 
@@ -151,13 +152,16 @@ def headroom(
         solved again some times for each place.
     time_limit_s, progress, stopped
         For that: its seconds, None for no limit; told what is being tried; asked whether to end with what is found.
+    report
+        That of the layout's check, where it is at hand: then the layout is not checked again.
 
     Raises
     ------
     ValueError
         When the problem has no such place, or the step is not above 0.
     """
-    context = prepare(problem, layout)
+    report = check(problem, layout) if report is None else report
+    context = report.context
     if places is None:
         places = tuple(dict.fromkeys(mounted.site.name for mounted in context.mounted.values()))
     rooms = rooms_of(context)
@@ -167,7 +171,7 @@ def headroom(
     }
     outputs = free_outputs(context)
     unused = {(one.unit, one.bank, one.output_class): one.free - one.spare for one in outputs}
-    largest = largest_loads(context, places, step_a, allowed, unused)
+    largest = largest_loads(report, places, step_a, allowed, unused)
     larger: tuple[Enlarged, ...] = ()
     if moves:
         with until(time_limit_s):

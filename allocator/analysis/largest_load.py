@@ -9,8 +9,7 @@ from math import floor, isfinite
 from allocator.assembly.circuits import placed
 from allocator.assembly.segments import Laid
 from allocator.assembly.shared_wires import each_wire
-from allocator.checking import Violation, check
-from allocator.evaluation.context import Context
+from allocator.checking import Report, Violation, check
 from allocator.evaluation.laid_conductors import followed
 from allocator.layout import HAND_MADE, Circuit, FittedUnit, Layout, PlacedWire
 from allocator.model import Solution
@@ -48,14 +47,14 @@ class LargestLoad:
 
 
 def largest_loads(
-    context: Context, places: Sequence[str], step_a: float, allowed: Allowed, unused: Unused
+    report: Report, places: Sequence[str], step_a: float, allowed: Allowed, unused: Unused
 ) -> tuple[LargestLoad, ...]:
     """The largest load at each place, by trying every current from the highest down.
 
     Parameters
     ----------
-    context
-        The evaluated layout.
+    report
+        The checked layout.
     places
         Names of the places to try.
     step_a
@@ -73,9 +72,9 @@ def largest_loads(
     if not (isfinite(step_a) and step_a > 0.0):
         raise ValueError(f"A step of {step_a:g} A is too small. Give a step above 0 A.")
     for place in places:
-        if place not in context.problem.place:
+        if place not in report.context.problem.place:
             raise ValueError(f"'{place}' is not a place of this problem. Correct the name, or add it.")
-    return tuple(_largest(_Adding(context, place, allowed, unused), step_a) for place in places)
+    return tuple(_largest(_Adding(report, place, allowed, unused), step_a) for place in places)
 
 
 def usual_return(problem: Problem) -> str:
@@ -144,13 +143,14 @@ def _largest(adding: _Adding, step_a: float) -> LargestLoad:
 class _Adding:
     """A layout to which a load at one place is to be added."""
 
-    def __init__(self, context: Context, place: str, allowed: Allowed, unused: Unused):
-        self.problem = context.problem
+    def __init__(self, report: Report, place: str, allowed: Allowed, unused: Unused):
+        self.problem = report.context.problem
         self.place = place
-        self._context, self._allowed, self._unused = context, allowed, unused
-        self._layout = decisions_of(context.layout)
+        self._context, self._allowed, self._unused = report.context, allowed, unused
+        self._layout = decisions_of(report.layout)
         self._lazy = LazyRows()
-        self._broken = {(one.rule, one.object): one.amount for one in check(context.problem, self._layout).violations}
+        # figures that it states wrongly are among them, and no layout that is tried states any
+        self._broken = {(one.rule, one.object): one.amount for one in report.violations}
 
     @property
     def most_a(self) -> float:
@@ -165,7 +165,7 @@ class _Adding:
             return None
         while True:
             warm = self._lazy
-            for one, new in self._tried(current_a):
+            for one, new in self._tried(current_a, self._listed(current_a)):
                 if not new:
                     return one
                 if all(broken.rule in ON_BUNDLES for broken in new):
@@ -185,7 +185,7 @@ class _Adding:
             yield "no unit of the problem is fitted at a place of the problem"
             return
         option_list = self._listed(current_a)
-        tried = list(self._tried(current_a))
+        tried = list(self._tried(current_a, option_list))
         for name in self._context.mounted:
             if current_a > self._allowed[name, None] * (1.0 + SLACK):
                 yield f"unit {name}: only {max(self._allowed[name, None], 0.0):.2f} A left within its ratings and feed"
@@ -226,11 +226,10 @@ class _Adding:
         alone = replace(problem, loads=(load,), units=units, functions=(), runs=(), given_wires=())
         return list_options(alone, lazy=self._lazy)
 
-    def _tried(self, current_a: float) -> Iterator[tuple[Circuit, tuple[Violation, ...]]]:
+    def _tried(self, current_a: float, option_list: OptionList) -> Iterator[tuple[Circuit, tuple[Violation, ...]]]:
         """Every circuit that could be, the lightest first, with the rules that it breaks anew."""
         load = extra_load(self.problem, self.place, current_a)
         larger = replace(self.problem, loads=(*self.problem.loads, load))
-        option_list = self._listed(current_a)
         for option in sorted(option_list.options, key=lambda one: one.copper_g):
             for circuit in self._circuits(option_list, option, load):
                 layout = replace(self._layout, circuits=(*self._layout.circuits, circuit))

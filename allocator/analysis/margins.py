@@ -17,6 +17,7 @@ from allocator.evaluation.prepare import prepare
 from allocator.evaluation.resolved_circuits import drops_v
 from allocator.layout import Layout
 from allocator.notebook import shown
+from allocator.once import once
 from allocator.problem import Bundling, Load, Problem
 from allocator.table import Table, columns_of, table_of
 
@@ -133,6 +134,7 @@ def margins(problem: Problem, layout: Layout) -> LayoutMargins:
     return margins_of(prepare(problem, layout))
 
 
+@once
 def margins_of(context: Context) -> LayoutMargins:
     """The margins of a layout, all recomputed from its decisions; what cannot be told is left out."""
     found = (

@@ -112,7 +112,7 @@ def _listed(option_list: OptionList) -> tuple[tuple[str, object], ...]:
         ("circuits", len(option_list.candidates)),
         ("slots", len(option_list.slots)),
         ("feeds", len(option_list.feeds)),
-        ("cut_short", option_list.cut_short),
+        ("cut_short", tuple(one.text for one in option_list.cut_short)),
     )
 
 

@@ -30,4 +30,4 @@ def check(problem: Problem, layout: Layout) -> Report:
         for name, rule in RULES.items()
         for object_, amount, unit, text in rule(context)
     )
-    return Report(violations=violations, layout=numbered(problem, recomputed(context)))
+    return Report(violations=violations, layout=numbered(problem, recomputed(context)), stated=context)

@@ -3,9 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, field
+from functools import cached_property
 from typing import NamedTuple
 
+from allocator.evaluation.context import Context
+from allocator.evaluation.prepare import of_completed
 from allocator.layout import Layout, Totals
 from allocator.notebook import shown
 from allocator.table import Table, figure, text
@@ -45,16 +48,25 @@ def violation_table(found: Iterable[Violation]) -> Table:
     return Table(columns=_COLUMNS, rows=rows)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True)
 class Report:
-    """Every violation found, and the layout completed, with all its figures recomputed from its decisions."""
+    """Every violation found, and the layout completed, with all its figures recomputed from its decisions.
+
+    ``stated`` is the evaluation of the layout as it was stated, which the rules looked at.
+    """
 
     violations: tuple[Violation, ...]
     layout: Layout
+    stated: Context = field(repr=False, compare=False)
 
     def _repr_html_(self) -> str:
         title = "Clean: the layout breaks no rule" if self.clean else f"{len(self.violations)} violations of the rules"
         return shown(title, [], violation_table(self.violations))
+
+    @cached_property
+    def context(self) -> Context:
+        """The completed layout, resolved against the problem: for lists, page and margins."""
+        return of_completed(self.stated, self.layout)
 
     @property
     def clean(self) -> bool:

@@ -15,7 +15,7 @@ from allocator.commands.numbers import finite
 
 if TYPE_CHECKING:
     from allocator.analysis.headroom import Headroom
-    from allocator.layout import Layout
+    from allocator.checking import Report
     from allocator.problem import Problem
 
 EXAMPLE = example("allocator check honey-trailer by-hand.json --headroom")
@@ -69,7 +69,7 @@ def _check(
     report = check_layout(problem, layout)
     room, stopped = None, False
     if headroom:
-        room, stopped = _room(problem, report.layout, at, with_moves, time_limit_s)
+        room, stopped = _room(problem, report, at, with_moves, time_limit_s)
     if as_json:
         sys.stdout.write(violations.as_json(problem, report, room))
     else:
@@ -81,7 +81,7 @@ def _check(
 
 
 def _room(
-    problem: Problem, layout: Layout, at: Sequence[str], moves: bool, time_limit_s: float | None
+    problem: Problem, report: Report, at: Sequence[str], moves: bool, time_limit_s: float | None
 ) -> tuple[Headroom, bool]:
     """What may still be added, and whether Ctrl-C ended the search for more."""
     from allocator.analysis.headroom import headroom
@@ -90,12 +90,13 @@ def _room(
     with progress.ProgressDisplay(sys.stderr) as display, Interrupts() as interrupts:
         found = headroom(
             problem,
-            layout,
+            report.layout,
             tuple(dict.fromkeys(at)) or None,
             moves=moves,
             time_limit_s=time_limit_s,
             progress=display.say,
             stopped=interrupts.pressed,
+            report=report,
         )
     return found, interrupts.pressed()
 

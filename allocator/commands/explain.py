@@ -27,6 +27,7 @@ from allocator.commands.interrupts import Interrupts
 from allocator.commands.numbers import finite
 
 if TYPE_CHECKING:
+    from allocator.checking import Report
     from allocator.explaining.compromises import Compromises
     from allocator.explaining.explanation import Explanation
     from allocator.infeasibility.why_not import Infeasibility
@@ -81,10 +82,9 @@ def _explain(
 
     problem = given_problem(path)
     layout = None if layout_path is None else read_layout(layout_path)
-    if layout is not None:
-        _doubt_rules(problem, layout)
+    report = None if layout is None else _checked(problem, layout)
     with progress.ProgressDisplay(sys.stderr) as display, Interrupts() as interrupts:
-        found = _found(problem, load, layout, time_limit_s, exact, display.say, interrupts.pressed)
+        found = _found(problem, load, report, time_limit_s, exact, display.say, interrupts.pressed)
     if isinstance(found, Infeasibility):
         _print(infeasibility_report.whole(found), infeasibility_report.record(found), as_json)
     elif isinstance(found, Explanation):
@@ -106,7 +106,7 @@ def _explain(
 def _found(
     problem: Problem,
     load: str | None,
-    layout: Layout | None,
+    report: Report | None,
     time_limit_s: float | None,
     exact: bool,
     told: Told,
@@ -120,7 +120,16 @@ def _found(
 
     began = time.monotonic()
     try:
-        return explained(problem, load, layout, time_limit_s=time_limit_s, progress=told, stopped=stopped, exact=exact)
+        return explained(
+            problem,
+            load,
+            None if report is None else report.layout,
+            time_limit_s=time_limit_s,
+            progress=told,
+            stopped=stopped,
+            exact=exact,
+            report=report,
+        )
     except TimeUpError:
         return None
     except NoLayoutError as nothing:
@@ -131,16 +140,17 @@ def _found(
     return why_not(problem, time_limit_s=left_s, status=status, progress=told, stopped=stopped)
 
 
-def _doubt_rules(problem: Problem, layout: Layout) -> None:
-    """Warn where the layout is not one of this problem, or breaks rules: then its figures compare badly."""
+def _checked(problem: Problem, layout: Layout) -> Report:
+    """The check of a layout. Warns where it is not one of this problem, or breaks rules: its figures compare badly."""
     from allocator.checking import check
     from allocator.reporting.blocks import counted
 
     doubt(problem, layout)
-    broken = len(check(problem, layout).violations)
-    if broken:
-        count = counted(broken, "violation")
+    report = check(problem, layout)
+    if not report.clean:
+        count = counted(len(report.violations), "violation")
         note(f"warning: the layout breaks rules ({count}; see 'allocator check'); its figures may mislead")
+    return report
 
 
 def _print(blocks: tuple[Block, ...], record: dict[str, Any], as_json: bool) -> None:

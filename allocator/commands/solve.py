@@ -26,6 +26,7 @@ from allocator.commands.interrupts import Interrupts
 from allocator.commands.output import ensure_out, ensure_pictures, folder, picture, write_out
 
 if TYPE_CHECKING:
+    from allocator.checking import Report
     from allocator.infeasibility.why_not import Infeasibility
     from allocator.layout import Layout
     from allocator.problem import Problem
@@ -76,15 +77,11 @@ def _solve(
     plot_loading: Path | None,
     as_json: bool,
 ) -> int:
-    import json
-
     from allocator.commands.given import given_problem
     from allocator.infeasibility.why_not import kept_back_s
     from allocator.layout import FEASIBLE, OPTIMAL
-    from allocator.reporting import files, infeasibility_report, progress
+    from allocator.reporting import files, progress
     from allocator.reporting.blocks import counted
-    from allocator.reporting.reading_order import without
-    from allocator.reporting.text import show
     from allocator.search.solve import solve as solve_problem
 
     began = time.monotonic()
@@ -93,40 +90,59 @@ def _solve(
     ensure_out(out, path, files.FILES)
     ensure_pictures(plot, plot_loading)
     note(f"{problem.name}: {counted(len(problem.loads), 'load')}, {counted(len(problem.units), 'unit')}")
+    reports: list[Report] = []
     with progress.ProgressDisplay(sys.stderr) as display, Interrupts() as interrupts:
         left_s = None if time_limit_s is None else max(0.0, time_limit_s - (time.monotonic() - began))
-        kept_s = kept_back_s(left_s)
-        layout = solve_problem(problem, time_limit_s=left_s, gap=gap, start=known, progress=display, kept_back_s=kept_s)
+        layout = solve_problem(
+            problem,
+            time_limit_s=left_s,
+            gap=gap,
+            start=known,
+            progress=display,
+            kept_back_s=kept_back_s(left_s),
+            checked=reports.append,
+        )
+    report = reports[-1] if reports else None
     stopped = "this is the best that the search has found" if interrupts.pressed() else ""
     if layout.status in (OPTIMAL, FEASIBLE):
-        with Finished("layout", layout.to_json, lambda: _show(problem, layout, as_json), out) as finished:
+        with Finished("layout", layout.to_json, lambda: _show(problem, layout, report, as_json), out) as finished:
             if out is not None:
-                write_out(out, files.contents(problem, layout), problem, "solve")
+                write_out(out, files.contents(problem, layout, report=report), problem, "solve")
                 finished.written = True
                 note(f"written to {out}")
             _draw(problem, layout, plot, plot_loading)
             finished.show()
     else:
         left_s = ADVICE_S if time_limit_s is None else max(0.0, time_limit_s - (time.monotonic() - began))
-        found, cut_off = (None, False) if stopped else _advice(problem, layout.status, left_s)
-        if as_json:
-            print_json(
-                {**json.loads(layout.to_json()), "why": None if found is None else infeasibility_report.record(found)}
-            )
-        else:
-            show(without(problem, layout, found), sys.stdout)
-        stopped = "there may be other ways out" if cut_off else stopped
+        stopped = _show_without(problem, layout, left_s, stopped, as_json)
     return ended(layout.status, stopped)
 
 
-def _show(problem: Problem, layout: Layout, as_json: bool) -> None:
+def _show(problem: Problem, layout: Layout, report: Report | None, as_json: bool) -> None:
     from allocator.reporting.reading_order import whole
     from allocator.reporting.text import show
 
     if as_json:
         sys.stdout.write(layout.to_json())
     else:
-        show(whole(problem, layout), sys.stdout)
+        show(whole(problem, layout, context=None if report is None else report.context), sys.stdout)
+
+
+def _show_without(problem: Problem, layout: Layout, left_s: float, stopped: str, as_json: bool) -> str:
+    """Say that there is no layout, and why, unless the search was stopped; what is lacking where that was stopped."""
+    import json
+
+    from allocator.reporting import infeasibility_report
+    from allocator.reporting.reading_order import without
+    from allocator.reporting.text import show
+
+    found, cut_off = (None, False) if stopped else _advice(problem, layout.status, left_s)
+    if as_json:
+        why = None if found is None else infeasibility_report.record(found)
+        print_json({**json.loads(layout.to_json()), "why": why})
+    else:
+        show(without(problem, layout, found), sys.stdout)
+    return "there may be other ways out" if cut_off else stopped
 
 
 def _draw(problem: Problem, layout: Layout, plan: Path | None, loading: Path | None) -> None:
@@ -146,7 +162,7 @@ def _advice(problem: Problem, status: str, limit_s: float) -> tuple[Infeasibilit
     from allocator.reporting import progress
 
     for fact in with_evident_faults(problem).faults[:FACTS_SHOWN]:
-        note(fact)
+        note(fact.text)
     known = "no layout is possible: proven" if status == INFEASIBLE else "no layout was found"
     note(f"{known}; looking for reasons and ways out for {limit_s:.0f} s at most")
     try:

@@ -10,6 +10,7 @@ from allocator.evaluation.prepare import prepare
 from allocator.evaluation.segment_lines import SegmentLine, by_segment, squares_of
 from allocator.evaluation.tolerance import excess
 from allocator.layout import Layout
+from allocator.once import once
 from allocator.problem import Bundling, Problem
 from allocator.wiring import BundledWire, Surroundings, bundle_factor, bundle_heat, surroundings_of
 from allocator.wiring.bundle_heat import PACKING
@@ -82,6 +83,7 @@ def bundles(problem: Problem, layout: Layout) -> tuple[Bundle, ...]:
     return bundles_of(prepare(problem, layout))
 
 
+@once
 def bundles_of(context: Context) -> tuple[Bundle, ...]:
     """The bundle of each segment that has any line, in the order of the problem's segments."""
     return tuple(_bundle(context, segment, own) for segment, own in by_segment(context))

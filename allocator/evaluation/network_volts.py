@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
-from weakref import WeakKeyDictionary
 
 from allocator.evaluation.context import Context
 from allocator.evaluation.direct_loads import drop_limit_v
@@ -14,6 +13,7 @@ from allocator.evaluation.prepare import prepare
 from allocator.evaluation.resistance_network import Draw, Grid, grid_of
 from allocator.layout import Layout
 from allocator.notebook import shown
+from allocator.once import once
 from allocator.problem import Problem
 from allocator.table import Table, columns_of, keyed, table_of
 
@@ -105,19 +105,9 @@ def volts(problem: Problem, layout: Layout) -> NetworkVolts:
     return volts_of(prepare(problem, layout))
 
 
-_SOLVED: WeakKeyDictionary[Context, NetworkVolts] = WeakKeyDictionary()
-"""Contexts whose network is solved: several rules, lists and the page ask for the same one."""
-
-
+@once
 def volts_of(context: Context) -> NetworkVolts:
-    """The volts all over a layout in every condition; solved once for a context, whoever asks."""
-    if context not in _SOLVED:
-        _SOLVED[context] = _solve(context)
-    return _SOLVED[context]
-
-
-def _solve(context: Context) -> NetworkVolts:
-    """Solve the network of a layout for every condition.
+    """The volts all over a layout in every condition.
 
     Each load draws its heating current, nominal (without spread), wherever its terminals come to lie; so the
     network is linear, and what is lost does not depend on the voltage of the source.

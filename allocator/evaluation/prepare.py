@@ -16,27 +16,40 @@ from allocator.evaluation.resolved_circuits import feed_circuit, feed_direct
 from allocator.evaluation.segment_lines import bodies_c
 from allocator.layout import Layout
 from allocator.problem import Problem
-from allocator.routing import Network
+from allocator.routing import Network, network_of
 
 
-def prepare(problem: Problem, stated: Layout, network: Network | None = None) -> Context:
+def prepare(problem: Problem, stated: Layout) -> Context:
     """Complete the decisions of a layout and resolve them against the problem.
 
     What lies side by side does not depend on sizes but for loads fused at the source, so it is counted first.
-    ``network`` is that of the problem, where one is at hand: routes found once are kept in it.
     """
-    network = Network(problem) if network is None else network
-    alone = Neighbours(problem)
-    layout = _decided(problem, network, alone, stated)
+    network = network_of(problem)
+    layout = _decided(problem, network, Neighbours(problem), stated)
     cables = side_by_side(problem, network, layout, mounts(problem, layout.units))
     context = _completed(problem, network, Neighbours(problem, cables), stated)
     warm = bodies_c(context)
     if not warm:
         return context
+    if context.layout == stated:
+        # nothing was left open, so warm bundles have nothing to decide
+        return _as_warm(context, Neighbours(problem, cables, warm))
     # what is left open is filled in with bundles as warm as they were; then they may be cooler
     context = _completed(problem, network, Neighbours(problem, cables, warm), stated)
     cooler = bodies_c(context)
     return context if cooler == warm else _as_warm(context, Neighbours(problem, cables, cooler))
+
+
+def of_completed(context: Context, layout: Layout) -> Context:
+    """The context of a layout that has been completed and measured by way of another context, as it is stated now.
+
+    The same as `prepare` gives, but nothing is decided again.
+    """
+    problem, network = context.problem, context.network
+    cables = side_by_side(problem, network, layout, mounts(problem, layout.units))
+    own = _resolved(problem, network, replace(context.neighbours, cables=cables), layout, layout)
+    warm = bodies_c(own)
+    return own if warm == own.neighbours.bodies_c else _as_warm(own, Neighbours(problem, cables, warm))
 
 
 def _as_warm(context: Context, neighbours: Neighbours) -> Context:
@@ -45,13 +58,18 @@ def _as_warm(context: Context, neighbours: Neighbours) -> Context:
 
 
 def _completed(problem: Problem, network: Network, neighbours: Neighbours, stated: Layout) -> Context:
-    layout = _decided(problem, network, neighbours, stated)
-    context = _resolved(problem, network, neighbours, stated, layout)
+    context = _resolved(problem, network, neighbours, stated, _decided(problem, network, neighbours, stated))
     if problem.bulkheads:
         # contacts depend on what the wires carry, and what they lose on the contacts
-        layout = contacted(context)
-        context = _resolved(problem, network, neighbours, stated, layout)
-    return _resolved(problem, network, neighbours, stated, replace(layout, units=fitted(context)))
+        context = _with(context, contacted(context))
+    return _with(context, replace(context.layout, units=fitted(context)))
+
+
+def _with(context: Context, layout: Layout) -> Context:
+    """The context with more of its layout decided; the same where that had been decided before."""
+    if layout == context.layout:
+        return context
+    return _resolved(context.problem, context.network, context.neighbours, context.stated, layout)
 
 
 def _decided(problem: Problem, network: Network, neighbours: Neighbours, stated: Layout) -> Layout:

@@ -11,10 +11,12 @@ from allocator.evaluation.context import Context
 from allocator.evaluation.laid_conductors import Conductor
 from allocator.evaluation.resolved_circuits import drops_v
 from allocator.layout import Circuit, DirectCircuit, FittedUnit, GivenRun, Layout, PlacedWire, Totals
+from allocator.once import once
 
 NOTHING: dict[str, Any] = {"length_m": None, "copper_g": None, "wire_g": None}
 
 
+@once
 def recomputed(context: Context) -> Layout:
     """The completed layout, every figure recomputed; None where its decisions name nothing that exists."""
     units = tuple(_unit(context, unit) for unit in context.layout.units)

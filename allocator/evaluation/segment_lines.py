@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from allocator.evaluation.context import Context
 from allocator.evaluation.laid_conductors import Conductor
 from allocator.evaluation.resolved_circuits import carried, divided
+from allocator.once import once
 from allocator.problem import Bundling
 from allocator.wiring import surroundings_of
 from allocator.wiring.bundle_heat import square_mm2
@@ -25,14 +26,15 @@ class SegmentLine:
     beside: bool
 
 
-def by_segment(context: Context) -> list[tuple[int, list[SegmentLine]]]:
+@once
+def by_segment(context: Context) -> tuple[tuple[int, list[SegmentLine]], ...]:
     """What lies in each segment that has anything, in the order of the problem's segments."""
     laid: dict[int, list[SegmentLine]] = defaultdict(list)
     for one in _laid(context):
         if one.conductor.route is not None:
             for segment in one.conductor.route.segments:
                 laid[segment].append(one)
-    return sorted(laid.items())
+    return tuple(sorted(laid.items()))
 
 
 def _laid(context: Context) -> Iterator[SegmentLine]:

@@ -8,7 +8,6 @@ from functools import cached_property
 
 from allocator.evaluation.context import Context
 from allocator.evaluation.laid_conductors import followed, shortest
-from allocator.evaluation.prepare import prepare
 from allocator.evaluation.recompute import recomputed
 from allocator.explaining.swapping import LayoutSolution, Swap
 from allocator.layout import OPTIMAL, Circuit, Layout, LayoutError
@@ -27,16 +26,15 @@ class ExplainedLayout:
     option_list: OptionList
 
     @staticmethod
-    def of(problem: Problem, layout: Layout) -> ExplainedLayout:
-        """The layout with what a hand left out filled in, beside the options of the problem.
+    def of(context: Context) -> ExplainedLayout:
+        """A layout as it was evaluated, with what a hand left out filled in, beside the options of the problem.
 
         Raises
         ------
         LayoutError
             Where units or sites of the layout are not those of the problem.
         """
-        context = prepare(problem, layout)
-        layout = recomputed(context)
+        problem, layout = context.problem, recomputed(context)
         lazy, own = LazyRows(), pairs_in(empty_option_list(problem), layout)
         while True:
             # which segments need lazy rows is seen by the circuits of the layout alone

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 from allocator.changes.of_loads import free_of_unit
 from allocator.clock import TimeUpError
+from allocator.evaluation.prepare import prepare
 from allocator.evaluation.tolerance import CLOSE_G
 from allocator.explaining.explained_layout import ExplainedLayout
 from allocator.explaining.forcing import Force, Forced, forced, start_for
@@ -119,9 +120,8 @@ def explained(
     pinned = explained_layout.problem.load[load].unit is not None
     if pinned:
         # what other places would come to is asked without the pin
-        explained_layout = ExplainedLayout.of(
-            free_of_unit(explained_layout.problem, load).apply(explained_layout.problem), explained_layout.layout
-        )
+        free = free_of_unit(explained_layout.problem, load).apply(explained_layout.problem)
+        explained_layout = ExplainedLayout.of(prepare(free, explained_layout.layout))
     circuit = next(c for c in explained_layout.layout.circuits if load in c.loads)
     members = ((explained_layout.group_of(load), 1),)
     options = [o for o in explained_layout.option_list.options if o.candidate.members == members]
@@ -269,4 +269,4 @@ def _refusal(explained_layout: ExplainedLayout, load: str, unit: str) -> str:
         return "it cannot be mounted anywhere"
     group = explained_layout.option_list.load_groups[explained_layout.group_of(load)]
     misses = nearest_misses(group, explained_layout.option_list.slots, explained_layout.option_list.refusals, slots)
-    return "; ".join(misses) or "none of its outputs will do"
+    return "; ".join(miss.text for miss in misses) or "none of its outputs will do"

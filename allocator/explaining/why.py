@@ -4,7 +4,9 @@ from __future__ import annotations
 
 from typing import overload
 
+from allocator.checking import Report
 from allocator.clock import at_least, until
+from allocator.evaluation.prepare import prepare
 from allocator.explaining.compromises import Compromises, compromises
 from allocator.explaining.explained_layout import ExplainedLayout
 from allocator.explaining.explanation import Explanation, explained
@@ -38,6 +40,7 @@ def explain(
     progress: Told | None = None,
     stopped: Stopped | None = None,
     exact: bool = False,
+    report: Report | None = None,
 ) -> Explanation: ...
 
 
@@ -51,6 +54,7 @@ def explain(
     progress: Told | None = None,
     stopped: Stopped | None = None,
     exact: bool = False,
+    report: Report | None = None,
 ) -> Compromises: ...
 
 
@@ -63,6 +67,7 @@ def explain(
     progress: Told | None = None,
     stopped: Stopped | None = None,
     exact: bool = False,
+    report: Report | None = None,
 ) -> Explanation | Compromises:
     """Why a load is fed from where it is; without a load, the ten costliest compromises.
 
@@ -79,6 +84,8 @@ def explain(
         Asked between solves whether to end with what is found.
     exact
         Whether each layout with the load elsewhere is proven in full; else its extra weight is known to within a tenth.
+    report
+        That of the layout's check, where it is at hand: then the layout is not evaluated again.
 
     Raises
     ------
@@ -92,14 +99,16 @@ def explain(
     if load is not None:
         check_load(problem, load)
     stopwatch = Stopwatch(time_limit_s, progress, stopped)
+    reports = [] if report is None else [report]
     with until(time_limit_s):
         if layout is None:
             stopwatch.tell("the layout itself, because none was given")
-            layout = solve(problem, time_limit_s=None if time_limit_s is None else time_limit_s / 2.0)
+            limit_s = None if time_limit_s is None else time_limit_s / 2.0
+            layout = solve(problem, time_limit_s=limit_s, checked=reports.append)
             if layout.status not in (OPTIMAL, FEASIBLE):
                 raise NoLayoutError(layout)
         with at_least(LEAST_S):
-            explained_layout = ExplainedLayout.of(problem, layout)
+            explained_layout = ExplainedLayout.of(reports[-1].context if reports else prepare(problem, layout))
         return (
             compromises(explained_layout) if load is None else explained(explained_layout, load, stopwatch, exact=exact)
         )

@@ -1,14 +1,14 @@
-"""What can be said in plain words where no layout is possible: facts of which each alone rules one out."""
+"""What is plain where no layout is possible: facts of which each alone rules one out."""
 
 from __future__ import annotations
 
 from allocator.options import OptionList
-from allocator.options.evident_faults import of_units
-from allocator.options.nearest_refusals import unfed
+from allocator.options.evident_faults import of_units, unfed
+from allocator.options.faults import Fault
 
 
-def evident_infeasibilities(option_list: OptionList) -> tuple[str, ...]:
-    """Sentences on what stands in the way of any layout, the plainest first; empty if it is only the sum of things.
+def evident_infeasibilities(option_list: OptionList) -> tuple[Fault, ...]:
+    """What stands in the way of any layout, the plainest first; empty if it is only the sum of things.
 
     Loads that nothing can feed come with the reasons of their nearest misses.
     """

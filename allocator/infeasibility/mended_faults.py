@@ -11,7 +11,7 @@ from allocator.options import list_options
 from allocator.options.stud_faults import return_stud
 from allocator.problem import SOURCE, Load, Problem, ProblemError, Supply
 from allocator.problem.as_written import amperes, figure, named
-from allocator.routing import Network
+from allocator.routing import network_of
 
 STUD_STEP_A = 5.0
 LARGEST_DROP = 0.20
@@ -38,7 +38,7 @@ def mended(problem: Problem) -> Iterator[tuple[ProblemChange, ...]]:
 
 
 def _at_studs(problem: Problem) -> dict[str, list[Load]]:
-    network = Network(problem)
+    network = network_of(problem)
     found: dict[str, list[Load]] = {}
     for load in problem.loads:
         stud = return_stud(problem, network, load)

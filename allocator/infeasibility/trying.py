@@ -33,7 +33,8 @@ def as_solved(problem: Problem, changes: tuple[ProblemChange, ...], stretch: Str
             lambda option_list: option_list,
             stretch.option_list.lazy,
         )
-        return own.objective_g is not None and bool(finished(changed, Incumbent(tight, own, tight)))
+        _, report = finished(changed, Incumbent(tight, own, tight))
+        return report is not None
     except (ProblemError, InternalError):
         return False
 

@@ -13,7 +13,7 @@ from allocator.infeasibility.ways_out import WayOut, mended_alone, ways_out
 from allocator.layout import INFEASIBLE, NOTHING_FOUND
 from allocator.model.elastic import Shortfall, Stretch, shortfalls
 from allocator.notebook import shown
-from allocator.options import OptionList, list_options
+from allocator.options import Fault, OptionList, list_options
 from allocator.options.evident_faults import with_evident_faults
 from allocator.problem import Problem
 from allocator.search.solve import solve
@@ -41,7 +41,7 @@ class Infeasibility:
     ``proven``: that there is none was proven with the solver's presolve and confirmed without; False: a search was
     stopped with nothing found, and there may be one all the same.
 
-    ``reasons`` are facts of which each alone rules out every layout. ``shortfalls`` are the limits that would have to
+    ``faults`` are facts of which each alone rules out every layout. ``shortfalls`` are the limits that would have to
     be passed in the solution that passes them least (``least`` False: the best found in the time). ``vain``: kinds of
     change, each by itself or several at once, with which there is no layout either. ``complete`` False: the time was
     up, or it was stopped, before every kind of change had been tried. ``unfed``: there are loads that no output can
@@ -50,7 +50,7 @@ class Infeasibility:
     """
 
     problem: str
-    reasons: tuple[str, ...]
+    faults: tuple[Fault, ...]
     shortfalls: tuple[Shortfall, ...]
     ways: tuple[WayOut, ...]
     least: bool = True
@@ -60,10 +60,15 @@ class Infeasibility:
     unfed: bool = False
 
     @property
+    def reasons(self) -> tuple[str, ...]:
+        """The facts in words."""
+        return tuple(fault.text for fault in self.faults)
+
+    @property
     def sentence(self) -> str:
         """Why there is no layout, in one sentence; that no reason is known where none is."""
-        if self.reasons:
-            return self.reasons[0]
+        if self.faults:
+            return self.faults[0].text
         if self.shortfalls:
             shown = "; ".join(one.text for one in self.shortfalls[:SHOWN])
             left = len(self.shortfalls) - SHOWN
@@ -145,11 +150,11 @@ def kept_back_s(time_limit_s: float | None) -> float:
 def _more_and_more(known: Infeasibility, problem: Problem, most: int, stopwatch: Stopwatch) -> Iterator[Infeasibility]:
     """What is known, step by step, until all is or the time is up: facts, what is lacking at the least, ways out."""
     try:
-        known = replace(known, reasons=with_evident_faults(problem).faults)
+        known = replace(known, faults=with_evident_faults(problem).faults)
         yield known
         option_list = list_options(problem)
         facts = evident_infeasibilities(option_list)
-        known = replace(known, reasons=facts or known.reasons, unfed=bool(option_list.unfed))
+        known = replace(known, faults=facts or known.faults, unfed=bool(option_list.unfed))
         yield known
         if option_list.faults and not option_list.unfed:
             trials = mended_alone(problem, most, stopwatch)
@@ -161,8 +166,8 @@ def _more_and_more(known: Infeasibility, problem: Problem, most: int, stopwatch:
         stretch = _stretch(option_list, stopwatch)
         if stretch is not None:
             # that something is lacking in all is less than by how much what is lacking where, if that is the least
-            reasons = facts if stretch.shortfalls and stretch.least else known.reasons
-            known = replace(known, reasons=reasons, shortfalls=stretch.shortfalls, least=stretch.least)
+            faults = facts if stretch.shortfalls and stretch.least else known.faults
+            known = replace(known, faults=faults, shortfalls=stretch.shortfalls, least=stretch.least)
             yield known
         if known.proven or known.shortfalls:
             trials = ways_out(problem, most, stopwatch, stretch)

@@ -5,7 +5,9 @@ from allocator.options.bank_relaxation import with_banks_joined
 from allocator.options.candidates import Candidate
 from allocator.options.circuit_options import Option
 from allocator.options.conductor_option import ConductorOption, Crossing
+from allocator.options.cut_short import Cut, CutShort
 from allocator.options.direct_options import DirectOption, GivenCore
+from allocator.options.faults import Evident, Fault
 from allocator.options.feed_options import FeedOption
 from allocator.options.lazy_rows import LazyRows
 from allocator.options.load_groups import LoadGroup
@@ -20,7 +22,11 @@ __all__ = [
     "Candidate",
     "ConductorOption",
     "Crossing",
+    "Cut",
+    "CutShort",
     "DirectOption",
+    "Evident",
+    "Fault",
     "FeedOption",
     "FinishedWire",
     "GivenCore",

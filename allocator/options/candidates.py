@@ -8,6 +8,7 @@ from heapq import heappop, heappush
 from itertools import combinations
 
 from allocator.clock import heed_clock
+from allocator.options.cut_short import Cut, CutShort
 from allocator.options.load_groups import LoadGroup
 from allocator.problem import Problem
 from allocator.routing import Network, RouteError
@@ -31,21 +32,21 @@ class Candidate:
 
 def candidates(
     problem: Problem, network: Network, load_groups: Sequence[LoadGroup], most_a: float
-) -> tuple[tuple[Candidate, ...], tuple[str, ...]]:
-    """All circuits that are worth listing, and sentences on what a cap has cut.
+) -> tuple[tuple[Candidate, ...], tuple[CutShort, ...]]:
+    """All circuits that are worth listing, and what a cap has cut.
 
     ``most_a`` is the largest full current that any single output carries. A set that takes more members of a
     function than may fail together "against output" is left out here: no wiring could make up for it.
     """
     members: list[tuple[tuple[int, int], ...]] = [((group.index, 1),) for group in load_groups]
-    cut: list[str] = []
+    cut: list[CutShort] = []
     words = sorted({group.sample.share for group in load_groups if group.sample.share is not None})
     for word in words:
         sharing = [g for g in load_groups if g.sample.share == word and not g.sample.bridge]
         sets, more = _sets_of(network, sharing, most_a)
         members += sets
         if more:
-            cut.append(f"share word '{word}': only the nearest {len(sets)} sets of loads are listed")
+            cut.append(CutShort(Cut.SETS, (word, len(sets))))
     limits = [(f, len(_named(problem, f.loads)) - f.survive) for f in problem.functions if "output" in f.against]
     kept = [m for m in members if all(_counted(load_groups, m, f.loads) <= limit for f, limit in limits)]
     return tuple(Candidate(n, m) for n, m in enumerate(kept)), tuple(cut)

@@ -8,6 +8,7 @@ from operator import ge
 
 from allocator.options.conductor_listing import conductor_options, contact_choices, outgoing_ways, return_ways
 from allocator.options.conductor_option import ConductorOption, Crossing, Duty
+from allocator.options.faults import Evident, Fault
 from allocator.options.jobs import SLACK, shares_of
 from allocator.options.single_loads import cheapest_pairs
 from allocator.options.warmed_wires import judged, warmed_by
@@ -55,24 +56,24 @@ class GivenCore:
     at_most: int | None = None
 
 
-def direct_options(bench: Workbench) -> tuple[tuple[DirectOption, ...], tuple[str, ...]]:
-    """Options of every direct load, and sentences on those that have none."""
+def direct_options(bench: Workbench) -> tuple[tuple[DirectOption, ...], tuple[Fault, ...]]:
+    """Options of every direct load, and why others have none."""
     found: list[DirectOption] = []
-    faults: list[str] = []
+    faults: list[Fault] = []
     for load in bench.problem.loads:
         if load.supply is Supply.DIRECT:
             listed = _options_of(bench, load)
-            if isinstance(listed, str):
+            if isinstance(listed, Fault):
                 faults.append(listed)
             else:
                 found += [DirectOption(len(found) + n, load, fuse, plan) for n, (fuse, plan) in enumerate(listed)]
     return tuple(found), tuple(faults)
 
 
-def _options_of(bench: Workbench, load: Load) -> list[tuple[float, WiringPlan]] | str:
+def _options_of(bench: Workbench, load: Load) -> list[tuple[float, WiringPlan]] | Fault:
     problem, place = bench.problem, bench.problem.sources[0].place
     fuse = fuse_for(problem, load)
-    if isinstance(fuse, str):
+    if isinstance(fuse, Fault):
         return fuse
     duty = fused_duty(load, fuse)
     tables = (problem.wires, problem.feed_wires)
@@ -91,10 +92,7 @@ def _options_of(bench: Workbench, load: Load) -> list[tuple[float, WiringPlan]] 
         for o, r in pairs
     ]
     if not plans:
-        return (
-            f"direct load '{load.name}': no wire of either table carries its fuse of {fuse:g} A there and back within "
-            "its drop: give it a larger max_drop, a place nearer to the source, or heavier wire"
-        )
+        return Fault(Evident.DIRECT_WIRE, (load.name, fuse))
     plans = [judged(problem, plan, [(None, load)], bench.lazy) for plan in plans]
     return [(fuse, plan) for plan in _most_side_by_side(cheapest_by_footprint(plans))]
 
@@ -113,21 +111,24 @@ def _most_side_by_side(plans: list[WiringPlan]) -> list[WiringPlan]:
     ]
 
 
-def fuse_for(problem: Problem, load: Load) -> float | str:
+def fuse_for(problem: Problem, load: Load) -> float | Fault:
     """The fuse of a direct load in A, the least standard one for its current and its start; or why none will do."""
     needed = load.full_current_a / problem.margins.fuse_use
     enough = [fuse for fuse in standard_fuses() if fuse * SLACK >= needed]
     if not enough:
-        return f"direct load '{load.name}' needs a fuse of {needed:.1f} A, above the largest standard fuse"
+        return Fault(Evident.FUSE, (load.name, needed))
     fuse = next((fuse for fuse in enough if _stands_start(fuse, load)), None)
+    start_a = load.inrush_a or 0.0
     if fuse is None:
-        start = f"starts with {load.inrush_a:g} A for {load.inrush_s:g} s"
-        return f"direct load '{load.name}' {start}, more than the largest standard fuse withstands"
-    why = f"of {fuse:g} A" if fuse == enough[0] else f"of {fuse:g} A for its start of {load.inrush_a:g} A"
+        return Fault(Evident.START, (load.name, start_a, load.inrush_s or 0.0))
     if load.max_trip_a is not None and fuse > load.max_trip_a * SLACK:
-        return f"direct load '{load.name}' needs a fuse {why}, above its max_trip of {load.max_trip_a:g} A"
+        if fuse == enough[0]:
+            return Fault(Evident.MAX_TRIP, (load.name, fuse, load.max_trip_a))
+        return Fault(Evident.MAX_TRIP_AT_START, (load.name, fuse, start_a, load.max_trip_a))
     if load.stall_a is not None and fuse >= load.stall_a * (1.0 - 1e-9):
-        return f"direct load '{load.name}' needs a fuse {why}, not below its stall current {load.stall_a:g} A"
+        if fuse == enough[0]:
+            return Fault(Evident.STALL, (load.name, fuse, load.stall_a))
+        return Fault(Evident.STALL_AT_START, (load.name, fuse, start_a, load.stall_a))
     return fuse
 
 
@@ -143,35 +144,35 @@ def fused_duty(load: Load, fuse_a: float) -> Duty:
     return Duty(load.full_current_a, fuse_a, fuse_let_through_a2s(fuse_a), shares_of([(load, 1)]))
 
 
-def given_cores(bench: Workbench) -> tuple[tuple[GivenCore, ...], tuple[str, ...]]:
-    """Every core of every given wire, and sentences on those that cannot be as they are given."""
+def given_cores(bench: Workbench) -> tuple[tuple[GivenCore, ...], tuple[Fault, ...]]:
+    """Every core of every given wire, and why others cannot lie as they are given."""
     problem = bench.problem
     cores: list[GivenCore] = []
-    faults: list[str] = []
+    faults: list[Fault] = []
     for given in problem.given_wires:
         found = _given_core(bench, given)
-        if isinstance(found, str):
-            faults.append(f"given wire '{given.name}': {found}")
+        if isinstance(found, Fault):
+            faults.append(found)
         else:
             cores += [found] * given.cores
     return tuple(cores), tuple(faults)
 
 
-def _given_core(bench: Workbench, given: GivenWire) -> GivenCore | str:
+def _given_core(bench: Workbench, given: GivenWire) -> GivenCore | Fault:
     """One core as it lies, bearing as many cables beside it as it can; or why it cannot lie so."""
     problem = bench.problem
     line = problem.line_of(given.size)
     try:
         route = bench.network.shortest(given.start, given.end, line)
     except RouteError as why:
-        return str(why)
+        return Fault(Evident.GIVEN_ROUTE, (given.name, str(why)))
     wire = given_wire(problem, given.size, route)
     if wire is None:
-        return f"no {given.size} of the insulation that its route asks for"
+        return Fault(Evident.GIVEN_CLASS, (given.name, given.size))
     length = route.length_m + problem.margins.tail_m
     choices = contact_choices(problem, route, wire, given.current_a)
     if not choices:
-        return f"a bulkhead on its way has no contact for {given.size}"
+        return Fault(Evident.GIVEN_CONTACT, (given.name, given.size))
     alone = problem.margins.ampacity * ampacity_a(wire, route.ambient_c, problem.altitude_m)
     bearing = [
         (at_most, alone * factor)
@@ -179,7 +180,7 @@ def _given_core(bench: Workbench, given: GivenWire) -> GivenCore | str:
         if given.current_a <= alone * factor * SLACK
     ]
     if not bearing:
-        return f"{given.size} does not carry {given.current_a:g} A on its way"
+        return Fault(Evident.GIVEN_CURRENT, (given.name, given.size, given.current_a))
     at_most, ampacity = bearing[-1]
     grams = copper_g(wire, length)
     return GivenCore(given.name, wire, route, length, grams, given.current_a, ampacity, choices[-1][0], line, at_most)

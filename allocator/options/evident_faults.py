@@ -6,18 +6,20 @@ and always in favour of a layout.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
 from math import ceil
 
 from allocator.clock import at_least, heed_clock
 from allocator.options.direct_options import fuse_for
+from allocator.options.faults import Evident, Fault
 from allocator.options.feed_options import largest_capacity_ma
 from allocator.options.jobs import job_for
 from allocator.options.load_groups import LoadGroup
-from allocator.options.nearest_refusals import unfed
+from allocator.options.nearest_refusals import nearest_misses
 from allocator.options.option_list import OptionList, empty_option_list, workbench
 from allocator.options.refusals import Refusal
+from allocator.options.slots import Slot
 from allocator.options.stud_faults import stud_faults
 from allocator.problem import Fit, Problem, Supply, Unit
 
@@ -35,15 +37,22 @@ def with_evident_faults(problem: Problem) -> OptionList:
         units = tuple(of_units(option_list, capacities))
         faults = (
             *stud_faults(problem, option_list.network),
-            *(fault for fault in direct if isinstance(fault, str)),
+            *(fault for fault in direct if isinstance(fault, Fault)),
             *_too_large(option_list),
             *(units or _together(option_list, capacities)),
         )
         return replace(option_list, faults=faults)
 
 
-def of_units(option_list: OptionList, capacities_ma: Sequence[int]) -> Iterator[str]:
-    """Sentences on units that can be mounted nowhere, and on ratings that are too small together.
+def unfed(groups: Iterable[LoadGroup], slots: Sequence[Slot], refusals: Sequence[Refusal]) -> Iterator[Fault]:
+    """Loads that no output can feed, with the nearest miss of each reason."""
+    for group in groups:
+        names = tuple(load.name for load in group.loads)
+        yield Fault(Evident.UNFED, (names,), tuple(nearest_misses(group, slots, refusals)))
+
+
+def of_units(option_list: OptionList, capacities_ma: Sequence[int]) -> Iterator[Fault]:
+    """Units that can be mounted nowhere, and ratings that are too small together.
 
     ``capacities_ma`` are those of the largest feed of each slot.
     """
@@ -54,23 +63,23 @@ def of_units(option_list: OptionList, capacities_ma: Sequence[int]) -> Iterator[
     if option_list.slots:
         rated = {slot.index: slot.limit_ma - slot.spare_current_ma for slot in option_list.slots}
         limit = _sum_of_units(option_list, capacities_ma, rated)
-        yield from _short_of_current(option_list, limit, "all units together may carry after unit_use and reserve")
+        yield from _short_of_current(option_list, limit, Evident.CURRENT_OF_UNITS)
     elif option_list.load_groups:
-        yield "No unit can be mounted at any of its sites."
+        yield Fault(Evident.NO_UNIT)
 
 
-def _together(option_list: OptionList, capacities_ma: Sequence[int]) -> Iterator[str]:
-    """Sentences on what is lacking in all: room at sites, feeds, outputs. By how much where, a search can tell."""
+def _together(option_list: OptionList, capacities_ma: Sequence[int]) -> Iterator[Fault]:
+    """What is lacking in all: room at sites, feeds, outputs. By how much where, a search can tell."""
     if not option_list.slots:
         return
     yield from _short_of_room(option_list, capacities_ma)
     fed = {s.index: min(s.limit_ma, capacities_ma[s.index]) - s.spare_current_ma for s in option_list.slots}
     limit = _sum_of_units(option_list, capacities_ma, fed)
-    yield from _short_of_current(option_list, limit, "the largest feeds of all units together may carry")
+    yield from _short_of_current(option_list, limit, Evident.CURRENT_OF_FEEDS)
     yield from _short_of_outputs(option_list, capacities_ma)
 
 
-def _too_large(option_list: OptionList) -> Iterator[str]:
+def _too_large(option_list: OptionList) -> Iterator[Fault]:
     """Loads that no output takes at all, whatever their wires. Those that may share are left to the option list."""
     refused: list[Refusal] = []
     hungry: list[LoadGroup] = []
@@ -93,37 +102,37 @@ def _too_large(option_list: OptionList) -> Iterator[str]:
     return unfed(hungry, option_list.slots, refused) if option_list.slots else iter(())
 
 
-def _unmounted(option_list: OptionList, capacities_ma: Sequence[int]) -> Iterator[str]:
+def _unmounted(option_list: OptionList, capacities_ma: Sequence[int]) -> Iterator[Fault]:
     """Units that must be fitted and cannot be, at any of their sites."""
     for number, unit_group in enumerate(option_list.unit_groups):
         slots = [slot for slot in option_list.slots if slot.unit_group == number]
-        names = ", ".join(f"'{unit.name}'" for unit in unit_group.units)
+        names = tuple(unit.name for unit in unit_group.units)
         if unit_group.sample.fit is not Fit.ALWAYS:
             continue
         if not slots:
-            sites = "; ".join(_unfit(option_list.problem, unit_group.sample, site) for site in unit_group.sample.sites)
-            yield f"Unit {names} cannot be mounted at any of its sites: {sites}."
+            why = (_unfit(option_list.problem, unit_group.sample, site) for site in unit_group.sample.sites)
+            yield Fault(Evident.UNIT, (names,), tuple(why))
         elif not any(capacities_ma[slot.index] for slot in slots):
-            yield f"No feed cable of the table carries what unit {names} needs to any of its sites."
+            yield Fault(Evident.FEED, (names,))
 
 
-def _unfit(problem: Problem, unit: Unit, site: str) -> str:
+def _unfit(problem: Problem, unit: Unit, site: str) -> Fault:
     """Why a unit cannot sit at a site."""
     place, unit_type = problem.place[site], problem.unit_type[unit.type]
     if place.units < 1:
-        return f"'{site}' has no room for a unit"
+        return Fault(Evident.SITE_FULL, (site,))
     if place.wet and not unit_type.sealed:
-        return f"'{site}' is wet, and type '{unit_type.name}' is not sealed"
+        return Fault(Evident.SITE_WET, (site, unit_type.name))
     ambient, hottest = problem.place_ambient_c(site), max((t for t, _ in unit_type.hot), default=0.0)
-    return f"'{site}' has {ambient:g} degC, and type '{unit_type.name}' is rated only up to {hottest:g} degC"
+    return Fault(Evident.SITE_HOT, (site, ambient, unit_type.name, hottest))
 
 
-def _short_of_room(option_list: OptionList, capacities_ma: Sequence[int]) -> Iterator[str]:
+def _short_of_room(option_list: OptionList, capacities_ma: Sequence[int]) -> Iterator[Fault]:
     """More units that must be fitted than their sites have room for."""
     asked = sum(unit_group.always for unit_group in option_list.unit_groups)
     most = _mounted_at_most(option_list, capacities_ma, [unit_group.always for unit_group in option_list.unit_groups])
     if most < asked:
-        yield f"{asked} units must be fitted, and their sites have room for no more than {most} of them."
+        yield Fault(Evident.ROOM, (asked, most))
 
 
 def _mounted_at_most(option_list: OptionList, capacities_ma: Sequence[int], counts: Sequence[int]) -> int:
@@ -168,18 +177,15 @@ def _sum_of_units(option_list: OptionList, capacities_ma: Sequence[int], of_slot
     )
 
 
-def _short_of_current(option_list: OptionList, limit_ma: int, what: str) -> Iterator[str]:
+def _short_of_current(option_list: OptionList, limit_ma: int, what: Evident) -> Iterator[Fault]:
     """Conditions whose loads draw more than so much."""
     for index, condition in enumerate(option_list.problem.conditions):
         drawn = sum(len(group.loads) * option_list.heating_ma[group.index][index] for group in option_list.load_groups)
         if drawn > limit_ma:
-            yield (
-                f"In condition '{condition}' the loads draw {drawn / 1000:.1f} A, "
-                f"{(drawn - limit_ma) / 1000:.1f} A over what {what}."
-            )
+            yield Fault(what, (condition, drawn / 1000, (drawn - limit_ma) / 1000))
 
 
-def _short_of_outputs(option_list: OptionList, capacities_ma: Sequence[int]) -> Iterator[str]:
+def _short_of_outputs(option_list: OptionList, capacities_ma: Sequence[int]) -> Iterator[Fault]:
     """Fewer outputs than the loads take at the least."""
     there = _sum_of_units(
         option_list, capacities_ma, {slot.index: slot.outputs - slot.spare for slot in option_list.slots}
@@ -187,7 +193,7 @@ def _short_of_outputs(option_list: OptionList, capacities_ma: Sequence[int]) -> 
     most_a = max((c.rating_a for slot in option_list.slots for c in slot.classes), default=0.0)
     needed = _outputs_at_least(option_list, most_a * option_list.problem.margins.output_use)
     if needed > there:
-        yield f"The loads take at least {needed} outputs, and all units together have {there} besides spare ones."
+        yield Fault(Evident.OUTPUTS, (needed, there))
 
 
 def _outputs_at_least(option_list: OptionList, most_a: float) -> int:

@@ -1,8 +1,9 @@
-"""The nearest misses of loads that no output can feed, in words."""
+"""The nearest misses of loads that no output can feed."""
 
 from __future__ import annotations
 
 from collections.abc import Collection, Iterable, Iterator, Sequence
+from dataclasses import dataclass
 
 from allocator.options.load_groups import LoadGroup
 from allocator.options.refusals import Refusal, Why
@@ -12,16 +13,23 @@ from allocator.wiring import trip_settings
 MISSES_SHOWN = 3
 
 
-def unfed(groups: Iterable[LoadGroup], slots: Sequence[Slot], refusals: Sequence[Refusal]) -> Iterator[str]:
-    """Sentences on loads that no output can feed."""
-    for group in groups:
-        names = ", ".join(f"'{load.name}'" for load in group.loads)
-        yield f"No output can feed {names}: {'; '.join(nearest_misses(group, slots, refusals))}."
+@dataclass(frozen=True, slots=True)
+class NearestMiss:
+    """A refusal that is nearest of its reason, and the class of the unit at its site that it is of."""
+
+    refusal: Refusal
+    slot: Slot
+
+    @property
+    def text(self) -> str:
+        """The reason with its figures, and where that is, as the user is shown it."""
+        own = self.slot.classes[self.refusal.slot_class]
+        return f"{self.refusal.reason}{_amounts(self.refusal, own)} ({self.slot.name}, class {own.output.name})"
 
 
 def nearest_misses(
     group: LoadGroup, slots: Sequence[Slot], refusals: Iterable[Refusal], only: Collection[int] | None = None
-) -> Iterator[str]:
+) -> Iterator[NearestMiss]:
     """The nearest miss of each reason, nearest first; of some slots only, where they are named.
 
     Parameters
@@ -42,9 +50,7 @@ def nearest_misses(
             if best is None or refusal.distance < best.distance:
                 nearest[refusal.why, refusal.names] = refusal
     for refusal in sorted(nearest.values(), key=lambda refusal: refusal.distance)[:MISSES_SHOWN]:
-        slot = slots[refusal.slot]
-        own = slot.classes[refusal.slot_class]
-        yield f"{refusal.reason}{_amounts(refusal, own)} ({slot.name}, class {own.output.name})"
+        yield NearestMiss(refusal, slots[refusal.slot])
 
 
 def _amounts(refusal: Refusal, own: SlotClass) -> str:

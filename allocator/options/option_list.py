@@ -13,7 +13,9 @@ from allocator.options.bank_relaxation import with_banks_joined
 from allocator.options.candidates import Candidate, candidates
 from allocator.options.circuit_options import Option, numbered, options_of
 from allocator.options.conductor_listing import measured_runs
+from allocator.options.cut_short import CutShort
 from allocator.options.direct_options import DirectOption, GivenCore, direct_options, given_cores
+from allocator.options.faults import Fault
 from allocator.options.feed_options import FeedOption, feed_options
 from allocator.options.lazy_rows import LazyRows
 from allocator.options.load_groups import LoadGroup, load_groups_of
@@ -23,7 +25,7 @@ from allocator.options.slots import Slot, UnitGroup, milliamperes_up, slots, uni
 from allocator.options.stud_faults import stud_faults
 from allocator.options.workbench import Workbench
 from allocator.problem import Problem
-from allocator.routing import Network
+from allocator.routing import Network, network_of
 
 if TYPE_CHECKING:
     from pandas import DataFrame
@@ -33,7 +35,7 @@ if TYPE_CHECKING:
 class OptionList:
     """Slots, options and feeds of a problem.
 
-    ``faults`` are sentences on what no solution could mend; ``cut_short`` says what a cap has left out.
+    ``faults`` are what no solution could mend; ``cut_short`` is what a cap has left out.
     """
 
     problem: Problem
@@ -45,8 +47,8 @@ class OptionList:
     options: tuple[Option, ...]
     feeds: tuple[FeedOption, ...]
     refusals: tuple[Refusal, ...]
-    faults: tuple[str, ...]
-    cut_short: tuple[str, ...]
+    faults: tuple[Fault, ...]
+    cut_short: tuple[CutShort, ...]
     lazy: LazyRows = field(default_factory=LazyRows)
     direct: tuple[DirectOption, ...] = ()
     given: tuple[GivenCore, ...] = ()
@@ -167,7 +169,8 @@ def list_options(
         When the time is up before all is listed: part of it would prove nothing.
     """
     view = with_banks_joined(problem) if banks_joined else problem
-    network = Network(view)
+    # joined banks change no way
+    network = network_of(problem)
     unit_groups = unit_groups_of(view, () if finished is None else finished.units)
     places = slots(view, unit_groups)
     load_groups = load_groups_of(problem, finished)
@@ -201,7 +204,7 @@ def list_options(
         feeds=tuple(feeds),
         refusals=tuple(refusals),
         faults=(*stud_faults(problem, network), *unfed, *unlaid),
-        cut_short=(*cut, *sorted(bench.cut), *network.cut_short),
+        cut_short=(*cut, *bench.cut_short),
         lazy=bench.lazy,
         direct=direct,
         given=given,
@@ -213,7 +216,7 @@ def empty_option_list(problem: Problem) -> OptionList:
     unit_groups = unit_groups_of(problem)
     return OptionList(
         problem=problem,
-        network=Network(problem),
+        network=network_of(problem),
         unit_groups=unit_groups,
         slots=slots(problem, unit_groups),
         load_groups=load_groups_of(problem),

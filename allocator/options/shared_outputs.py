@@ -12,6 +12,7 @@ from allocator.clock import heed_clock
 from allocator.options.candidates import Candidate
 from allocator.options.conductor_listing import Way, conductor_options, return_ways
 from allocator.options.conductor_option import ConductorOption, in_range, lightest_first
+from allocator.options.cut_short import Cut, CutShort
 from allocator.options.jobs import SLACK, Job, shares_of
 from allocator.options.lazy_rows import LazyRows
 from allocator.options.load_groups import LoadGroup
@@ -29,6 +30,7 @@ from allocator.options.wiring_plan import (
 )
 from allocator.options.workbench import Workbench
 from allocator.routing import Piece, RouteError, TreeWires, split_tree
+from allocator.routing.steiner import EXACT_ENDS
 from allocator.wiring import SPLICE_OHM
 
 
@@ -63,6 +65,8 @@ def shared_plans(
         tree = bench.network.tree(slot.site, tuple(sorted(counts)))
     except RouteError:
         return refuse(names, slot, job, Why.NO_TREE)
+    if not tree.exact:
+        bench.cut.add(CutShort(Cut.TREE, (tree.root, len(tree.ends), EXACT_ENDS)))
     wires = split_tree(tree, counts, slot.site, problem.margins.splice_wires)
     wet = [place for place, _ in wires.splices if problem.place[place].wet]
     if wet:
@@ -217,9 +221,7 @@ def _of_alike(bench: Workbench, fits: list[tuple[ConductorOption, float]], group
     """Return wires of alike loads: each may take another way or contact, which one of them does not matter."""
     number = comb(len(fits) + count - 1, count)
     if number > MOST_RETURN_CHOICES:
-        bench.cut.add(
-            "return wires of alike loads on one output: only listed alike where there are many ways to mix them"
-        )
+        bench.cut.add(CutShort(Cut.ALIKE_RETURNS))
         return [((wire,), volts) for wire, volts in fits]
     found: list[_Backs] = []
     for chosen in combinations_with_replacement(range(len(fits)), count):
@@ -238,7 +240,7 @@ def _return_choices(bench: Workbench, returns: list[list[_Backs]]) -> Iterator[t
     if prod(len(own) for own in returns) <= MOST_RETURN_CHOICES:
         yield from product(*returns)
         return
-    bench.cut.add("return wires of shared outputs: not every combination is listed")
+    bench.cut.add(CutShort(Cut.SHARED_RETURNS))
     ranked = [sorted(own, key=lambda choice: sum(wire.all_copper_g for wire in choice[0])) for own in returns]
     yield tuple(own[0] for own in ranked if own)
     for n, own in enumerate(ranked):

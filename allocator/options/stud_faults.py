@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from allocator.options.faults import Evident, Fault
 from allocator.problem import CHASSIS, SOURCE, Load, Problem
 from allocator.routing import Network, RouteError
 
@@ -18,8 +19,8 @@ def return_stud(problem: Problem, network: Network, load: Load) -> str | None:
     return load.return_to if problem.place[load.return_to].stud_a is not None else None
 
 
-def stud_faults(problem: Problem, network: Network) -> tuple[str, ...]:
-    """Sentences on overloaded studs, and on functions that one stud could take away."""
+def stud_faults(problem: Problem, network: Network) -> tuple[Fault, ...]:
+    """Overloaded studs, and functions that one stud could take away."""
     at_stud: dict[str, list[Load]] = {}
     for load in problem.loads:
         stud = return_stud(problem, network, load)
@@ -28,22 +29,18 @@ def stud_faults(problem: Problem, network: Network) -> tuple[str, ...]:
     return (*_overloaded(problem, at_stud), *_single_stud(problem, at_stud))
 
 
-def _overloaded(problem: Problem, at_stud: dict[str, list[Load]]) -> list[str]:
+def _overloaded(problem: Problem, at_stud: dict[str, list[Load]]) -> list[Fault]:
     faults = []
     for stud, loads in sorted(at_stud.items()):
         limit = problem.place[stud].stud_a
         for number, condition in enumerate(problem.conditions):
             current = sum(load.current_a * load.heating(number) for load in loads)
             if limit is not None and current > limit * (1.0 + 1e-9):
-                faults.append(
-                    f"ground stud at '{stud}' would carry {current:.1f} A in condition '{condition}', "
-                    f"{current - limit:.1f} A over its {limit:g} A: give a larger stud, "
-                    "another stud nearer to some loads, or another return"
-                )
+                faults.append(Fault(Evident.STUD, (stud, current, condition, current - limit, limit)))
     return faults
 
 
-def _single_stud(problem: Problem, at_stud: dict[str, list[Load]]) -> list[str]:
+def _single_stud(problem: Problem, at_stud: dict[str, list[Load]]) -> list[Fault]:
     faults = []
     for function in problem.functions:
         if "stud" not in function.against:
@@ -52,8 +49,6 @@ def _single_stud(problem: Problem, at_stud: dict[str, list[Load]]) -> list[str]:
         for stud, loads in sorted(at_stud.items()):
             left = len(members) - sum(1 for load in members if load in loads)
             if left < function.survive:
-                faults.append(
-                    f"function '{function.name}' must keep {function.survive} of {len(members)} loads, and the ground "
-                    f"stud at '{stud}' leaves {left}: give one of them another return"
-                )
+                named = (function.name, function.survive, len(members), stud, left)
+                faults.append(Fault(Evident.STUD_OF_FUNCTION, named))
     return faults

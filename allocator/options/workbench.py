@@ -7,11 +7,14 @@ from dataclasses import dataclass, field
 
 from allocator.options.already_built import FinishedWire
 from allocator.options.conductor_option import AREA_TOLERANCE
+from allocator.options.cut_short import Cut, CutShort
 from allocator.options.lazy_rows import LazyRows
 from allocator.options.pruning import PruningBound
 from allocator.options.wiring_plan import WiringPlan
 from allocator.problem import Bundling, Line, Problem, Wire, WireTable
 from allocator.routing import Network, Route
+from allocator.routing.network import Asked
+from allocator.routing.routes import MOST_ROUTES
 from allocator.wiring import bundle_factor, of_class
 
 
@@ -21,7 +24,8 @@ class Workbench:
     better layout; ``guarded`` are the load groups of functions that a bulkhead must not take away; ``returns`` are
     finished return wires by load group.
 
-    ``listed`` keeps plans made before, ``cut`` what was cut short, ``usable`` wires by class and tables.
+    ``listed`` keeps plans made before, ``cut`` what was cut short, ``asked`` the routes that were asked for, ``usable``
+    wires by class and tables.
     """
 
     problem: Problem
@@ -32,7 +36,8 @@ class Workbench:
     guarded: frozenset[int] = frozenset()
     returns: Mapping[int, FinishedWire] = field(default_factory=dict)
     listed: dict[object, list[WiringPlan]] = field(default_factory=dict)
-    cut: set[str] = field(default_factory=set)
+    cut: set[CutShort] = field(default_factory=set)
+    asked: set[Asked] = field(default_factory=set)
     usable: dict[tuple[float, tuple[str, ...]], list[tuple[Wire, Line]]] = field(default_factory=dict)
 
     def wires(self, route: Route, tables: tuple[WireTable, ...]) -> list[tuple[Wire, Line]]:
@@ -73,14 +78,25 @@ class Workbench:
         A wire goes round bundles, a cable round others too.
         """
         bundles = frozenset(self.lazy.bundles)
-        found = dict.fromkeys(
-            route
-            for line in lines
-            for route in self.network.routes(
-                start, end, line, self.lazy.segments if self.problem.lies_beside(line) else bundles
-            )
-        )
+        asked = [
+            (start, end, line, self.lazy.segments if self.problem.lies_beside(line) else bundles) for line in lines
+        ]
+        self.asked.update(asked)
+        found = dict.fromkeys(route for one in asked for route in self.network.routes(*one))
         return tuple(sorted(found, key=lambda route: (route.length_m, route.places)))
+
+    @property
+    def cut_short(self) -> tuple[CutShort, ...]:
+        """What has not been listed in full so far: of wires, then of routes, then of trees."""
+        cut = sorted(self.cut, key=lambda one: one.text)
+        routes = (
+            CutShort(Cut.ROUTES_ROUND, (one.start, one.places, MOST_ROUTES, one.around))
+            if one.around
+            else CutShort(Cut.ROUTES, (one.start, one.places, MOST_ROUTES))
+            for one in self.network.capped(self.asked)
+        )
+        trees = (one for one in cut if one.what is Cut.TREE)
+        return (*(one for one in cut if one.what is not Cut.TREE), *routes, *trees)
 
     def neighbours(self, route: Route, line: Line) -> Iterator[tuple[int | None, float]]:
         """How many may lie side by side (None: as many as are counted, or more), and the factor that this one keeps.

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
+from allocator.checking import Report
 from allocator.layout import Layout
 from allocator.pareto_front import Tradeoff
 from allocator.problem import Problem
@@ -25,9 +26,15 @@ FILES = (
 """Names of all that `contents` gives: known before there is a layout."""
 
 
-def contents(problem: Problem, layout: Layout, in_place: Iterable[str] = ()) -> dict[str, str | bytes]:
-    """Every file of a result, by file name; ``in_place`` are labels of wires that are there already."""
-    build = build_of(problem, layout, in_place)
+def contents(
+    problem: Problem, layout: Layout, in_place: Iterable[str] = (), report: Report | None = None
+) -> dict[str, str | bytes]:
+    """Every file of a result, by file name.
+
+    ``in_place`` are labels of wires that are there already, ``report`` is that of the layout's check, where it is at
+    hand.
+    """
+    build = build_of(problem, layout, in_place, report=report)
     return {**_tables(build, layout), **_lists(build)}
 
 

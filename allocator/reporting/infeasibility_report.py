@@ -57,7 +57,7 @@ CAUTION = (
 def why(found: Infeasibility) -> tuple[Block, ...]:
     """Reasons, the least that is lacking, ways out."""
     blocks: list[Block] = [Paragraph(f"* {reason}") for reason in found.reasons]
-    if found.reasons:
+    if found.faults:
         blocks.append(Paragraph("Each of these alone rules out every layout."))
     if found.shortfalls:
         least = "The smallest shortfall" if found.least else "The smallest shortfall found in the time"
@@ -67,7 +67,7 @@ def why(found: Infeasibility) -> tuple[Block, ...]:
             blocks.append(Paragraph(UNPROVEN))
         if any(one.limit.kind in KINDS_OF_BUNDLE.values() for one in found.shortfalls):
             blocks.append(Paragraph(BUNDLES))
-    elif not found.reasons:
+    elif not found.faults:
         blocks.append(Paragraph(found.sentence))
     return (*blocks, *_ways(found))
 

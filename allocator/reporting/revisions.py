@@ -168,7 +168,7 @@ def _proof(revision: Revision) -> Iterator[Block]:
             f"not proven to be the least, and {bound} (gap {gap_text(revision.gap)})."
         )
     for cut in revision.cut_short:
-        yield Paragraph(f"Not every option was tried: {cut}")
+        yield Paragraph(f"Not every option was tried: {cut.text}")
 
 
 def _none(revision: Revision) -> Iterator[Block]:
@@ -216,7 +216,7 @@ def body(revision: Revision) -> dict[str, Any]:
         "sunk_copper_g": revision.sunk_copper_g,
         "removed_copper_g": revision.removed_copper_g,
         "reasons": dict(revision.reasons),
-        "cut_short": list(revision.cut_short),
+        "cut_short": [cut.text for cut in revision.cut_short],
         "changes": [asdict(change) for change in revision.changes],
         "wires": [asdict(wire) for wire in revision.wires],
         "free": None

@@ -86,7 +86,7 @@ def _proof(tradeoff: Tradeoff) -> Iterator[Block]:
     if tradeoff.points:
         yield Paragraph("Copper alone is minimised here: splices, idle outputs and unit mass have no price.", "quiet")
     for cut in tradeoff.cut_short:
-        yield Paragraph(f"Not every option was tried: {cut}")
+        yield Paragraph(f"Not every option was tried: {cut.text}")
 
 
 def as_json(tradeoff: Tradeoff) -> str:
@@ -114,7 +114,7 @@ def record(tradeoff: Tradeoff) -> dict[str, Any]:
         "status": tradeoff.status,
         "stopped": tradeoff.stopped,
         "seconds": tradeoff.seconds,
-        "cut_short": list(tradeoff.cut_short),
+        "cut_short": [cut.text for cut in tradeoff.cut_short],
         "points": points,
     }
 

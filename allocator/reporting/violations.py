@@ -13,7 +13,6 @@ from allocator.analysis.failures import Failure, failures_of
 from allocator.analysis.margins import Margin, margins_of
 from allocator.checking.report import violation_table
 from allocator.evaluation.bundle_figures import Bundle, bundles_of
-from allocator.evaluation.prepare import prepare
 from allocator.reporting.blocks import Block, Heading, Paragraph, counted
 from allocator.reporting.bundled import bundled
 from allocator.reporting.cautions import cautions
@@ -41,7 +40,7 @@ def verdict_of(broken: tuple[Violation, ...]) -> tuple[Block, ...]:
 
 def checked(problem: Problem, report: Report, headroom: Headroom | None = None) -> tuple[Block, ...]:
     """The verdict, then the sums and weak points of the layout with what a hand left out filled in."""
-    context = prepare(problem, report.layout)
+    context = report.context
     return (
         Heading(f"{problem.name}: check of a layout"),
         *verdict_of(report.violations),
@@ -58,7 +57,7 @@ def checked(problem: Problem, report: Report, headroom: Headroom | None = None) 
 
 def as_json(problem: Problem, report: Report, headroom: Headroom | None = None) -> str:
     """The verdict for programs, with every single failure, those that lose the most first, and the energy."""
-    context = prepare(problem, report.layout)
+    context = report.context
     found = failures_of(context)
     made_for = report.layout.problem_sha256
     body: dict[str, Any] = {

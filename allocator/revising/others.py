@@ -7,7 +7,7 @@ from dataclasses import replace
 
 from allocator.evaluation.laid_conductors import followed
 from allocator.layout import DirectCircuit, FittedUnit, GivenRun, Layout, PlacedWire
-from allocator.options import ConductorOption, Crossing, DirectOption, FeedOption, GivenCore, WiringPlan
+from allocator.options import ConductorOption, Crossing, DirectOption, Fault, FeedOption, GivenCore, WiringPlan
 from allocator.options.already_built import LENGTH_TOLERANCE_M
 from allocator.options.conductor_listing import Way, conductor_options, outgoing_ways
 from allocator.options.conductor_option import Duty, lightest_first
@@ -62,8 +62,8 @@ def finished_direct(keeper: Keeper, circuit: DirectCircuit) -> list[DirectOption
     """
     problem, load = keeper.problem, keeper.problem.load[circuit.load]
     fuse = fuse_for(problem, load)
-    if isinstance(fuse, str):
-        raise UnfitError(Unfit.FUSE, fuse)
+    if isinstance(fuse, Fault):
+        raise UnfitError(Unfit.FUSE, fuse.text)
     if circuit.source not in ("", problem.sources[0].name):
         raise UnfitError(Unfit.DIRECT_SOURCE, problem.sources[0].name)
     out = [wire for wire in circuit.wires if wire.role == "out"]
@@ -100,7 +100,7 @@ def new_direct_with_old_return(keeper: Keeper, circuit: DirectCircuit) -> list[D
     """Options of a direct load that is fed by a new wire, where its finished return may stay; not numbered."""
     problem, load = keeper.problem, keeper.problem.load[circuit.load]
     fuse = fuse_for(problem, load)
-    if isinstance(fuse, str):
+    if isinstance(fuse, Fault):
         return []
     duty = fused_duty(load, fuse)
     place, tables = problem.sources[0].place, (problem.wires, problem.feed_wires)

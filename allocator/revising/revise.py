@@ -10,6 +10,7 @@ from allocator.checking.checker import check
 from allocator.layout import FEASIBLE, INFEASIBLE, NOTHING_FOUND, OPTIMAL, Circuit, DirectCircuit, Layout
 from allocator.model import Progress
 from allocator.notebook import shown
+from allocator.options import CutShort
 from allocator.problem import Problem
 from allocator.revising.built import completed, still_there
 from allocator.revising.naming import revised_layout, with_pins
@@ -78,7 +79,7 @@ class Revision:
     reasons: tuple[tuple[str, str], ...] = ()
     least_moves: int | None = None
     free: Free | None = None
-    cut_short: tuple[str, ...] = field(default=())
+    cut_short: tuple[CutShort, ...] = field(default=())
 
     @property
     def moves(self) -> int:

@@ -12,6 +12,7 @@ from allocator.model.rows import Row, Variable, at_least, at_most
 from allocator.model.variables import Term
 from allocator.options import (
     AlreadyBuilt,
+    CutShort,
     DirectOption,
     FeedOption,
     GivenCore,
@@ -119,7 +120,7 @@ class _WhatStays:
     reasons: Reasons
     cores: tuple[GivenCore, ...]
     given: frozenset[str]
-    cut_short: tuple[str, ...]
+    cut_short: tuple[CutShort, ...]
 
 
 def _finished(built: Layout) -> AlreadyBuilt:
@@ -141,7 +142,7 @@ def _what_stays(option_list: OptionList, built: Layout) -> _WhatStays:
     reasons = Reasons({one.circuit.name: one.reason for one in staying if one.reason}, no_feeds, no_direct)
     cores, given = unchanged_cores(keeper, built)
     options = [replace(option, stays=one.circuit.name) for one in staying for option in one.options]
-    cut_short = tuple(sorted(keeper.bench.cut - {*option_list.cut_short}))
+    cut_short = tuple(sorted(keeper.bench.cut - {*option_list.cut_short}, key=lambda one: one.text))
     return _WhatStays(options, feeds, direct, reasons, cores, given, cut_short)
 
 

@@ -28,6 +28,7 @@ from allocator.options import (
 from allocator.options.already_built import LENGTH_TOLERANCE_M
 from allocator.options.conductor_listing import Way, conductor_options, outgoing_ways, return_ways
 from allocator.options.conductor_option import Duty, in_range, lightest_first
+from allocator.options.cut_short import Cut, CutShort
 from allocator.options.jobs import SLACK, Job, job_for, shares_of
 from allocator.options.shared_outputs import MOST_RETURN_CHOICES
 from allocator.options.warmed_wires import Lost, as_if_alone, judged, members_of, returns_within, warmed_by
@@ -227,7 +228,7 @@ class Keeper:
                 raise UnfitError(Unfit.DROP_TRIP, load.name)
             each.append(found)
         if prod(len(found) for found in each) > MOST_RETURN_CHOICES:
-            self.bench.cut.add("return wires of finished circuits: not every combination is listed")
+            self.bench.cut.add(CutShort(Cut.FINISHED_RETURNS))
             each = [found[:1] for found in each]
         for choice in product(*each):
             yield tuple(c for wires, _ in choice for c in wires), max(drop for _, drop in choice)

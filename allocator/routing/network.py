@@ -7,30 +7,35 @@ from functools import cached_property
 from itertools import pairwise
 from math import fsum
 
+from allocator.once import once
 from allocator.problem import Line, Problem
 from allocator.routing.graph import Graph, Link, build_graph
-from allocator.routing.routes import Fan, Route, RouteError, Way, non_dominated_ways, shortest_ways
-from allocator.routing.sentences import capped, why_none
+from allocator.routing.routes import CappedRoutes, Fan, Route, RouteError, Way, non_dominated_ways, shortest_ways
+from allocator.routing.sentences import why_none
 from allocator.routing.steiner import EXACT_ENDS, SteinerTrees
 from allocator.routing.trees import Tree, stretches
+
+Asked = tuple[str, str, Line, frozenset[int]]
+"""What routes are asked for: from where, to where, for which line, round which segments."""
+
+FanKey = tuple[str, float, Line, frozenset[int]]
 
 
 class Network:
     """Routes and trees through the segments of a problem; straight between places where it has no segments.
 
     Who asks for a way says whether a wire or a cable (``line``) is to take it: a segment may be for one of them
-    only. Answers are kept, so one network should serve a whole run. Lengths are compared in whole nanometres,
+    only. Answers are kept, so one network serves a whole run (`network_of`). Lengths are compared in whole nanometres,
     ties go by place names, and the same problem always gives the same answers.
     """
 
     def __init__(self, problem: Problem):
         self.problem = problem
-        self._fans: dict[tuple[str, float, Line, frozenset[int]], Fan] = {}
+        self._fans: dict[FanKey, Fan] = {}
         self._shortest: dict[tuple[str, Line], dict[str, Way]] = {}
-        self._routes: dict[tuple[str, str, Line, frozenset[int]], tuple[Route, ...]] = {}
+        self._routes: dict[Asked, tuple[Route, ...]] = {}
         self._followed: dict[tuple[str, ...], Route] = {}
         self._trees: dict[tuple[str, tuple[str, ...]], Tree] = {}
-        self._near: set[str] = set()
 
     @cached_property
     def _graph(self) -> Graph:
@@ -44,17 +49,22 @@ class Network:
     def _steiner(self) -> SteinerTrees:
         return SteinerTrees(self._open[Line.WIRE])
 
-    @property
-    def cut_short(self) -> tuple[str, ...]:
-        """What was left out of the answers given so far, one sentence each; empty when nothing was."""
+    def capped(self, asked: Iterable[Asked]) -> tuple[CappedRoutes, ...]:
+        """Where a cap left out some of the routes that were asked for, by the place they start from.
+
+        ``asked`` are the questions as they were put to `routes`; empty where every answer was complete.
+        """
         cut_at: dict[str, set[str]] = {}
         gone_round: dict[str, set[str]] = {}
-        for (start, _, _, around), fan in self._fans.items():
-            if fan.cut_at:
-                cut_at.setdefault(start, set()).update(fan.cut_at)
+        for key in {self._fan_key(*one) for one in asked if one[0] != one[1]} & set(self._fans):
+            start, _, _, around = key
+            if self._fans[key].cut_at:
+                cut_at.setdefault(start, set()).update(self._fans[key].cut_at)
                 gone_round.setdefault(start, set()).update(self._names(around))
-        told = [capped(start, places, gone_round[start]) for start, places in sorted(cut_at.items())]
-        return (*told, *sorted(self._near))
+        return tuple(
+            CappedRoutes(start, tuple(sorted(places)), tuple(sorted(gone_round[start])))
+            for start, places in sorted(cut_at.items())
+        )
 
     def routes(
         self, start: str, end: str, line: Line = Line.WIRE, around: frozenset[int] = frozenset()
@@ -140,7 +150,7 @@ class Network:
     def tree(self, root: str, ends: Iterable[str]) -> Tree:
         """The shortest tree of wires that joins a place with all the others named (Steiner tree).
 
-        Exact for up to `EXACT_ENDS` ends; beyond, an approximation, and `cut_short` says so. Of equally long
+        Exact for up to `EXACT_ENDS` ends; beyond, an approximation that says so. Of equally long
         trees one with fewest links, and of these always the same. It branches at places only, also where the
         network is made from coordinates.
 
@@ -160,13 +170,9 @@ class Network:
             if end not in self._ways_from(root, Line.WIRE):
                 raise RouteError(self._why_none(root, end, Line.WIRE))
         if len(far) > EXACT_ENDS:
-            self._near.add(
-                f"The tree from '{root}' to {len(far)} places is an approximation, at most twice as long as "
-                f"the shortest: trees are exact for up to {EXACT_ENDS} places."
-            )
-            edges = self._steiner.approximate(root, far)
+            exact, edges = False, self._steiner.approximate(root, far)
         else:
-            edges = self._steiner.exact(root, far)
+            exact, edges = True, self._steiner.exact(root, far)
         links = [self._link(a, b) for a, b in edges]
         places = [self.problem.place_ambient_c(name) for name in (root, *far)]
         return Tree(
@@ -178,6 +184,7 @@ class Network:
             insulation_c=max((link.insulation_c for link in links), default=0.0),
             bulkheads=tuple(link.bulkhead for link in links if link.bulkhead is not None),
             pieces=stretches(root, edges, {root, *far}),
+            exact=exact,
         )
 
     def _ways_from(self, start: str, line: Line) -> dict[str, Way]:
@@ -196,12 +203,16 @@ class Network:
         if start == end or self._graph.direct:
             way = self._ways_from(start, line).get(end)
             return () if way is None else (way[1],)
-        floor_c = max(self.problem.place_ambient_c(start), self.problem.place_ambient_c(end))
-        key = (start, floor_c, line, around)
+        key = self._fan_key(start, end, line, around)
         if key not in self._fans:
             asked_c = self.problem.wire_rules.insulation_c
-            self._fans[key] = non_dominated_ways(self._open[line], start, floor_c, asked_c, around)
+            self._fans[key] = non_dominated_ways(self._open[line], start, key[1], asked_c, around)
         return (places for _, places in self._fans[key].ways[end])
+
+    def _fan_key(self, start: str, end: str, line: Line, around: frozenset[int]) -> FanKey:
+        """By what routes from a place are kept: an end that is no warmer than others changes nothing."""
+        floor_c = max(self.problem.place_ambient_c(start), self.problem.place_ambient_c(end))
+        return start, floor_c, line, around
 
     def _follow(self, places: tuple[str, ...]) -> Route:
         if not places:
@@ -238,3 +249,9 @@ class Network:
 
     def _names(self, segments: Iterable[int]) -> list[str]:
         return [self.problem.segments[number].name for number in segments]
+
+
+@once
+def network_of(problem: Problem) -> Network:
+    """The route network of a problem: it depends on the problem alone, so whoever asks gets the same one."""
+    return Network(problem)

@@ -50,6 +50,18 @@ class Fan:
     cut_at: tuple[str, ...]
 
 
+@dataclass(frozen=True, slots=True)
+class CappedRoutes:
+    """Routes from one place of which only the shortest and the better ones were kept.
+
+    ``places`` are those where some were left out, ``around`` the names of the segments that ways round were sought for.
+    """
+
+    start: str
+    places: tuple[str, ...]
+    around: tuple[str, ...]
+
+
 def crossings(routes: Mapping[Key, Route]) -> dict[str, dict[Key, int]]:
     """How often each of the named routes crosses each bulkhead; what never crosses is left out."""
     table: dict[str, dict[Key, int]] = {}

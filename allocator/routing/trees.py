@@ -15,7 +15,7 @@ class Tree:
     ``edges`` point away from the root, in order of a walk from it by place names. ``ambient_c`` is the
     hottest of its segments, its root and its ends, ``insulation_c`` the highest that a segment asks for;
     ``bulkheads`` hold one name per crossing. ``pieces`` are its stretches between root, ends and branchings,
-    as places.
+    as places. ``exact`` False: at most twice as long as the shortest.
     """
 
     root: str
@@ -26,6 +26,7 @@ class Tree:
     insulation_c: float
     bulkheads: tuple[str, ...]
     pieces: tuple[tuple[str, ...], ...]
+    exact: bool = True
 
 
 def outward(root: str, edges: Iterable[Edge]) -> tuple[Edge, ...]:

@@ -15,7 +15,7 @@ from allocator.model.objective import lightest_g
 from allocator.model.reduced_cost_fixing import AfterFixing, FixedOptions, fix_by_reduced_cost
 from allocator.model.separation import separate
 from allocator.model.solution import EQUAL_G
-from allocator.options import LazyRows, OptionList, PruningBound, list_options, with_banks_joined
+from allocator.options import CutShort, LazyRows, OptionList, PruningBound, list_options, with_banks_joined
 from allocator.problem import Problem
 from allocator.search.fix_and_optimise import fix_and_optimise
 from allocator.search.incumbent import Incumbent, better
@@ -84,7 +84,7 @@ class Driver:
         return self._listed[banks_joined]
 
     @property
-    def cut_short(self) -> tuple[str, ...]:
+    def cut_short(self) -> tuple[CutShort, ...]:
         """What was not listed in full, of what was listed first."""
         return next((option_list.cut_short for option_list in self._listed.values()), ())
 

@@ -13,7 +13,7 @@ from allocator.clock import TimeUpError
 from allocator.evaluation.contact_numbering import numbered
 from allocator.layout import INFEASIBLE, Layout
 from allocator.model import NOTHING_FOUND, Progress, Solution
-from allocator.options import empty_option_list
+from allocator.options import Cut, CutShort, empty_option_list
 from allocator.options.evident_faults import with_evident_faults
 from allocator.problem import Problem
 from allocator.search.driver import Driver, Target
@@ -21,9 +21,6 @@ from allocator.search.incumbent import Incumbent
 from allocator.search.time_limit import Clock
 
 __all__ = ["InternalError", "Progress", "solve"]
-
-
-UNLISTED = "Time ran out before every option was listed."
 
 
 class InternalError(RuntimeError):
@@ -44,6 +41,7 @@ def solve(
     start: Layout | None = None,
     progress: Callable[[Progress], None] | None = None,
     kept_back_s: float = 0.0,
+    checked: Callable[[Report], None] | None = None,
 ) -> Layout:
     """The best layout of a problem, with what is proven about it.
 
@@ -64,6 +62,8 @@ def solve(
         Called about twice a second while solving.
     kept_back_s
         Seconds of the limit that are kept for saying why, where no layout has been found by then.
+    checked
+        Told the report of the independent check that the layout has passed: who goes on with it need not check again.
 
     Raises
     ------
@@ -74,7 +74,10 @@ def solve(
     with clock.searching(start), _collecting_seldom():
         found = _decide(problem, clock, Target(gap, above_g), start, progress)
     seconds = round(clock.seconds, 3)
-    return replace(finished(problem, found), seconds=seconds)
+    layout, report = finished(problem, found)
+    if report is not None and checked is not None:
+        checked(replace(report, layout=replace(report.layout, seconds=seconds)))
+    return replace(layout, seconds=seconds)
 
 
 @contextmanager
@@ -91,15 +94,19 @@ def _collecting_seldom() -> Iterator[None]:
         gc.set_threshold(*before)
 
 
-def finished(problem: Problem, found: Incumbent) -> Layout:
-    """The layout of what was found, complete and checked. Raises InternalError where the check finds a violation."""
+def finished(problem: Problem, found: Incumbent) -> tuple[Layout, Report | None]:
+    """The layout of what was found, complete, with the report of its check; none where no layout was found.
+
+    Raises InternalError where the check finds a violation.
+    """
     layout = assemble(found.option_list, found.solution, found.covered)
-    if found.solution.objective_g is not None:
-        layout = numbered(problem, layout)
-        report = check(problem, layout)
-        if not report.clean:
-            raise InternalError(report)
-    return layout
+    if found.solution.objective_g is None:
+        return layout, None
+    layout = numbered(problem, layout)
+    report = check(problem, layout)
+    if not report.clean:
+        raise InternalError(report)
+    return layout, report
 
 
 def _decide(
@@ -123,5 +130,5 @@ def _decide(
         interrupted = True
     if found is not None:
         return found
-    nothing = replace(empty_option_list(problem), cut_short=() if interrupted else (UNLISTED,))
+    nothing = replace(empty_option_list(problem), cut_short=() if interrupted else (CutShort(Cut.TIME),))
     return Incumbent(nothing, Solution(status=NOTHING_FOUND, interrupted=interrupted), nothing)

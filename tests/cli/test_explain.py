@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 import os
 import signal
+from dataclasses import replace
 from unittest.mock import Mock
 
 import pytest
@@ -13,9 +14,10 @@ import allocator.explaining.explanation
 import allocator.explaining.why
 import allocator.infeasibility.why_not
 import allocator.search.solve
-from allocator.checking import Report, Violation
+from allocator.checking import Violation, check
 from allocator.explaining.forcing import Forced
 from allocator.layout import FEASIBLE, NOTHING_FOUND, Layout
+from allocator.reading import read_problem
 from allocator.search.solve import InternalError
 from tests.cli.running import allocator as run
 from tests.explaining.test_why import NEARER
@@ -151,7 +153,8 @@ def test_ctrl_c_in_one_solve_ends_all_that_would_follow(monkeypatch, tmp_path) -
 
 def test_a_layout_that_fails_its_own_check_is_never_explained(monkeypatch) -> None:
     broken = Violation(rule="trip", object="pump", amount=1.0, unit="A", text="trip of 'pump' is 1 A too high")
-    error = InternalError(Report(violations=(broken,), layout=Layout(problem="nearer", status="optimal")))
+    report = check(read_problem(NEARER), Layout(problem="nearer", status="optimal"))
+    error = InternalError(replace(report, violations=(broken,)))
     monkeypatch.setattr(allocator.explaining.why, "solve", Mock(side_effect=error))
     result = run("explain", NEARER, "pump")
     assert (result.code, result.out) == (70, "")

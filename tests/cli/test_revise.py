@@ -1,14 +1,16 @@
 from __future__ import annotations
 
 import json
+from dataclasses import replace
 from unittest.mock import Mock
 
 import pandas as pd
 import pytest
 
 import allocator.revising
-from allocator.checking import Report, Violation
+from allocator.checking import Violation, check
 from allocator.layout import Layout
+from allocator.reading import read_problem
 from allocator.search.solve import InternalError
 from tests.cli.example import write_example
 from tests.cli.running import allocator as run
@@ -91,7 +93,7 @@ def test_a_layout_that_cannot_be_read_ends_with_2(later, tmp_path):
 
 def test_a_layout_that_fails_the_check_is_never_shown_or_written(later, built, monkeypatch, tmp_path):
     broken = Violation(rule="trip", object="scales", amount=1.0, unit="A", text="trip of 'scales' is 1 A too high")
-    error = InternalError(Report(violations=(broken,), layout=Layout(problem="x")))
+    error = InternalError(replace(check(read_problem(later), Layout(problem="x")), violations=(broken,)))
     monkeypatch.setattr(allocator.revising, "revise", Mock(side_effect=error))
     result = run("revise", later, built, "--out", tmp_path / "out")
     assert (result.code, result.out) == (70, "")

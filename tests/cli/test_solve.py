@@ -11,7 +11,7 @@ from unittest.mock import Mock
 import pytest
 
 import allocator.search.solve
-from allocator.checking import Report, Violation
+from allocator.checking import Violation, check
 from allocator.layout import FEASIBLE, INFEASIBLE, NOTHING_FOUND, OPTIMAL, Layout
 from allocator.reading import read_problem
 from allocator.search.solve import InternalError
@@ -152,7 +152,7 @@ def test_infeasible_for_programs_ends_with_1_too(folder, returns):
 def test_a_layout_that_fails_its_own_check_is_never_shown_or_written(folder, monkeypatch, solved, tmp_path):
     broken = Violation(rule="trip", object="scales", amount=1.0, unit="A", text="trip of 'scales' is 1 A too high")
 
-    error = InternalError(Report(violations=(broken,), layout=solved))
+    error = InternalError(replace(check(read_problem(folder), solved), violations=(broken,)))
     monkeypatch.setattr(allocator.search.solve, "solve", Mock(side_effect=error))
     result = run("solve", folder, "--out", tmp_path / "out")
     assert result.code == 70

@@ -9,6 +9,7 @@ import pytest
 
 from allocator import Layout, LayoutError, ProblemError, check, explain, solve
 from allocator.changes.change import with_units
+from allocator.evaluation.prepare import prepare
 from allocator.explaining import explanation
 from allocator.explaining.compromises import Compromises, compromises
 from allocator.explaining.explained_layout import ExplainedLayout
@@ -90,7 +91,7 @@ def test_a_circuit_put_where_it_is_costs_nothing() -> None:
     """The solution that a layout is read back as is the layout itself, wires and all."""
     circuits = 0
     for problem, layout in drawn():
-        explained_layout = ExplainedLayout.of(problem, layout)
+        explained_layout = ExplainedLayout.of(prepare(problem, layout))
         for circuit in explained_layout.layout.circuits:
             own = explained_layout.option_of(circuit)
             assert own is not None
@@ -170,7 +171,7 @@ def test_no_more_are_listed_than_asked_and_the_rest_is_counted() -> None:
     grams = [one.over_g for one in every]
     assert len(every) > 1
     assert grams == sorted(grams, reverse=True)
-    fewer = compromises(ExplainedLayout.of(problem, layout), most=1)
+    fewer = compromises(ExplainedLayout.of(prepare(problem, layout)), most=1)
     assert fewer.found == every[:1]
     assert (fewer.more, fewer.more_g) == (len(every) - 1, pytest.approx(sum(grams[1:])))
 

@@ -79,7 +79,7 @@ class Prepared:
         allocator.reporting.revisions.revised = lambda *_: shown
         allocator.reporting.written_reports.reported = lambda *_: shown
         allocator.reporting.tradeoffs.traded = lambda *_: shown
-        allocator.reporting.files.contents = lambda *_: files
+        allocator.reporting.files.contents = lambda *_, **__: files
         allocator.reporting.files.reported = lambda *_: files
         allocator.reporting.revisions.files_of = lambda *_: files
         saving.figure_of = lambda drawing: drawing

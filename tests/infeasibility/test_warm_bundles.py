@@ -7,6 +7,7 @@ from dataclasses import replace
 import pytest
 
 from allocator import check, revise, solve, tradeoff
+from allocator.evaluation.prepare import prepare
 from allocator.explaining.explained_layout import ExplainedLayout
 from allocator.layout import OPTIMAL, Layout
 from allocator.options import list_options
@@ -43,7 +44,7 @@ def test_it_has_heavier_wires_than_are_listed_for_each_alone(warm: Problem, buil
 
 
 def test_as_an_explained_layout_its_very_circuits_are_listed(warm: Problem, built: Layout) -> None:
-    explained_layout = ExplainedLayout.of(warm, built)
+    explained_layout = ExplainedLayout.of(prepare(warm, built))
     assert explained_layout.taken is not None
     assert None not in explained_layout.taken[1]
     assert explained_layout.as_solution is not None
@@ -52,7 +53,7 @@ def test_as_an_explained_layout_its_very_circuits_are_listed(warm: Problem, buil
 def test_a_circuit_in_lighter_wire_is_told_by_how_much_it_makes_the_bundle_too_warm(
     warm: Problem, built: Layout
 ) -> None:
-    explained_layout = ExplainedLayout.of(warm, built)
+    explained_layout = ExplainedLayout.of(prepare(warm, built))
     heavy = next(one for one in explained_layout.layout.circuits if any(w.size == "2.5 mm2" for w in one.wires))
     own = explained_layout.option_of(heavy)
     assert own is not None

@@ -287,8 +287,8 @@ def test_where_every_way_is_closed_to_wires_nothing_is_listed_and_nothing_is_rai
         assert list_options(asked).options == ()
     wake = GivenWire(name="wake", start="box", end="door", size="1 mm2")
     (fault,) = list_options(problem(loads=(load(),), segments=shut, given_wires=(wake,))).faults
-    assert fault.startswith("given wire 'wake': No route from 'box' to 'door'")
-    assert "for cables only" in fault
+    assert fault.text.startswith("given wire 'wake': No route from 'box' to 'door'")
+    assert "for cables only" in fault.text
 
 
 def test_loads_that_share_an_output_and_are_cut_off_from_one_site_are_fed_from_another() -> None:

@@ -42,7 +42,8 @@ BOAT = Problem(
 
 
 def told(**changes: object) -> tuple[str, ...]:
-    return with_evident_faults(replace(BOAT, **changes)).faults  # type: ignore[arg-type]
+    found = with_evident_faults(replace(BOAT, **changes))  # type: ignore[arg-type]
+    return tuple(fault.text for fault in found.faults)
 
 
 def test_where_nothing_is_evident_nothing_is_said() -> None:

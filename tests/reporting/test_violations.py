@@ -6,6 +6,7 @@ from dataclasses import replace
 import pytest
 
 from allocator.checking import check
+from allocator.evaluation.prepare import prepare
 from allocator.reporting.text import plain
 from allocator.reporting.violations import as_json, checked
 from tests.reporting import warm
@@ -16,8 +17,8 @@ checking = pytest.importorskip("allocator.checking.report")
 FOUND = checking.Violation(
     rule="trip", object="heater", amount=1.25, unit="A", text="trip 14 A is 1.25 A above what 1 mm2 carries"
 )
-BROKEN = checking.Report(violations=(FOUND,), layout=LAYOUT)
-CLEAN = checking.Report(violations=(), layout=LAYOUT)
+BROKEN = checking.Report(violations=(FOUND,), layout=LAYOUT, stated=prepare(PROBLEM, LAYOUT))
+CLEAN = checking.Report(violations=(), layout=LAYOUT, stated=prepare(PROBLEM, LAYOUT))
 
 
 def test_a_clean_layout_is_said_to_be_clean():

@@ -56,6 +56,19 @@ def machine(places: Iterable[Place], segments: Iterable[Segment] = (), *, ambien
     )
 
 
+def ladder(rungs: int) -> Problem:
+    """Two ways past every rung, each through a bulkhead of its own: 2 ** rungs non-dominated routes."""
+    segments = []
+    for n in range(rungs):
+        for side in "lr":
+            segments += [
+                Segment(start=f"m{n}", end=f"{side}{n}", length_m=1.0, bulkhead=f"{side}{n}"),
+                Segment(start=f"{side}{n}", end=f"m{n + 1}", length_m=1.0 if side == "l" else 1.5),
+            ]
+    names = sorted({s.start for s in segments} | {s.end for s in segments})
+    return machine([Place(name=name) for name in names], segments)
+
+
 def torn(problem: Problem, *lost: int) -> Problem:
     """The machine without some of its segments, whatever a problem says of a network in pieces."""
     return _with_segments(problem, (segment for n, segment in enumerate(problem.segments) if n not in lost))

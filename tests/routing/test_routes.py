@@ -11,9 +11,9 @@ from hypothesis import strategies as st
 
 import allocator.routing.routes
 from allocator.problem import Line, Place, Problem, Segment, WireRules
-from allocator.routing import Network, Route, crossings
+from allocator.routing import CappedRoutes, Network, Route, crossings
 from allocator.routing.routes import MOST_ROUTES
-from tests.routing.machines import joined, machine, machines
+from tests.routing.machines import joined, ladder, machine, machines
 
 
 def all_routes(problem: Problem, start: str, end: str, line: Line) -> list[Route]:
@@ -150,6 +150,7 @@ def test_a_route_through_another_bulkhead_stands_beside_a_shorter_one() -> None:
 
 
 TRIANGLE = joined(("a", "b", 1.0), ("a", "c", 1.0), ("c", "b", 1.5))
+NOWHERE: frozenset[int] = frozenset()
 STEPS = joined(("a", "b", 1.0), ("a", "c", 1.0), ("c", "b", 1.5), ("c", "d", 1.0), ("d", "b", 2.0))
 
 
@@ -199,23 +200,10 @@ def test_a_bulkhead_crossed_twice_is_named_twice() -> None:
     assert crossings({"wire": route, "other": Network(problem).shortest("a", "a")}) == {"wall": {"wire": 2}}
 
 
-def ladder(rungs: int) -> Problem:
-    """Two ways past every rung, each through a bulkhead of its own: 2 ** rungs non-dominated routes."""
-    segments = []
-    for n in range(rungs):
-        for side in "lr":
-            segments += [
-                Segment(start=f"m{n}", end=f"{side}{n}", length_m=1.0, bulkhead=f"{side}{n}"),
-                Segment(start=f"{side}{n}", end=f"m{n + 1}", length_m=1.0 if side == "l" else 1.5),
-            ]
-    names = sorted({s.start for s in segments} | {s.end for s in segments})
-    return machine([Place(name=name) for name in names], segments)
-
-
 def test_nothing_is_cut_short_while_there_are_few_routes() -> None:
     network = Network(ladder(4))
     assert len(network.routes("m0", "m4")) == 16
-    assert network.cut_short == ()
+    assert network.capped([("m0", "m4", Line.WIRE, NOWHERE)]) == ()
 
 
 def test_where_routes_are_many_the_shortest_and_the_better_ones_are_kept_and_the_cut_is_told() -> None:
@@ -224,10 +212,7 @@ def test_where_routes_are_many_the_shortest_and_the_better_ones_are_kept_and_the
     assert MOST_ROUTES <= len(routes) < 32
     for bulkhead in {name for route in routes for name in route.bulkheads}:
         assert any(bulkhead not in route.bulkheads for route in routes)
-    assert network.cut_short == (
-        "Routes from 'm0' to or by way of 'l4', 'm5', 'r4': the 24 shortest were kept, and longer ones only where "
-        "cooler, with other insulation asked for, or crossing a bulkhead less often than all of them.",
-    )
+    assert network.capped([("m0", "m5", Line.WIRE, NOWHERE)]) == (CappedRoutes("m0", ("l4", "m5", "r4"), ()),)
 
 
 def fork(rungs: int, *names: str) -> tuple[Problem, frozenset[int]]:
@@ -254,30 +239,39 @@ def test_where_routes_are_many_one_that_goes_round_a_segment_is_kept_and_the_seg
     routes = network.routes("m0", "z", around=frozenset({short}))
     assert [route.places[-2] for route in routes] == ["m5"] * (len(routes) - 1) + ["round z"]
     assert routes[-1].places == ("m0", "l0", "m1", "l1", "m2", "l2", "m3", "l3", "m4", "l4", "m5", "round z", "z")
-    (told,) = network.cut_short
-    assert told.endswith(
-        "the 24 shortest were kept, and longer ones only where cooler, with other insulation asked for, or crossing a "
-        "bulkhead less often than all of them, or going round one of these segments where all of them pass it: "
-        "'m5 - z'."
-    )
+    (capped,) = network.capped([("m0", "z", Line.WIRE, frozenset({short}))])
+    assert capped.around == ("m5 - z",)
 
 
-def test_of_many_segments_to_go_round_the_first_three_are_told_whatever_was_asked_for_first() -> None:
+def test_all_segments_to_go_round_are_told_whatever_was_asked_for_first() -> None:
     problem, short = fork(5, "w", "x", "y", "z")
     network = Network(problem)
+    asked = [("m0", "z", Line.WIRE, around) for around in (short, NOWHERE)]
+    for one in asked:
+        network.routes(*one)
+    (capped,) = network.capped(asked)
+    assert capped.around == ("m5 - w", "m5 - x", "m5 - y", "m5 - z")
+
+
+def test_what_others_asked_for_is_not_told() -> None:
+    problem, short = fork(5, "z")
+    network = Network(problem)
     network.routes("m0", "z", around=short)
+    network.routes("m0", "m4")
+    assert network.capped([("m0", "m0", Line.WIRE, NOWHERE)]) == ()
     network.routes("m0", "z")
-    (told,) = network.cut_short
-    assert told.endswith("where all of them pass it: 'm5 - w', 'm5 - x', 'm5 - y' and 1 more.")
+    (capped,) = network.capped([("m0", "z", Line.WIRE, NOWHERE)])
+    assert capped.around == ()
 
 
 def test_segments_to_go_round_are_told_only_where_routes_were_cut() -> None:
     problem, short = fork(5, "z")
     network = Network(problem)
-    network.routes("m0", "m5")
-    network.routes("m0", "z", Line.CABLE, short)
-    (told,) = network.cut_short
-    assert told.endswith("crossing a bulkhead less often than all of them.")
+    asked = [("m0", "m5", Line.WIRE, NOWHERE), ("m0", "z", Line.CABLE, short)]
+    for one in asked:
+        network.routes(*one)
+    (capped,) = network.capped(asked)
+    assert capped.around == ()
 
 
 @settings(deadline=None)
@@ -295,13 +289,6 @@ def test_however_few_routes_are_kept_each_segment_with_a_way_round_is_gone_round
     for segment in around:
         if any(segment not in route.segments for route in every):
             assert any(segment not in route.segments for route in routes)
-
-
-def test_of_many_places_where_routes_were_cut_the_first_three_are_named() -> None:
-    network = Network(ladder(6))
-    network.routes("m0", "m6")
-    (told,) = network.cut_short
-    assert told.startswith("Routes from 'm0' to or by way of 'l4', 'l5', 'm5' and 3 more: the 24 shortest")
 
 
 def test_a_route_cannot_be_changed() -> None:

@@ -128,18 +128,15 @@ def test_up_to_the_stated_number_of_ends_the_tree_is_exact() -> None:
     network = Network(problem)
     tree = network.tree("r00", [f"r{n:02}" for n in range(1, EXACT_ENDS + 1)])
     assert tree.length_m == EXACT_ENDS + 1
-    assert network.cut_short == ()
+    assert tree.exact
 
 
-def test_beyond_the_stated_number_of_ends_the_tree_is_near_and_the_network_says_so() -> None:
+def test_beyond_the_stated_number_of_ends_the_tree_is_near_and_says_so() -> None:
     network = Network(wheel(EXACT_ENDS + 2))
     tree = network.tree("r00", [f"r{n:02}" for n in range(EXACT_ENDS + 2)])
     assert joins(tree)
     assert tree.length_m <= 2 * (EXACT_ENDS + 2)
-    assert network.cut_short == (
-        "The tree from 'r00' to 13 places is an approximation, at most twice as long as the shortest: trees are "
-        "exact for up to 12 places.",
-    )
+    assert not tree.exact
 
 
 def test_an_approximation_is_the_same_in_every_process() -> None:

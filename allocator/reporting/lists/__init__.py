@@ -9,7 +9,7 @@ from collections.abc import Callable, Iterable, Mapping
 from types import MappingProxyType
 from typing import TYPE_CHECKING
 
-from allocator.checking import check
+from allocator.checking import Report, check
 from allocator.layout import Layout
 from allocator.problem import Problem
 from allocator.reporting.lists.assumptions import assumptions
@@ -73,11 +73,14 @@ def build_of(
     *,
     cut_step_m: float = CUT_STEP_M,
     waste: float = WASTE,
+    report: Report | None = None,
 ) -> Build:
-    """What the lists are made of; the layout is checked first. ``in_place``: labels of wires that are there already."""
-    return Build(
-        problem, check(problem, layout), layout.problem_sha256, cut_step_m, waste, in_place=frozenset(in_place)
-    )
+    """What the lists are made of; the layout is checked first, unless the ``report`` of its check is at hand.
+
+    ``in_place``: labels of wires that are there already.
+    """
+    report = check(problem, layout) if report is None else report
+    return Build(problem, report, layout.problem_sha256, cut_step_m, waste, in_place=frozenset(in_place))
 
 
 def made(build: Build) -> tuple[Table, ...]:

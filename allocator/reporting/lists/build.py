@@ -11,7 +11,6 @@ from allocator.checking import Report
 from allocator.evaluation.branches import Fed
 from allocator.evaluation.context import Context
 from allocator.evaluation.network_volts import NetworkVolts, volts_of
-from allocator.evaluation.prepare import prepare
 from allocator.layout import Layout
 from allocator.problem import Problem
 from allocator.reporting.labels import Labels, labels_of
@@ -64,17 +63,17 @@ class Build:
         """Whether the layout says that it was made for another state of the problem."""
         return bool(self.made_for and self.made_for != self.digest)
 
-    @cached_property
+    @property
     def context(self) -> Context:
         """The completed layout, resolved against the problem."""
-        return prepare(self.problem, self.layout)
+        return self.report.context
 
-    @cached_property
+    @property
     def volts(self) -> NetworkVolts:
         """Volts and currents all over the layout."""
         return volts_of(self.context)
 
-    @cached_property
+    @property
     def margins(self) -> LayoutMargins:
         """What is left at each wire."""
         return margins_of(self.context)

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from allocator.evaluation.complete import complete
 from allocator.evaluation.prepare import prepare
+from allocator.evaluation.recompute import recomputed
 from allocator.layout import Layout
 from allocator.problem import Problem
 from allocator.reporting.loaded import loaded_outputs
@@ -23,8 +23,9 @@ def save_plan(problem: Problem, layout: Layout, path: Path) -> None:
     OSError
         When the file cannot be written.
     """
-    whole = complete(problem, layout)
-    found = stretches(prepare(problem, layout), whole)
+    context = prepare(problem, layout)
+    whole = recomputed(context)
+    found = stretches(context, whole)
     saving.write(plan(problem, whole, found, alone=True).drawing, path)
 
 

@@ -9,6 +9,7 @@ from itertools import pairwise
 import pytest
 
 from allocator.checking.report import Report
+from allocator.evaluation.prepare import prepare
 from allocator.layout import HAND_MADE, Layout
 from allocator.problem import Load
 from allocator.reporting.page import html, whole
@@ -71,7 +72,8 @@ def test_violations_come_first():
 
 
 def test_a_clean_layout_shows_its_proof_and_no_alarm(monkeypatch):
-    monkeypatch.setattr(whole, "check", lambda _, layout: Report(violations=(), layout=layout))
+    report = Report(violations=(), layout=LAYOUT, stated=prepare(PROBLEM, LAYOUT))
+    monkeypatch.setattr(whole, "check", lambda *_: report)
     text = html(PROBLEM, LAYOUT)
     assert "For these inputs no layout weighs less than" in text
     assert "This layout breaks rules" not in text
