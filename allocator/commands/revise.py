@@ -43,6 +43,12 @@ def revise(
         typer.Option(metavar="DIR", parser=folder, help="Write the revised layout, its lists and all changes here."),
     ] = None,
     replace: Annotated[bool, typer.Option("--replace", help="Let --out replace the folder that LAYOUT is in.")] = False,
+    exact: Annotated[
+        bool,
+        typer.Option(
+            "--exact", help="Prove what starting afresh would save; else it has 20 s, and is given as a range."
+        ),
+    ] = False,
     time_limit: TimeLimit = None,
     gap: Gap = "0",  # type: ignore[assignment]  # typer hands a default to the parser as text
     json: AsJson = False,
@@ -50,7 +56,7 @@ def revise(
     """Adapt a built layout to a changed problem: least new copper, and finished wires stay unless moving them pays."""
     most = 0 if frozen else max_moves
     given = "the problem folder and the layout"
-    end(lambda: _revise(problem, layout, most, move, resite, out, replace, time_limit, gap, json), given)
+    end(lambda: _revise(problem, layout, most, move, resite, out, replace, exact, time_limit, gap, json), given)
 
 
 def _revise(
@@ -61,6 +67,7 @@ def _revise(
     resite: bool,
     out: Path | None,
     replace: bool,
+    exact: bool,
     time_limit_s: float | None,
     gap: float,
     as_json: bool,
@@ -86,6 +93,7 @@ def _revise(
             max_moves=max_moves,
             move_g=move_g,
             resite=resite,
+            exact=exact,
             time_limit_s=time_limit_s,
             gap=gap,
             progress=display,

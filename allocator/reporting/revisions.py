@@ -145,7 +145,10 @@ def _against_free(revision: Revision) -> Iterator[Block]:
             if one.totals
         ),
     )
-    saved = number(revision.saved_by_free_g, 1)
+    least, most = revision.saved_by_free_g, revision.saved_at_most_g
+    saved = number(least, 1)
+    if free.layout.status != OPTIMAL:
+        saved = f"at least {saved}" if most is None else f"{saved} to {number(most, 1)}"
     yield Paragraph(f"A free re-optimisation would have saved {saved} g in the objective of the whole layout.")
 
 
@@ -224,6 +227,7 @@ def body(revision: Revision) -> dict[str, Any]:
         else {
             "status": free.layout.status,
             "objective_g": free.layout.objective_g,
+            "bound_g": free.layout.bound_g,
             "moves": free.moves,
             "new_copper_g": free.new_copper_g,
             "copper_g": None if free.layout.totals is None else free.layout.totals.copper_g,

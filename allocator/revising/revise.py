@@ -36,6 +36,9 @@ from allocator.table import Table, columns_of, table_of
 if TYPE_CHECKING:
     from pandas import DataFrame
 
+FREE_S = 20.0
+"""Seconds of the free re-optimisation where no limit is given and it is not to be exact."""
+
 EQUAL = 1e-6
 """Relative distance within which an objective meets a bound."""
 
@@ -103,12 +106,18 @@ class Revision:
 
     @property
     def saved_by_free_g(self) -> float | None:
-        """By how much the whole layout would weigh less, in its objective, had nothing been built."""
-        if self.layout is None or self.free is None:
+        """By how much the whole layout would weigh less, in its objective, had nothing been built: so much at least."""
+        return None if self.free is None else self._above_g(self.free.layout.objective_g)
+
+    @property
+    def saved_at_most_g(self) -> float | None:
+        """The same at the most, as far as it is proven."""
+        return None if self.free is None else self._above_g(self.free.layout.bound_g)
+
+    def _above_g(self, grams: float | None) -> float | None:
+        if self.layout is None or self.layout.objective_g is None or grams is None:
             return None
-        if self.layout.objective_g is None or self.free.layout.objective_g is None:
-            return None
-        return self.layout.objective_g - self.free.layout.objective_g
+        return self.layout.objective_g - grams
 
     def _repr_html_(self) -> str:
         facts = [
@@ -146,6 +155,7 @@ def revise(
     move_g: float | None = None,
     resite: bool = False,
     free: bool = True,
+    exact: bool = False,
     time_limit_s: float | None = None,
     gap: float = 0.0,
     progress: Callable[[Progress], None] | None = None,
@@ -162,6 +172,8 @@ def revise(
         Whether units may move to other sites.
     free
         Whether to solve the problem afresh as well, to say what that would save.
+    exact
+        Whether the free re-optimisation is proven in full; else it has ``FREE_S`` seconds where no limit is given.
     time_limit_s, gap
         As for ``solve``; the free re-optimisation has what is left of the time, and a second at the least.
 
@@ -199,7 +211,10 @@ def revise(
         return replace(revision, least_moves=_fewest(driver, own, clock))
     if solution.objective_g is None:
         return revision
-    return _with_layout(problem, layout, own, found, revision, free and not solution.interrupted, clock)
+    left_s = clock.left_for(found)
+    if left_s is None and not exact:
+        left_s = FREE_S
+    return _with_layout(problem, layout, own, found, revision, free and not solution.interrupted, left_s)
 
 
 def _fewest(driver: Driver, own: Revisable, clock: Clock) -> int | None:
@@ -218,14 +233,14 @@ def _with_layout(
     found: Incumbent,
     revision: Revision,
     free: bool,
-    clock: Clock,
+    free_s: float | None,
 ) -> Revision:
     whole = completed(problem, before)
     layout, _ = revised_layout(problem, own.built, found)
     layout = replace(layout, seconds=revision.seconds)
     again = None
     if free:
-        anew = solve(problem, time_limit_s=clock.left_for(found))
+        anew = solve(problem, time_limit_s=free_s, start=layout)
         if anew.status in (OPTIMAL, FEASIBLE):
             again = _compared(whole, own, anew)
             layout = _bounded(layout, anew.bound_g)

@@ -16,7 +16,7 @@ from allocator.model.reduced_cost_fixing import AfterFixing, FixedOptions, fix_b
 from allocator.model.separation import separate
 from allocator.model.solution import EQUAL_G
 from allocator.options import CutShort, LazyRows, OptionList, PruningBound, list_options, with_banks_joined
-from allocator.problem import Problem
+from allocator.problem import Bundling, Problem
 from allocator.search.fix_and_optimise import fix_and_optimise
 from allocator.search.incumbent import Incumbent, better
 from allocator.search.listing import Listing
@@ -246,6 +246,11 @@ class _Search:
         yield self.incumbent
 
     @property
+    def _is_layout(self) -> bool:
+        """Whether each solution on the way is one of the whole problem: no rows are left to come, no bank is joined."""
+        return self.driver.problem.margins.bundle is Bundling.NONE and len(self.driver.levels) == 1
+
+    @property
     def _bound_g(self) -> float | None:
         """The best bound so far."""
         return max((bound for _, bound in self.bounds), default=None)
@@ -281,7 +286,7 @@ class _Search:
         """The best solution, and its bound for all that follows."""
         warm_start = self._warm_start(option_list)
         if self.told is not None:
-            self.told.begins(None if self.change else lightest_g(option_list), self.incumbent)
+            self.told.begins(None if self.change else lightest_g(option_list), self.incumbent, self._is_layout)
         solution = optimise(
             option_list,
             time_limit_s=self.clock.left_for(warm_start),
@@ -336,10 +341,14 @@ class _Told:
         self.progress, self.clock = progress, clock
         self.incumbent: Incumbent | None = None
         self.bound_g: float | None = None
+        self.is_layout = False
 
-    def begins(self, bound_g: float | None, incumbent: Incumbent | None) -> None:
-        """Tell what is known before a solve: at the least that each load takes its lightest circuit."""
-        self.incumbent = incumbent
+    def begins(self, bound_g: float | None, incumbent: Incumbent | None, is_layout: bool) -> None:
+        """Tell what is known before a solve: at the least that each load takes its lightest circuit.
+
+        What a solve finds is the best layout only where that ``is_layout``.
+        """
+        self.incumbent, self.is_layout = incumbent, is_layout
         self.heard(Progress(None, bound_g, None, 0.0))
 
     def found(self, now: Progress) -> None:
@@ -351,6 +360,7 @@ class _Told:
         solution = None if self.incumbent is None else self.incumbent.solution
         bounds = [self.bound_g, now.bound_g, None if solution is None else solution.bound_g]
         self.bound_g = max((bound for bound in bounds if bound is not None), default=None)
-        best = now.best_g if solution is None or solution.objective_g is None else solution.objective_g
+        known = [None if solution is None else solution.objective_g, now.best_g if self.is_layout else None]
+        best = min((grams for grams in known if grams is not None), default=None)
         gap = (best - self.bound_g) / abs(best) if best and self.bound_g is not None else None
         self.progress(Progress(best, self.bound_g, gap, self.clock.seconds))
