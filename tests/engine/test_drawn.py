@@ -61,10 +61,10 @@ def test_a_way_into_a_loaded_bundle_counts_as_one_round_it() -> None:
     assert (tally.faults, tally.feasible) == ([], 1)
 
 
-LOSING = [45, 62, 107, 115, 142, 162, 240, 245, 250, 262, 320, 325]
+LOSING = [62, 162, 240, 245, 262, 320, 353, 372, 416, 424, 490, 493]
 """Draws in which the drops of the least layout count; in all but one no other layout does at the same objective.
 
-Those on which CP-SAT needs long are left to ``python -m benchmarks.drawn 350 --first 0 --losing``.
+Those on which CP-SAT needs long are left to ``python -m benchmarks.drawn 500 --first 0 --losing``.
 """
 
 
@@ -74,7 +74,7 @@ def test_where_warm_bundles_cost_too_many_volts_the_engine_and_the_oracle_find_t
         tally.add(compare_losing(seed))
     assert tally.faults == []
     assert tally.feasible == len(LOSING)
-    assert tally.warmed >= len(LOSING) - 1
+    assert tally.bundled >= len(LOSING) - 1
 
 
 @pytest.mark.parametrize(
