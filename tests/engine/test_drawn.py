@@ -95,10 +95,10 @@ def test_draws_that_once_showed_a_fault_agree(size: Size, seed: int) -> None:
 def test_the_check_takes_every_layout_and_refuses_it_after_each_damage() -> None:
     tally = Tally()
     for size in (TINY, SMALL):
-        for seed in range(500, 524):
+        for seed in range(579, 589):
             tally.add(compare(seed, size, ALL, try_all=False, damage=True))
     assert tally.faults == []
-    assert {name for name in DAMAGES if tally.damages[name] < 3} == set()
+    assert {name for name in DAMAGES if tally.damages[name] < 5} == set()
 
 
 def test_an_answer_that_is_not_proven_or_not_the_least_does_not_agree() -> None:
