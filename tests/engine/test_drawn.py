@@ -62,7 +62,7 @@ def test_a_way_into_a_loaded_bundle_counts_as_one_round_it() -> None:
 
 
 LOSING = [62, 162, 240, 245, 262, 320, 353, 372, 416, 424, 490, 493]
-"""Draws in which the drops of the least layout count; in all but one no other layout does at the same objective.
+"""Draws in which the drops of the least layout count: without them another would be lighter.
 
 Those on which CP-SAT needs long are left to ``python -m benchmarks.drawn 500 --first 0 --losing``.
 """
