@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import os
+import shutil
 import signal
+from pathlib import Path
 
 import pytest
 
@@ -14,6 +16,12 @@ for _signal in (signal.SIGINT, getattr(signal, "SIGHUP", signal.SIGINT)):
         # a shell without job control lets what it starts in the background ignore Ctrl-C, nohup lets it ignore a
         # hangup: the command then rightly does so too, and its tests send it
         signal.signal(_signal, signal.default_int_handler if _signal is signal.SIGINT else signal.SIG_DFL)
+
+
+_MEMORY, _ENOUGH = Path("/dev/shm"), 1 << 30
+if os.access(_MEMORY, os.W_OK) and shutil.disk_usage(_MEMORY).free > _ENOUGH:
+    # results are flushed to the disk file by file, which takes longer than to make them: in memory nobody waits
+    os.environ.setdefault("PYTEST_DEBUG_TEMPROOT", str(_MEMORY))
 
 
 @pytest.fixture(scope="session", autouse=True)

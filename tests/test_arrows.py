@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import ast
 from collections.abc import Iterator, Mapping
+from functools import cache
 from pathlib import Path
 
 import pytest
@@ -104,9 +105,16 @@ def part_of(path: Path) -> str:
     return path.relative_to(PACKAGE).parts[0].removesuffix(".py")
 
 
+@cache
+def nodes(path: Path) -> list[ast.AST]:
+    """The imports of a file."""
+    tree = ast.parse(path.read_text(encoding="utf-8"))
+    return [node for node in ast.walk(tree) if isinstance(node, ast.Import | ast.ImportFrom)]
+
+
 def imported(path: Path) -> Iterator[str]:
     """Dotted names that a file imports; ``from allocator import x`` counts as ``allocator.x``."""
-    for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+    for node in nodes(path):
         if isinstance(node, ast.Import):
             yield from (name.name for name in node.names)
         elif isinstance(node, ast.ImportFrom):
@@ -174,13 +182,14 @@ def module_of(path: Path) -> str:
     return ".".join(("allocator", *path.relative_to(PACKAGE).with_suffix("").parts)).removesuffix(".__init__")
 
 
-def knows(files: list[Path]) -> dict[str, set[str]]:
+@cache
+def knows() -> dict[str, set[str]]:
     """By module the modules that it imports, for type checking alone too, and the packages that this runs."""
-    modules = {module_of(path): path for path in files}
+    modules = {module_of(path): path for path in FILES}
     found: dict[str, set[str]] = {}
     for name, path in modules.items():
         asked: set[str] = set()
-        for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+        for node in nodes(path):
             if isinstance(node, ast.ImportFrom):
                 whole = {f"{node.module}.{one.name}" for one in node.names}
                 asked |= (whole & set(modules)) or {str(node.module)}
@@ -191,7 +200,6 @@ def knows(files: list[Path]) -> dict[str, set[str]]:
     return found
 
 
-KNOWS = knows(FILES)
 PACKAGES = {module_of(path) for path in FILES if path.name == "__init__.py"}
 
 
@@ -210,8 +218,8 @@ def circles(known: Mapping[str, set[str]]) -> set[str]:
 
 @pytest.mark.parametrize("part", ROOMS)
 def test_modules_of_a_room_know_each_other_in_no_circle(part):
-    own = {name for name in KNOWS if name.split(".")[1:2] == [part]}
-    tied = circles({name: KNOWS[name] & own for name in own})
+    own = {name for name in knows() if name.split(".")[1:2] == [part]}
+    tied = circles({name: knows()[name] & own for name in own})
     assert not tied, f"these know each other: {sorted(tied)}"
 
 
@@ -249,8 +257,8 @@ def drawer(known: Mapping[str, set[str]]) -> bool:
 
 def inside(part: str) -> dict[str, set[str]]:
     """By module of a room, packages aside, the others that it imports."""
-    own = {name for name in KNOWS if name.split(".")[1:2] == [part]} - PACKAGES
-    return {name: KNOWS[name] & own for name in own}
+    own = {name for name in knows() if name.split(".")[1:2] == [part]} - PACKAGES
+    return {name: knows()[name] & own for name in own}
 
 
 @pytest.mark.parametrize("part", ROOMS)

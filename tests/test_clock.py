@@ -7,6 +7,7 @@ import signal
 import threading
 import time
 from dataclasses import replace
+from functools import cache
 
 import pytest
 
@@ -18,7 +19,7 @@ from allocator.model import Progress, build, solver
 from allocator.model.solver import run
 from allocator.options import Cut, CutShort, list_options
 from allocator.pareto_front import tradeoff
-from allocator.problem import Bundling
+from allocator.problem import Bundling, Problem
 from allocator.revising import revise
 from allocator.routing import Network
 from allocator.search.solve import solve
@@ -27,10 +28,14 @@ from benchmarks.machines import FEATURES, Size, machine
 HANGS_S = 20.0
 """What takes so long beyond its limit hangs: this is no timing."""
 
-LARGE = machine(Size(2000, 60, 60))
 SMALL = machine(Size(30, 2, 3), FEATURES)
 MIDDLING = machine(Size(60, 3, 6), FEATURES)
 IN_BUNDLES = replace(MIDDLING, margins=replace(MIDDLING.margins, bundle=Bundling.HEAT))
+
+
+@cache
+def large() -> Problem:
+    return machine(Size(2000, 60, 60))
 
 
 def test_without_a_limit_there_is_no_end() -> None:
@@ -100,7 +105,7 @@ def test_building_and_solving_hear_that_the_time_is_up() -> None:
 @pytest.mark.parametrize("limit_s", [0.0, 3.0])
 def test_a_large_machine_ends_in_its_time_and_claims_nothing(limit_s: float) -> None:
     began = time.monotonic()
-    layout = solve(LARGE, time_limit_s=limit_s)
+    layout = solve(large(), time_limit_s=limit_s)
     assert time.monotonic() - began < limit_s + HANGS_S
     assert (layout.status, layout.bound_g) == (NOTHING_FOUND, None)
     assert dict(layout.listed)["cut_short"] == (CutShort(Cut.TIME).text,)
@@ -120,7 +125,7 @@ def test_wherever_the_time_ends_it_nothing_false_is_claimed(problem) -> None:
 
 
 def test_what_is_evident_needs_no_search() -> None:
-    bare = replace(LARGE, places=tuple(replace(place, stud_a=place.stud_a and 1.0) for place in LARGE.places))
+    bare = replace(large(), places=tuple(replace(place, stud_a=place.stud_a and 1.0) for place in large().places))
     began = time.monotonic()
     layout = solve(bare, time_limit_s=HANGS_S)
     assert time.monotonic() - began < HANGS_S

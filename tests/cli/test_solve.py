@@ -17,7 +17,6 @@ from allocator.reading import read_problem
 from allocator.search.solve import InternalError
 from tests.cli.example import write_example
 from tests.cli.running import allocator as run
-from tests.paths import ROOT
 
 
 @pytest.fixture(scope="module")
@@ -248,44 +247,6 @@ def test_a_pipe_gets_plain_text_of_80_columns(folder):
     assert out.isascii()
     assert "\x1b" not in out + err
     assert max(map(len, out.splitlines())) <= 80
-
-
-LONG = """
-import sys
-import allocator.reading
-from allocator.__main__ import main
-from benchmarks.machines import Size, machine
-
-problem = machine(Size(200, 9, 10))
-allocator.reading.read_problem = lambda path: problem
-sys.argv = ["allocator", "solve", "a large machine", "--out", sys.argv[1]]
-main()
-"""
-
-
-def test_ctrl_c_gives_the_best_so_far_or_says_that_there_is_none(tmp_path):
-    with subprocess.Popen(
-        [sys.executable, "-c", LONG, str(tmp_path / "out")],
-        stdout=subprocess.PIPE,
-        stderr=subprocess.PIPE,
-        text=True,
-        cwd=ROOT,
-    ) as process:
-        assert process.stderr is not None
-        said = []
-        for line in process.stderr:
-            said.append(line)
-            if line.startswith("best"):
-                break
-        assert process.poll() is None, "".join(said)
-        process.send_signal(signal.SIGINT)
-        out, err = process.communicate(timeout=120)
-    assert process.returncode == 130
-    assert "Traceback" not in err
-    assert err.endswith("interrupted: this is the best that the search has found\n")
-    found = out.splitlines()[0].endswith(": feasible")
-    assert found == (tmp_path / "out" / "layout.json").exists()
-    assert found or "no layout was found before the search ended" in out
 
 
 def test_ctrl_c_with_a_layout_in_hand_shows_and_writes_it_and_ends_with_130(folder, solved, monkeypatch, tmp_path):

@@ -19,15 +19,14 @@ from tests.oracle import NearTieError, least_by_cp_sat, least_by_trying_all
 class Tally:
     """What came of a number of draws: how many, how many feasible, damages tried, and all that went wrong.
 
-    ``bundled`` counts those whose answer is another because of what lies together, ``warmed`` those where it is for
-    what wires lose more in warm bundles, ``ties`` those left aside because a bundle or a drop is so near to its limit
-    that two ways to reckon may differ.
+    ``bundled`` counts those whose answer is another because of what lies together, or, where that is asked of draws
+    that lose volts in warm bundles, because of these volts; ``ties`` those left aside because a bundle or a drop is so
+    near to its limit that two ways to reckon may differ.
     """
 
     drawn: int = 0
     feasible: int = 0
     bundled: int = 0
-    warmed: int = 0
     ties: int = 0
     damages: Counter[str] = field(default_factory=Counter)
     faults: list[str] = field(default_factory=list)
@@ -37,7 +36,6 @@ class Tally:
         self.drawn += other.drawn
         self.feasible += other.feasible
         self.bundled += other.bundled
-        self.warmed += other.warmed
         self.ties += other.ties
         self.damages += other.damages
         self.faults += other.faults
@@ -66,15 +64,16 @@ def compare(seed: int, size: Size, features: frozenset[str], *, try_all: bool, d
 
 def compare_crowded(seed: int) -> Tally:
     """Solve one draw in which bundles count; the engine's layout passes the check, and its bare decisions do."""
-    return _compare_bundles(seed, draw_crowded)
+    return _compare_bundles(seed, draw_crowded, alone=True)
 
 
 def compare_losing(seed: int) -> Tally:
     """The same of a draw whose bundles cost its loads volts that they do not have."""
-    return _compare_bundles(seed, draw_losing)
+    return _compare_bundles(seed, draw_losing, warm=False)
 
 
-def _compare_bundles(seed: int, drawn: Callable[[int], Problem]) -> Tally:
+def _compare_bundles(seed: int, drawn: Callable[[int], Problem], *, alone: bool = False, warm: bool = True) -> Tally:
+    """Bundles count where the oracle that leaves aside what they do finds another answer."""
     try:
         problem = drawn(seed)
         expected = least_by_cp_sat(problem)
@@ -82,8 +81,7 @@ def _compare_bundles(seed: int, drawn: Callable[[int], Problem]) -> Tally:
         return Tally(drawn=1, ties=1)
     layout = solve(problem)
     tally = Tally(drawn=1, feasible=int(expected is not None))
-    tally.bundled += least_by_cp_sat(problem, alone=True) != expected
-    tally.warmed += least_by_cp_sat(problem, warm=False) != expected
+    tally.bundled += least_by_cp_sat(problem, alone=alone, warm=warm) != expected
     if not agrees(layout, expected):
         tally.faults.append(f"seed {seed}: engine {layout.status} {layout.objective_g} g, CP-SAT {expected} g")
     if layout.objective_g is not None:

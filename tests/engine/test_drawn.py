@@ -61,10 +61,10 @@ def test_a_way_into_a_loaded_bundle_counts_as_one_round_it() -> None:
     assert (tally.faults, tally.feasible) == ([], 1)
 
 
-LOSING = [45, 62, 107, 115, 142, 162, 240, 245, 250, 262, 320, 325]
-"""Draws in which the drops of the least layout count; in all but one no other layout does at the same objective.
+LOSING = [62, 162, 240, 245, 262, 320, 353, 372, 416, 424, 490, 493]
+"""Draws in which the drops of the least layout count: without them another would be lighter.
 
-Those on which CP-SAT needs long are left to ``python -m benchmarks.drawn 350 --first 0 --losing``.
+Those on which CP-SAT needs long are left to ``python -m benchmarks.drawn 500 --first 0 --losing``.
 """
 
 
@@ -74,7 +74,7 @@ def test_where_warm_bundles_cost_too_many_volts_the_engine_and_the_oracle_find_t
         tally.add(compare_losing(seed))
     assert tally.faults == []
     assert tally.feasible == len(LOSING)
-    assert tally.warmed >= len(LOSING) - 1
+    assert tally.bundled >= len(LOSING) - 1
 
 
 @pytest.mark.parametrize(
@@ -95,10 +95,10 @@ def test_draws_that_once_showed_a_fault_agree(size: Size, seed: int) -> None:
 def test_the_check_takes_every_layout_and_refuses_it_after_each_damage() -> None:
     tally = Tally()
     for size in (TINY, SMALL):
-        for seed in range(500, 524):
+        for seed in range(579, 589):
             tally.add(compare(seed, size, ALL, try_all=False, damage=True))
     assert tally.faults == []
-    assert {name for name in DAMAGES if tally.damages[name] < 3} == set()
+    assert {name for name in DAMAGES if tally.damages[name] < 5} == set()
 
 
 def test_an_answer_that_is_not_proven_or_not_the_least_does_not_agree() -> None:

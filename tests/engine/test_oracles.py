@@ -14,8 +14,10 @@ from tests.engine.draws import draw_tiny_bundles
 from tests.oracle.bundles import Around, Lying, squares_of
 from tests.oracle.drops import middle_c
 
-QUICK = (0, 1, 4, 5, 6, 8, 9, 11, 13, 16, 18, 20, 22, 26, 28, 59, 91, 144)
-"""Draws that can be tried in full within seconds; ``python -m benchmarks.drawn 150 --first 0 --oracles`` tries all."""
+QUICK = (
+    4, 5, 6, 8, 9, 11, 16, 18, 20, 22, 26, 28, 31, 55, 59, 60, 78, 88, 91, 144, 163, 169, 174, 180, 199, 255, 298, 316,
+)  # fmt: skip
+"""Draws that can be tried in full within a second; ``python -m benchmarks.drawn 150 --first 0 --oracles`` tries all."""
 
 
 def test_trying_all_and_cp_sat_find_the_same_in_bundles() -> None:
@@ -23,7 +25,7 @@ def test_trying_all_and_cp_sat_find_the_same_in_bundles() -> None:
     for seed in QUICK:
         tally.add(compare_oracles(seed))
     assert tally.faults == []
-    assert tally.bundled >= 3
+    assert tally.bundled >= 12
     kinds = {_kind(draw_tiny_bundles(seed)) for seed in QUICK}
     assert {(Bundling.HEAT, Cables.BESIDE), (Bundling.HEAT, Cables.INSIDE), (Bundling.TABLE, Cables.BESIDE)} <= kinds
 

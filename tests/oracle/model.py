@@ -12,7 +12,7 @@ from ortools.sat.python import cp_model
 
 from allocator.problem import Fit, Problem, Unit
 from tests.oracle.lazily import Bundles, Slot, Taker, Terms, total
-from tests.oracle.options import feeds, heating_ma, limit_ma, milligrams, site_share, spread_ma, worth_laying
+from tests.oracle.options import feeds_worth_laying, heating_ma, limit_ma, milligrams, site_share, spread_ma
 from tests.oracle.parts import Back, Circuit, Job, Out, Part, circuits, directs, given, returns
 from tests.oracle.physics import at_most, fuse_stands_a
 from tests.oracle.warm_drops import WarmDrops
@@ -50,10 +50,14 @@ def drops_by_cp_sat(problem: Problem) -> dict[str, tuple[float, float]]:
 
 
 def one_thread() -> cp_model.CpSolver:
-    """The solver on one thread, with every row in its linear relaxation: where bundles count, 100 times as fast."""
+    """The solver on one thread, with every row in its linear relaxation: where bundles count, 100 times as fast.
+
+    It does not probe: with models so small that takes longer than what it saves.
+    """
     solver = cp_model.CpSolver()
     solver.parameters.num_workers = 1
     solver.parameters.linearization_level = 2
+    solver.parameters.cp_model_probing_level = 0
     return solver
 
 
@@ -70,7 +74,7 @@ class _Oracle:
             self.out += wired
         self.direct = [(o, self.model.new_bool_var("")) for o in directs(problem)]
         self.back: dict[Job, list[tuple[Back, Var]]] = {}
-        self.feed = [(f, self.model.new_bool_var("")) for f in worth_laying(feeds(problem))]
+        self.feed = [(f, self.model.new_bool_var("")) for f in feeds_worth_laying(problem)]
         self.given = given(problem)
         if self.given is None:
             self.model.add_bool_or([])

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from collections import Counter
+from collections import Counter, defaultdict
 from collections.abc import Iterator
 from dataclasses import dataclass
+from functools import lru_cache
 from itertools import chain, combinations
 from math import ceil, floor
 
@@ -157,20 +158,21 @@ def feeds(problem: Problem) -> list[FeedOption]:
     ]
 
 
-def worth_laying(found: list[FeedOption]) -> list[FeedOption]:
+@lru_cache(maxsize=1)
+def feeds_worth_laying(problem: Problem) -> tuple[FeedOption, ...]:
     """All but those in whose place another of the same unit and site does at no more copper."""
-    kept: list[FeedOption] = []
-    for feed in sorted(found, key=lambda f: (f.cost_mg, -f.capacity_ma, -f.fuse_a)):
-        if not any(_serves(other, feed) for other in kept):
-            kept.append(feed)
-    return kept
+    kept: dict[tuple[str, str], list[FeedOption]] = defaultdict(list)
+    for feed in sorted(feeds(problem), key=lambda f: (f.cost_mg, -f.capacity_ma, -f.fuse_a)):
+        here = kept[feed.unit, feed.site]
+        if not any(_serves(other, feed) for other in here):
+            here.append(feed)
+    return tuple(chain.from_iterable(kept.values()))
 
 
 def _serves(a: FeedOption, b: FeedOption) -> bool:
+    """Whether it does in place of another of the same unit and site that costs no less."""
     return (
-        (a.unit, a.site) == (b.unit, b.site)
-        and a.cost_mg <= b.cost_mg
-        and a.capacity_ma >= b.capacity_ma
+        a.capacity_ma >= b.capacity_ma
         and a.fuse_a >= b.fuse_a
         and Counter(a.bulkheads) <= Counter(b.bulkheads)
         and all_do_for(a.lines, b.lines)

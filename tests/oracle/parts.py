@@ -1,7 +1,8 @@
 """What a layout is made of, half by half: wires out, wires back, loads fused at the source, given wires.
 
 What lies in a bundle ties the wires of all circuits together, so a heavier wire may be worth having, and a way round.
-Outputs, wires out and wires back are listed apart: together they would be far too many.
+Outputs, wires out and wires back are listed apart: together they would be far too many. They are listed once for all
+models of a problem.
 """
 
 from __future__ import annotations
@@ -9,6 +10,7 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterator
 from dataclasses import dataclass
+from functools import lru_cache
 from itertools import combinations
 
 from allocator.problem import GivenWire, Line, Load, Problem, Supply
@@ -75,8 +77,13 @@ class Circuit:
     pins: tuple[str, ...]
 
 
-def circuits(problem: Problem) -> Iterator[tuple[list[Circuit], list[Out]]]:
+@lru_cache(maxsize=1)
+def circuits(problem: Problem) -> tuple[tuple[list[Circuit], list[Out]], ...]:
     """Loads on outputs of a class: each choice of outputs, and the wires out that go with any of these."""
+    return tuple(_circuits(problem))
+
+
+def _circuits(problem: Problem) -> Iterator[tuple[list[Circuit], list[Out]]]:
     splice = milligrams(problem.prices.splice_g)
     for spot in spots(problem):
         for loads in groups(problem):
@@ -116,7 +123,8 @@ def worth_having(found: list[Out]) -> list[Out]:
     return kept
 
 
-def returns(problem: Problem, job: Job, *, direct: bool) -> list[Back]:
+@lru_cache(maxsize=1000)
+def returns(problem: Problem, job: Job, *, direct: bool) -> tuple[Back, ...]:
     """All that may lead back from a load."""
     name, source_place, duty = job
     load, stock = problem.load[name], of_either_table if direct else branches
@@ -136,11 +144,16 @@ def returns(problem: Problem, job: Job, *, direct: bool) -> list[Back]:
     for back in sorted(found, key=lambda b: (b.cost_mg, b.volts)):
         if not any(k.volts <= back.volts and k.as_good_as(back) for k in kept):
             kept.append(back)
-    return kept
+    return tuple(kept)
 
 
-def directs(problem: Problem) -> Iterator[Out]:
+@lru_cache(maxsize=1)
+def directs(problem: Problem) -> tuple[Out, ...]:
     """All that may lead from the first source to the loads that are fused there."""
+    return tuple(_directs(problem))
+
+
+def _directs(problem: Problem) -> Iterator[Out]:
     source = problem.sources[0]
     for load in problem.loads:
         fuse = direct_fuse(problem, load) if load.supply == Supply.DIRECT else None

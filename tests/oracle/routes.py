@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterator
+from collections.abc import Iterator
 from dataclasses import dataclass
+from functools import lru_cache
 from itertools import combinations
 from math import dist
 
@@ -36,13 +37,14 @@ def way(problem: Problem, places: tuple[str, ...], segments: tuple[Segment, ...]
     )
 
 
-def ways(problem: Problem, start: str, end: str, lines: Collection[Line] = (Line.WIRE,)) -> list[Way]:
+@lru_cache(maxsize=1000)
+def ways(problem: Problem, start: str, end: str, lines: tuple[Line, ...] = (Line.WIRE,)) -> tuple[Way, ...]:
     """All simple paths that any of some lines may take, shortest first; a straight line where there is no network."""
     if not problem.segments:
-        return [_straight(problem, start, end)]
+        return (_straight(problem, start, end),)
     found = [way(problem, places, segments) for places, segments in _paths(problem, (start,), (), end)]
     open_to_some = [w for w in found if any(passable(problem, w, line) for line in lines)]
-    return sorted(open_to_some, key=lambda w: w.length_m)
+    return tuple(sorted(open_to_some, key=lambda w: w.length_m))
 
 
 def passable(problem: Problem, way: Way, line: Line) -> bool:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Callable, Collection, Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from itertools import product
 
@@ -220,7 +220,7 @@ def measured(problem: Problem, load: Load, site: str) -> float | None:
 
 
 def outgoing(
-    problem: Problem, load: Load, site: str, lines: Collection[Line] = (Line.WIRE,)
+    problem: Problem, load: Load, site: str, lines: tuple[Line, ...] = (Line.WIRE,)
 ) -> list[tuple[Way, float]]:
     """Ways from the site to the load, with the length of line along each."""
     found, run = ways(problem, site, load.place, lines), measured(problem, load, site)
@@ -260,7 +260,7 @@ def stud(problem: Problem, load: Load) -> str | None:
 
 
 def way_back(
-    problem: Problem, load: Load, source_place: str, lines: Collection[Line] = (Line.WIRE,)
+    problem: Problem, load: Load, source_place: str, lines: tuple[Line, ...] = (Line.WIRE,)
 ) -> list[tuple[Way, float]]:
     """Ways from a load to where its current returns, with the length of line along each."""
     end = ground(problem, load, source_place)
@@ -283,7 +283,7 @@ def returns(
 
 
 def backs(
-    problem: Problem, load: Load, source_place: str, duty: Duty, stock: Stock, lines: Collection[Line] = (Line.WIRE,)
+    problem: Problem, load: Load, source_place: str, duty: Duty, stock: Stock, lines: tuple[Line, ...] = (Line.WIRE,)
 ) -> Iterator[tuple[Laid, tuple[Need, ...], float]]:
     """The same of a load that has a return, from a stock of wires."""
     current = load.full_current_a

@@ -40,11 +40,12 @@ def test_the_order_of_the_tables_changes_no_route(problem: Problem) -> None:
         places=problem.places[::-1],
         segments=tuple(replace(s, start=s.end, end=s.start) for s in reversed(problem.segments)),
     )
+    network, other_way = Network(problem), Network(turned)
     for start in problem.place:
         for end in problem.place:
             for around in (frozenset[int](), frozenset({0, 2}), frozenset(range(count))):
-                one = Network(problem).routes(start, end, around=around)
-                other = Network(turned).routes(start, end, around=frozenset(count - 1 - n for n in around))
+                one = network.routes(start, end, around=around)
+                other = other_way.routes(start, end, around=frozenset(count - 1 - n for n in around))
                 assert [(r.places, r.length_m) for r in one] == [(r.places, r.length_m) for r in other]
 
 
