@@ -89,6 +89,22 @@ def test_no_row_forbids_what_the_exact_rule_allows(seed: int) -> None:
                 assert holds(option_list, other, replace(lazy, cables={}))
 
 
+def test_rows_that_are_exact_near_by_are_not_made_again() -> None:
+    """The squares of a bundle that is too warm are always among the steps, shares of them only where none is near."""
+    some, more = 0, 0
+    for seed in SEEDS:
+        option_list, choices = drawn(seed)
+        for one in choices:
+            first = separate(option_list, one).bundles
+            again = separate(replace(option_list, lazy=LazyRows(first)), one).bundles
+            assert all(len(steps) in (0, 3) for steps in first.values())
+            assert again == {e: steps[-1:] for e, steps in first.items()}
+            some += any(first.values())
+            away = {e: tuple(1.5 * step for step in steps) for e, steps in first.items()}
+            more += separate(replace(option_list, lazy=LazyRows(away)), one).bundles != again
+    assert min(some, more) >= 10
+
+
 @pytest.mark.parametrize("seed", SEEDS)
 def test_a_wire_alone_is_never_held(seed: int) -> None:
     """Rows in all segments and conditions, exact at the one wire: it is sized by its own balance."""

@@ -8,8 +8,9 @@ from typing import Any
 import pytest
 
 from allocator.layout import FEASIBLE, NOTHING_FOUND, OPTIMAL
+from allocator.problem import Bundling, Problem
 from allocator.search import driver
-from allocator.search.solve import Solution, solve
+from allocator.search.solve import Progress, Solution, solve
 from tests.search.test_solve import RELAXED, WHOLE, listed, middling, solved
 
 FEW = 60
@@ -69,3 +70,27 @@ def test_an_interrupt_of_a_look_ends_the_search(monkeypatch: pytest.MonkeyPatch,
     assert listed(layout) == listed(solved(seed))
     assert layout.bound_g is not None
     assert layout.bound_g <= (solved(seed).objective_g or 0.0) + 1e-6
+
+
+def in_bundles(problem: Problem) -> Problem:
+    return replace(problem, margins=replace(problem.margins, bundle=Bundling.HEAT))
+
+
+@pytest.mark.parametrize(
+    ("problem", "best_g"),
+    [(middling(WHOLE), 100.0), (middling(RELAXED), None), (in_bundles(middling(WHOLE)), None)],
+    ids=["a layout", "its banks are joined", "a bundle of it may be too warm"],
+)
+def test_best_is_only_said_of_a_layout(monkeypatch: pytest.MonkeyPatch, problem: Problem, best_g: float | None) -> None:
+    """What a solve has found on the way may be less than a layout: its bound is told, and no best."""
+    told: list[Progress] = []
+
+    def optimise(_: Any, *, progress: Any, **__: Any) -> Solution:
+        progress(Progress(100.0, 90.0, 0.1, 0.0))
+        return Solution(status=NOTHING_FOUND)
+
+    monkeypatch.setattr(driver, "optimise", optimise)
+    solve(problem, progress=told.append)
+    assert told[-1].best_g == best_g
+    assert told[-1].bound_g is not None
+    assert (told[-1].gap is None) == (best_g is None)

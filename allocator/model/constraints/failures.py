@@ -84,7 +84,9 @@ def survive_bulkhead(v: Variables) -> Iterator[Row]:
     ``lost >= sum_(o at s) (loads of f in o whose current passes b) x[o]``, and, where the feed of *s* may cross *b*,
     ``lost >= sum_(o at s) n[o, f] x[o] - n[f] (1 - sum_(g through b) feed[s, g])``.
     """
+    groups = v.option_list.load_groups
     for function in _against(v, "bulkhead"):
+        size = float(sum(len(g.loads) for g in groups if _belongs(function, g.sample.name, g.sample.item)))
         for bulkhead in v.option_list.problem.bulkheads:
             name = bulkhead.name
             lost = []
@@ -97,19 +99,12 @@ def survive_bulkhead(v: Variables) -> Iterator[Row]:
                 if not own or not (through or direct):
                     continue
                 variable = v.lost[function.name, name, slot.index] = v.add(
-                    f"lost[{function.name},{name},{slot.index}]", None, integer=False
+                    f"lost[{function.name},{name},{slot.index}]", size, integer=False
                 )
                 lost.append((variable, 1.0))
                 tag = f"{function.name},bulkhead {name},{slot.index}"
                 yield at_least(f"lost[{tag}]", [(variable, 1.0), *direct], 0)
                 if through:
-                    size = float(
-                        sum(
-                            len(g.loads)
-                            for g in v.option_list.load_groups
-                            if _belongs(function, g.sample.name, g.sample.item)
-                        )
-                    )
                     feeds = [(v.feed[f], -size) for f in through]
                     every = [(v.take[o.index], -float(n)) for o, n in own]
                     yield at_least(f"lost by feed[{tag}]", [(variable, 1.0), *every, *feeds], -size)
