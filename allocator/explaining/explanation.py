@@ -15,7 +15,7 @@ from allocator.explaining.forcing import Force, Forced, forced, start_for
 from allocator.explaining.swapping import Members
 from allocator.layout import Circuit
 from allocator.notebook import shown
-from allocator.options import Option
+from allocator.options import LazyRows, Option
 from allocator.options.nearest_refusals import nearest_misses
 from allocator.search.stopwatch import Stopwatch
 from allocator.table import JOIN, Table, columns_of, keyed, table_of
@@ -136,11 +136,11 @@ def explained(
         if not own:
             refused.append((force.unit, _refusal(explained_layout, load, force.unit)))
             continue
-        start = (
-            start_for(explained_layout.layout, explained_layout.option_list, load, own, force.unit)
-            if force.site is None
-            else None
-        )
+        start, lazy = None, LazyRows()
+        if force.site is None:
+            start = start_for(explained_layout.layout, explained_layout.option_list, load, own, force.unit)
+            # where the units stay, cables crowd where they do in the layout; elsewhere these rows would only hinder
+            lazy = LazyRows(cables=explained_layout.option_list.lazy.cables)
         try:
             stopwatch.tell(f"{number} of {len(forces)}: the whole with {force.text}")
             result = forced(
@@ -148,6 +148,7 @@ def explained(
                 explained_layout.layout,
                 force,
                 start,
+                lazy,
                 stopwatch.share_s(1.0 / (len(forces) - number + 1)),
                 0.0 if exact else CLOSE,
             )

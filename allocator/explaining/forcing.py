@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from allocator.changes.change import with_loads, with_units
 from allocator.evaluation.tolerance import CLOSE_G
 from allocator.layout import FEASIBLE, INFEASIBLE, OPTIMAL, Circuit, Layout
-from allocator.options import Option, OptionList
+from allocator.options import LazyRows, Option, OptionList
 from allocator.problem import Problem
 from allocator.search.solve import solve
 
@@ -68,11 +68,20 @@ class Forced:
 
 
 def forced(
-    problem: Problem, base: Layout, force: Force, start: Layout | None, time_limit_s: float | None, gap: float = 0.0
+    problem: Problem,
+    base: Layout,
+    force: Force,
+    start: Layout | None,
+    lazy: LazyRows,
+    time_limit_s: float | None,
+    gap: float = 0.0,
 ) -> Forced:
-    """The best layout under a force, beside a known one: what it weighs more is known to a share of ``gap``."""
-    changed = force.apply(problem)
-    layout = solve(changed, start=start, time_limit_s=time_limit_s, gap=gap, above_g=base.objective_g or 0.0)
+    """The best layout under a force, beside a known one: what it weighs more is known to a share of ``gap``.
+
+    ``lazy`` are rows to begin with.
+    """
+    changed, above_g = force.apply(problem), base.objective_g or 0.0
+    layout = solve(changed, start=start, lazy=lazy, time_limit_s=time_limit_s, gap=gap, above_g=above_g)
     if layout.status not in (OPTIMAL, FEASIBLE) or layout.objective_g is None:
         return Forced(force, layout.status)
     unit_of = {load: circuit.unit for circuit in base.circuits for load in circuit.loads}

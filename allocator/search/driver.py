@@ -67,9 +67,9 @@ class Driver:
     not solved with its banks joined then.
     """
 
-    def __init__(self, problem: Problem, clock: Clock, listing: Listing | None = None):
+    def __init__(self, problem: Problem, clock: Clock, listing: Listing | None = None, lazy: LazyRows | None = None):
         self.problem, self.clock = problem, clock
-        self.lazy, self.met = LazyRows(), LazyRows()
+        self.lazy, self.met = lazy or LazyRows(), LazyRows()
         self.levels = (True, False) if listing is None and with_banks_joined(problem) is not problem else (False,)
         self.listing: Listing = listing or partial(list_options, problem)
         self._listed: dict[bool, OptionList] = {}

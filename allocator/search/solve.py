@@ -13,7 +13,7 @@ from allocator.clock import TimeUpError
 from allocator.evaluation.contact_numbering import numbered
 from allocator.layout import INFEASIBLE, Layout
 from allocator.model import NOTHING_FOUND, Progress, Solution
-from allocator.options import Cut, CutShort, empty_option_list
+from allocator.options import Cut, CutShort, LazyRows, empty_option_list
 from allocator.options.evident_faults import with_evident_faults
 from allocator.problem import Problem
 from allocator.search.driver import Driver, Target
@@ -39,6 +39,7 @@ def solve(
     gap: float = 0.0,
     above_g: float = 0.0,
     start: Layout | None = None,
+    lazy: LazyRows | None = None,
     progress: Callable[[Progress], None] | None = None,
     kept_back_s: float = 0.0,
     checked: Callable[[Report], None] | None = None,
@@ -58,6 +59,8 @@ def solve(
         The gap is a share of what the objective comes to above (or below) this, in grams.
     start
         A layout as warm start. Where it is no longer possible as a whole it is left aside.
+    lazy
+        Lazy rows to begin with, of a problem with the same segments that is nearly this one.
     progress
         Called about twice a second while solving.
     kept_back_s
@@ -72,7 +75,7 @@ def solve(
     """
     clock = Clock(time_limit_s, len(problem.loads), kept_back_s)
     with clock.searching(start), _collecting_seldom():
-        found = _decide(problem, clock, Target(gap, above_g), start, progress)
+        found = _decide(problem, Driver(problem, clock, lazy=lazy), Target(gap, above_g), start, progress)
     seconds = round(clock.seconds, 3)
     layout, report = finished(problem, found)
     if report is not None and checked is not None:
@@ -110,7 +113,7 @@ def finished(problem: Problem, found: Incumbent) -> tuple[Layout, Report | None]
 
 
 def _decide(
-    problem: Problem, clock: Clock, target: Target, start: Layout | None, progress: Callable[[Progress], None] | None
+    problem: Problem, driver: Driver, target: Target, start: Layout | None, progress: Callable[[Progress], None] | None
 ) -> Incumbent:
     """The best solution: with the banks joined where that is enough, else by the whole model.
 
@@ -123,7 +126,7 @@ def _decide(
         plain = with_evident_faults(problem)
         if plain.faults:
             return Incumbent(plain, Solution(status=INFEASIBLE), plain)
-        found = Driver(problem, clock).best(target=target, start=start, progress=progress)
+        found = driver.best(target=target, start=start, progress=progress)
     except TimeUpError:
         pass
     except KeyboardInterrupt:
