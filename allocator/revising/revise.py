@@ -10,7 +10,7 @@ from allocator.checking.checker import check
 from allocator.layout import FEASIBLE, INFEASIBLE, NOTHING_FOUND, OPTIMAL, Circuit, DirectCircuit, Layout
 from allocator.model import Progress
 from allocator.notebook import shown
-from allocator.options import CutShort
+from allocator.options import CutShort, LazyRows
 from allocator.problem import Problem
 from allocator.revising.built import completed, still_there
 from allocator.revising.naming import revised_layout, with_pins
@@ -28,7 +28,6 @@ from allocator.revising.what_changed import (
     wire_changes,
 )
 from allocator.search.driver import Driver, Target
-from allocator.search.incumbent import Incumbent
 from allocator.search.solve import InternalError, solve
 from allocator.search.time_limit import Clock
 from allocator.table import Table, columns_of, table_of
@@ -211,10 +210,16 @@ def revise(
         return replace(revision, least_moves=_fewest(driver, own, clock))
     if solution.objective_g is None:
         return revision
-    left_s = clock.left_for(found)
-    if left_s is None and not exact:
-        left_s = FREE_S
-    return _with_layout(problem, layout, own, found, revision, free and not solution.interrupted, left_s)
+    revised, _ = revised_layout(problem, own.built, found)
+    revised = replace(revised, seconds=revision.seconds)
+    anew = None
+    if free and not solution.interrupted:
+        left_s = clock.left_for(found)
+        limit_s = FREE_S if left_s is None and not exact else left_s
+        # cables crowd where they do in the revised layout: most units stay where they are
+        crowded = LazyRows(cables=driver.lazy.cables)
+        anew = solve(problem, time_limit_s=limit_s, start=revised, lazy=crowded)
+    return _with_layout(problem, layout, own, revised, revision, anew)
 
 
 def _fewest(driver: Driver, own: Revisable, clock: Clock) -> int | None:
@@ -227,23 +232,13 @@ def _fewest(driver: Driver, own: Revisable, clock: Clock) -> int | None:
 
 
 def _with_layout(
-    problem: Problem,
-    before: Layout,
-    own: Revisable,
-    found: Incumbent,
-    revision: Revision,
-    free: bool,
-    free_s: float | None,
+    problem: Problem, before: Layout, own: Revisable, layout: Layout, revision: Revision, anew: Layout | None
 ) -> Revision:
-    whole = completed(problem, before)
-    layout, _ = revised_layout(problem, own.built, found)
-    layout = replace(layout, seconds=revision.seconds)
-    again = None
-    if free:
-        anew = solve(problem, time_limit_s=free_s, start=layout)
-        if anew.status in (OPTIMAL, FEASIBLE):
-            again = _compared(whole, own, anew)
-            layout = _bounded(layout, anew.bound_g)
+    """The revision with its layout, and with the free one (if any) that it is compared to."""
+    whole, again = completed(problem, before), None
+    if anew is not None and anew.status in (OPTIMAL, FEASIBLE):
+        again = _compared(whole, own, anew)
+        layout = _bounded(layout, anew.bound_g)
     report = check(problem, layout)
     if not report.clean:
         raise InternalError(report)

@@ -1,13 +1,16 @@
 from __future__ import annotations
 
 from dataclasses import FrozenInstanceError, replace
+from importlib import import_module
 
 import pytest
 
 from allocator.checking import check
-from allocator.layout import INFEASIBLE, NOTHING_FOUND, OPTIMAL, Layout
+from allocator.layout import FEASIBLE, INFEASIBLE, NOTHING_FOUND, OPTIMAL, Layout
 from allocator.problem import GivenWire, Problem, Supply, Unit
 from allocator.reading import read_problem
+from allocator.reporting.revisions import revised
+from allocator.reporting.text import plain
 from allocator.revising import Revision, revise
 from allocator.search.solve import solve
 from tests.cli.example import write_example
@@ -485,3 +488,26 @@ def test_a_wire_that_loses_too_much_among_wires_that_got_warmer_is_made_anew() -
     assert len(anew) == 1
     assert sizes == {name: "16 g/m" if name in anew else "10 g/m" for name in ("heater 1", "heater 2", "lamp")}
     assert revision.objective_g == pytest.approx(95.0)
+
+
+@pytest.mark.parametrize(
+    ("asked", "limit_s"), [({}, 20.0), ({"exact": True}, None), ({"time_limit_s": 600.0}, 600.0)], ids=str
+)
+def test_starting_afresh_has_20_s_unless_it_is_to_be_exact(trailer, built, monkeypatch, asked, limit_s):
+    """What it would save is then a range: down to what it found, and up to what is proven of it."""
+    limits = []
+
+    def half_way(problem, *, time_limit_s, **how):
+        limits.append(time_limit_s)
+        found = solve(problem, **how)
+        return replace(found, status=FEASIBLE, bound_g=found.objective_g - 2.5, gap=0.01)
+
+    module = import_module("allocator.revising.revise")
+    monkeypatch.setattr(module, "solve", half_way)
+    revision = revise(added(trailer, "scales", "fan", current_a=1.0), built, **asked)
+    assert limits == [pytest.approx(limit_s, abs=60.0)] if limit_s else limits == [None]
+    assert revision.saved_by_free_g is not None
+    assert revision.saved_at_most_g == pytest.approx(revision.saved_by_free_g + 2.5)
+    least, most = revision.saved_by_free_g, revision.saved_at_most_g
+    shown = " ".join(plain(revised(trailer, revision)).split())
+    assert f"would have saved {least:.1f} to {most:.1f} g in the objective" in shown
