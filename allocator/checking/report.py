@@ -85,5 +85,5 @@ class Report:
 
 
 def number(value: float) -> str:
-    """A figure as it stands in a sentence: six significant digits, no trailing zeros."""
-    return f"{value:.6g}"
+    """A figure as it stands in a sentence: four significant digits or whole, no trailing zeros."""
+    return f"{value:.0f}" if abs(value) >= 1000.0 else f"{value:.4g}"

@@ -5,6 +5,7 @@ from __future__ import annotations
 import pytest
 
 from allocator.checking import check
+from allocator.checking.report import number
 from allocator.evaluation.complete import complete
 from allocator.layout import FEASIBLE, Contact, GivenRun
 from allocator.problem import Bulkhead, Bundling, ContactSet, GivenWire
@@ -56,8 +57,8 @@ def test_a_core_in_a_bundle_carries_less():
     assert check(*given(current_a=carried - 0.01, margins=margins)).clean
     # at more than 100 % of itself it loads a bundle of its own to more than is stated, too
     assert texts(given(current_a=carried + 1.0, margins=margins))[0] == (
-        f"given wire wake of 1 mm2 carries {carried:.6g} A at a bundle factor of {factor:.6g}, "
-        f"1 A less than the {carried + 1.0:.6g} A given"
+        f"given wire wake of 1 mm2 carries {number(carried)} A at a bundle factor of {number(factor)}, "
+        f"1 A less than the {number(carried + 1.0)} A given"
     )
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 import pytest
 
 from allocator.checking import check
+from allocator.checking.report import number
 from allocator.checking.short_circuit import fuse_lets_through_a2s, output_lets_through_a2s
 from allocator.wiring import withstand_a2s
 from tests.checking.builders import back, box, circuit, heavy, layout, light, load, out, problem
@@ -28,8 +29,8 @@ def test_quick_retries_burn_a_wire_that_one_try_does_not():
     assert {violation.object for violation in found} == {"circuit lamp, out wire", "circuit lamp, return wire"}
     stands = withstand_a2s(row("0.5 mm2"))
     assert found[0].text == (
-        f"circuit lamp, out wire of 0.5 mm2 withstands {stands:.6g} A2s in a short circuit, "
-        f"{4000 - stands:.6g} A2s less than its output in 4 tries lets through"
+        f"circuit lamp, out wire of 0.5 mm2 withstands {number(stands)} A2s in a short circuit, "
+        f"{number(4000 - stands)} A2s less than its output in 4 tries lets through"
     )
 
 

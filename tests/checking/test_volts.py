@@ -8,6 +8,7 @@ from typing import Any
 import pytest
 
 from allocator.checking import check
+from allocator.checking.report import number
 from allocator.evaluation.network_volts import NetworkVolts, volts
 from allocator.layout import Contact, DirectCircuit, Layout
 from allocator.problem import Bulkhead, ContactSet, Place, Problem, Supply
@@ -188,9 +189,12 @@ def test_the_sentences_name_condition_figure_and_limit():
     texts = {violation.rule: violation.text for violation in found}
     drop, left = OUT + BACK, LOWEST - FEED - OUT - BACK
     assert texts["network drop"] == (
-        f"load lamp loses {drop:.6g} V on its wires in all on, {drop - 0.068:.6g} V over its 0.068 V"
+        f"load lamp loses {number(drop)} V on its wires in all on, {number(drop - 0.068)} V over its 0.068 V"
     )
-    assert texts["network volts"] == f"load lamp is left {left:.6g} V in all on, {11.4 - left:.6g} V below its 11.4 V"
+    assert (
+        texts["network volts"]
+        == f"load lamp is left {number(left)} V in all on, {number(11.4 - left)} V below its 11.4 V"
+    )
 
 
 def test_a_table_has_a_row_for_each_load_and_condition():
