@@ -84,7 +84,6 @@ ALONE = {
     },
     "problem": {"as_written": "how a figure is written into the tables, for whoever proposes another"},
     "search": {
-        "lazy_loop": "for whoever has a model of his own: revisions, ways out",
         "stopwatch": "for whoever solves many times: explanations, ways out, headroom",
     },
     "wiring": {

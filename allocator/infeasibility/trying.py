@@ -3,17 +3,18 @@
 from __future__ import annotations
 
 from collections import Counter
+from functools import partial
 
 from allocator.changes.change import ProblemChange, applied
 from allocator.layout import FEASIBLE, NOTHING_FOUND, OPTIMAL
-from allocator.model import optimise, pairs_of
+from allocator.model import pairs_of
 from allocator.model.elastic import Stretch
 from allocator.options import OptionList, empty_option_list, list_options
 from allocator.problem import Problem, ProblemError
-from allocator.search.incumbent import Incumbent
-from allocator.search.lazy_loop import optimise_lazily
+from allocator.search.driver import Driver, Target
 from allocator.search.solve import InternalError, finished, solve
 from allocator.search.stopwatch import Stopwatch
+from allocator.search.time_limit import Clock
 
 ANY_LAYOUT = 1.0
 """A gap that any layout meets: a way out is tried for whether there is one, not for the best."""
@@ -27,14 +28,11 @@ def as_solved(problem: Problem, changes: tuple[ProblemChange, ...], stretch: Str
     try:
         changed = applied(problem, changes)
         pairs = _pairs(stretch, empty_option_list(changed))
-        tight, own, _ = optimise_lazily(
-            lambda lazy: list_options(changed, only=pairs, lazy=lazy),
-            lambda option_list: optimise(option_list, time_limit_s=stopwatch.share_s(TRIAL_SHARE), gap=ANY_LAYOUT),
-            lambda option_list: option_list,
-            stretch.option_list.lazy,
-        )
-        _, report = finished(changed, Incumbent(tight, own, tight))
-        return report is not None
+        clock = Clock(stopwatch.share_s(TRIAL_SHARE))
+        listing = partial(list_options, changed, only=pairs)
+        with clock.searching():
+            found = Driver(changed, clock, listing, stretch.option_list.lazy).best(target=Target(ANY_LAYOUT))
+        return found is not None and finished(changed, found)[1] is not None
     except (ProblemError, InternalError):
         return False
 
