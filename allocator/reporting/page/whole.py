@@ -120,10 +120,10 @@ def _parts(build: Build, tradeoff: Tradeoff | None) -> dict[str, Any]:
         "proof": [*proof(layout)] if report.clean else [NOT_PROVEN],
         "figures": [*_figures(report)],
         "plans": [(name, _plan_svg(problem, name, plans[name], told)) for name in WIDTHS],
-        "spots": json.dumps({name: _spots(plans[name]) for name in WIDTHS}),
+        "node_positions": json.dumps({name: _node_positions(plans[name]) for name in WIDTHS}),
         "plan_notes": [*_plan_notes(plans["wide"])],
         "key": [*_key(problem, layout)],
-        "abouts": told,
+        "details": told,
         "picks": [(kind, [one for one in told if one.kind == kind]) for kind in ("load", "unit")],
         "units": [*_units(problem, layout, outputs)],
         "currents": _without_heading(totals.currents(problem, layout)),
@@ -196,7 +196,7 @@ def _plan_svg(problem: Problem, name: str, drawn: Plan, told: Sequence[About]) -
     return svg(drawn.drawing, f"plan-{name}", named, role="group", aria_label=label, class_=f"plan {name}")
 
 
-def _spots(drawn: Plan) -> dict[str, dict[str, list[float]]]:
+def _node_positions(drawn: Plan) -> dict[str, dict[str, list[float]]]:
     """Where runs are drawn: places and loads in points of the drawing."""
     return {
         kind: {name: [round(x, 1), round(y, 1)] for name, (x, y) in at.items()}

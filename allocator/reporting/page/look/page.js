@@ -26,7 +26,7 @@
     frame.setAttribute("aria-label", `${name}, table`);
   }
 
-  const spots = JSON.parse(document.getElementById("spots").textContent);
+  const positions = JSON.parse(document.getElementById("node-positions").textContent);
   const SVG = "http://www.w3.org/2000/svg";
   const ORDER = ["feed", "return", "out"];
   let kept = "";
@@ -49,7 +49,7 @@
   function draw(about) {
     for (const line of select(".run")) line.remove();
     if (!about) return;
-    for (const [name, at] of Object.entries(spots)) {
+    for (const [name, at] of Object.entries(positions)) {
       const drawing = document.querySelector(`svg.plan.${name}`);
       const layer = drawing.querySelector(".parts");
       const end = about.dataset.kind === "load" ? at.loads[about.dataset.name] : null;
