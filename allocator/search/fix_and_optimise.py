@@ -21,7 +21,7 @@ EXACT_ROUNDS, KEPT_BACK = 2, 0.01
 MUCH = (0.003, 0.02, inf)
 """Share of a whole layout by which the wires of a circuit may pass the lightest: the next where there is no layout."""
 
-NEARLY = 0.002
+NEARLY = 0.01
 """The gap at which a solve ends that cannot come down to the bound anyway."""
 
 
