@@ -55,7 +55,18 @@ def fix_by_reduced_cost(
     Bounds are tightened by probing: a slot, a feed or a direct circuit with which the relaxation passes the incumbent
     is left out, and the relaxation solved again. Then options are, by their reduced cost: a solution that takes one of
     them weighs more than the incumbent. So does one that takes what was fixed with fewer lazy rows, or
-    what is only heavier. ``change``: as of the search.
+    what is only heavier.
+
+    Parameters
+    ----------
+    option_list
+        What may be chosen.
+    incumbent_g
+        Objective of the incumbent, in grams.
+    earlier
+        Options fixed before, with fewer lazy rows.
+    change
+        The search's change of the model, as of `optimise`.
     """
     earlier, lazy = tuple(earlier), option_list.lazy
     listed = [option for option in option_list.options if not any(fixed.has(option, lazy) for fixed in earlier)]

@@ -78,14 +78,36 @@ def run(
 ) -> Outcome:
     """Solve a model with HiGHS, on one thread and with a fixed seed.
 
-    A bound of ``cutoff_g`` ends it: then nothing better than that is to be found. So does a solution of ``target_g``:
-    who asks knows that there is no better one.
+    It ends, too, where the time of `clock` is up, and within `GRACE_S` of any limit.
 
-    It ends where the time of `clock` is up, too, and within `GRACE_S` of any limit; so many seconds before while it has
-    neither begun with a solution nor found one (``kept_back_s``, or half of the time).
+    Parameters
+    ----------
+    model
+        What to solve.
+    time_limit_s
+        Seconds for it; None for no limit.
+    gap
+        Relative gap at which to stop; 0 for a full proof.
+    start
+        A value for each column or for some, by index, as warm start.
+    progress
+        Called about twice a second. What it raises is raised once HiGHS has ended.
+    presolve
+        Whether HiGHS presolves the model.
+    confirmed
+        Whether a verdict of infeasible is confirmed without presolve, within the same limit: HiGHS has given false ones
+        with it. False where a wrong one only costs a way out.
+    cutoff_g
+        A bound of so many grams ends it: nothing better is asked for.
+    target_g
+        A solution of so many grams ends it: none better is known to exist.
+    kept_back_s
+        It ends so many seconds before the limit, at most half of the time, while it has neither a start nor a solution.
 
-    A verdict of infeasible is confirmed without presolve (HiGHS has given false ones with it), within the same limit;
-    not where ``confirmed`` is False: where a wrong one only costs a way out.
+    Raises
+    ------
+    TimeUpError
+        When the time of `clock` is up while the model is handed over.
     """
     began = time.monotonic()
     outcome = _solved(model, time_limit_s, gap, start, progress, presolve, cutoff_g, target_g, kept_back_s)

@@ -54,7 +54,19 @@ class Job:
 
 
 def job_for(problem: Problem, loads: Sequence[tuple[Load, int]], slot: Slot, number: int) -> Job | Refusal:
-    """The job of class ``number`` of a slot for the given (load, count) pairs, or a refusal."""
+    """The job of a class of outputs for a circuit, or a refusal.
+
+    Parameters
+    ----------
+    problem
+        The problem with its margins.
+    loads
+        Loads of the circuit, each with how many of it there are.
+    slot
+        The unit at its site.
+    number
+        Index of the class in the slot.
+    """
     group = slot.classes[number]
     names = tuple(load.name for load, _ in loads)
 

@@ -108,8 +108,17 @@ def cheapest_pairs(
 ) -> list[tuple[ConductorOption, ConductorOption]]:
     """The outgoing and return wire of least copper within the drop, for each pair of footprints.
 
-    None that is pruned. With ``lost`` also heavier pairs, up to those that keep the drop between the warmest
-    bundles.
+    Parameters
+    ----------
+    out, back
+        Outgoing and return wires, the lightest first.
+    limit_v
+        Drop that both may have together, in V.
+    prunings
+        What is known of good layouts: pairs too heavy for any of them are left out.
+    lost
+        What a wire loses between the warmest bundles: with it heavier pairs are listed too, up to those that keep the
+        drop there. None: as if alone.
     """
     heavy = _heavy(out, back, limit_v, prunings)
     outs_by, backs_by = _by(out, lambda wire: wire.footprint), _by(back, lambda wire: wire.footprint)
