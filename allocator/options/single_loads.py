@@ -111,7 +111,7 @@ def cheapest_pairs(
     Parameters
     ----------
     out, back
-        Outgoing and return wires, the lightest first.
+        Outgoing and return wires.
     limit_v
         Drop that both may have together, in V.
     prunings

@@ -104,8 +104,24 @@ class Driver:
         ways round are listed there, and rows hold its heat. The circuits of each solution are fixed and the rest
         optimised, for a layout early. Every bound on the way holds for all layouts.
 
-        ``change`` may add rows and put another objective in place of the weights; ``weighed`` is False where an option
-        may cost less in it than a lighter one that is alike, so that none may be left out for its weight.
+        Parameters
+        ----------
+        target
+            The gap at which to stop.
+        start
+            A layout as warm start; None for none.
+        progress
+            Called about twice a second while solving.
+        change
+            May add rows to the model, and put another objective in place of the weights.
+        weighed
+            False where an option may cost less in that objective than a lighter one that is alike: then none is left
+            out for its weight.
+
+        Raises
+        ------
+        TimeUpError
+            When the time of the clock is up.
         """
         return _Search(self, target, start, progress, change, weighed).found()
 
@@ -120,7 +136,17 @@ class Driver:
     ) -> Incumbent | None:
         """The best of `found`; where the time is up or Ctrl-C comes between two solves, what is known by then.
 
-        None where nothing is known by then, not even a bound. KeyboardInterrupt is raised on where that is so.
+        Parameters as of `found`.
+
+        Returns
+        -------
+        Incumbent or None
+            None where the time was up before anything was known, even a bound.
+
+        Raises
+        ------
+        KeyboardInterrupt
+            On Ctrl-C while nothing is known.
         """
         incumbent: Incumbent | None = None
         try:

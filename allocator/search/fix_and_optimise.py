@@ -35,7 +35,30 @@ def fix_and_optimise(
 ) -> tuple[Incumbent, LazyRows]:
     """Fix the circuits of a solution, each at its slot, and optimise the rest: other wires where bundles ask for them.
 
-    With the bound of the first solution, and the lazy rows that had to be added.
+    Parameters
+    ----------
+    listing
+        Lists the options of the problem.
+    loose
+        The option list of the solution.
+    first
+        The solution, whose bound the result keeps.
+    time_limit_s
+        Seconds for each solve; None for no limit.
+    change
+        The search's change of the model, as of `optimise`.
+    lazy
+        Lazy rows to begin with; None: those of the option list.
+
+    Returns
+    -------
+    tuple
+        What was found, and the lazy rows it took.
+
+    Raises
+    ------
+    TimeUpError
+        When the time is up while options are listed.
     """
     pairs, lazy = pairs_of(loose, first), lazy or loose.lazy
     # what weighs much more than the lightest is seldom of use here, and listing it takes long
