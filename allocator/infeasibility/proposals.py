@@ -43,7 +43,7 @@ def proposed(
     stopwatch
         The time that is left.
     stretch
-        A solution that passes limits: kinds that widen these go first. None where none is known.
+        A solution that exceeds limits: kinds that widen these go first. None where none is known.
     found
         What has helped so far, its length read between two proposals: where something has, fewer are made.
 

@@ -24,7 +24,7 @@ TRIAL_SHARE = 0.5
 
 
 def as_solved(problem: Problem, changes: tuple[ProblemChange, ...], stretch: Stretch, stopwatch: Stopwatch) -> bool:
-    """Whether the changed problem has a layout of the circuits that pass limits of the problem, one found clean.
+    """Whether the changed problem has a layout of the circuits that exceed limits of the problem, one found clean.
 
     Parameters
     ----------
@@ -33,7 +33,7 @@ def as_solved(problem: Problem, changes: tuple[ProblemChange, ...], stretch: Str
     changes
         Changes that might make these limits wide enough.
     stretch
-        The solution that passes limits.
+        The solution that exceeds limits.
     stopwatch
         Gives a share of the time left.
 

@@ -69,7 +69,7 @@ def ways_out(problem: Problem, most: int, stopwatch: Stopwatch, stretch: Stretch
     stopwatch
         The time for it; told what is tried.
     stretch
-        A solution that passes limits. Raising these is tried first, as it takes no search, and told last, as other
+        A solution that exceeds limits. Raising these is tried first, as it takes no search, and told last, as other
         changes cost less; kinds of change that help with these limits go before others. None where none is known.
     """
     found: list[WayOut] = []

@@ -60,7 +60,7 @@ def outgoing_ways(bench: Workbench, site: str, load: Load, lines: Iterable[Line]
 
 
 def direct(problem: Problem, start: str, end: str) -> Route:
-    """A way that nothing is known of but its ends."""
+    """A way of which only the ends are known."""
     ambient = max(problem.place_ambient_c(start), problem.place_ambient_c(end))
     return Route(places=(start, end), length_m=0.0, ambient_c=ambient, insulation_c=0.0, bulkheads=(), segments=())
 

@@ -140,7 +140,7 @@ def _none_is_heavy(_: ConductorOption, __: ConductorOption) -> bool:
 def _heavy(
     out: list[ConductorOption], back: list[ConductorOption], limit_v: float, prunings: Sequence[PruningBound]
 ) -> Heavy:
-    """By the bounds that know of no warm bundle: what they ask of a wire does not hang on the other one."""
+    """By the bounds that know of no warm bundle: what they ask of a wire does not depend on the other one."""
     known: list[tuple[dict[int, int], dict[int, int], dict[tuple[int, int], float]]] = []
     for pruning in prunings:
         if not pruning.lazy.warm:
@@ -168,7 +168,7 @@ def _alike_to(lazy: LazyRows, wires: list[ConductorOption]) -> tuple[list[list[C
 def _warm_pairs(
     outs: list[ConductorOption], backs: list[ConductorOption], limit_v: float, heavy: Heavy, lost: Lost
 ) -> Iterator[tuple[ConductorOption, ConductorOption]]:
-    """Pairs within the drop as if alone, each outgoing wire up to the return wire that keeps it in the warmth too."""
+    """Pairs within the drop as if alone, each outgoing wire up to the return wire that keeps it when warmed too."""
     for o in outs:
         for r in backs:
             if o.drop_v + r.drop_v > limit_v * SLACK or heavy(o, r):
@@ -184,7 +184,7 @@ def _cheapest(
     limit_v: float,
     heavy: Heavy,
 ) -> Iterator[tuple[ConductorOption, ConductorOption]]:
-    """The lightest pair of each group of outgoing and each group of return wires; too heavy groups left out."""
+    """The lightest pair of each group of outgoing and each group of return wires, without groups that are too heavy."""
     for outs, backs in product(outs_by, backs_by):
         if heavy(outs[0], backs[0]):
             continue
