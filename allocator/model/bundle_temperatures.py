@@ -37,7 +37,7 @@ class TooWarm:
 
     @property
     def bundles(self) -> tuple[WarmBundle, ...]:
-        """The least that it loses too much between, of what was met."""
+        """The coolest set, of the bundles met, between which it still loses too much."""
         return self.sets[0]
 
 

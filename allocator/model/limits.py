@@ -142,7 +142,7 @@ def volts_figure(amount: float) -> str:
 
 
 def many(unit: str) -> str:
-    """A unit as it heads a column: amperes, or things counted."""
+    """A unit as the heading of a column: amperes, or things counted."""
     return _MANY.get(unit, unit)
 
 

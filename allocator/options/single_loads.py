@@ -130,7 +130,7 @@ def cheapest_pairs(
 
 
 Heavy = Callable[[ConductorOption, ConductorOption], bool]
-"""Whether a pair stands in no better layout than what is known."""
+"""Whether a pair is in no layout better than what is known."""
 
 
 def _none_is_heavy(_: ConductorOption, __: ConductorOption) -> bool:
