@@ -17,7 +17,16 @@ from allocator.wiring import SPLICE_OHM
 def drop_percent(problem: Problem, plan: WiringPlan, wires: Sequence[PlacedWire], *, bridge: bool = False) -> float:
     """Drop of the worst load of a circuit, as percent of the running voltage.
 
-    ``wires`` are the wires of the plan one by one, in its order, with their contacts and loads.
+    Parameters
+    ----------
+    problem
+        The problem that the circuit is of.
+    plan
+        How the circuit is wired.
+    wires
+        The wires of the plan one by one, in its order, with their contacts and loads.
+    bridge
+        Whether the circuit is a bridge pair: its two wires are in series.
     """
     lost = [_wire_v(problem, c, wire) for c, wire in zip(each_wire(plan.conductors), wires, strict=True)]
     names = {name for wire in wires for name in wire.loads}

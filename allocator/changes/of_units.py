@@ -57,7 +57,23 @@ def bank_rating(unit_type: UnitType, bank: str, continuous_a: float) -> ProblemC
 def output_class(
     unit_type: UnitType, own: OutputClass, field: str, before: str, after: str, words: str, **values: object
 ) -> ProblemChange:
-    """Other values of one output class of a type; ``words`` say what its outputs would do."""
+    """Other values of one output class of a type.
+
+    Parameters
+    ----------
+    unit_type
+        The type.
+    own
+        The class of its outputs: the one of that name in that bank is changed.
+    field
+        Column of the output table that the change is told of.
+    before, after
+        What stands in that column and what would stand there, as written in a table.
+    words
+        What its outputs would do, to end the sentence.
+    values
+        The new values, by field of `OutputClass`.
+    """
 
     def changed(output: OutputClass) -> OutputClass:
         same = (output.name, output.bank) == (own.name, own.bank)

@@ -125,8 +125,22 @@ def row_of(table: WireTable, size: str, insulation_c: float | None) -> Wire | No
 def table_of(problem: Problem, size: str, route: Route | None, *, branch: bool) -> WireTable:
     """The table that a size of a direct or given wire is taken from: the wire table first, where it has the size.
 
-    A ``branch`` wire comes from the wire table only if it is on the shelf and not too thin there; from the other
-    table any size does.
+    Parameters
+    ----------
+    problem
+        The problem with its wire table and its table of feed wires.
+    size
+        Name of the size.
+    route
+        The way of the wire, which may ask for better insulation; None where none is known.
+    branch
+        Whether it is a branch: that comes from the wire table only if it is on the shelf and not too thin there; from
+        the other table any size does.
+
+    Returns
+    -------
+    WireTable
+        The wire table also where no table has the size.
     """
     tables = (problem.wires, problem.feed_wires)
     for table in tables:

@@ -12,9 +12,25 @@ from allocator.routing import Network, RouteError, split_tree
 def shared_wires(
     problem: Problem, network: Network, site: str, loads: tuple[Load, ...], size: str
 ) -> tuple[tuple[PlacedWire, ...], tuple[Splice, ...]]:
-    """Pieces of one size from the output at ``site`` to the loads, and the splices between them.
+    """Pieces of one size from an output to its loads along the shortest tree, and the splices between them.
 
-    Both are empty where no tree joins them.
+    Parameters
+    ----------
+    problem
+        The problem, for how many wires one splice takes.
+    network
+        What wires may pass.
+    site
+        Place of the unit.
+    loads
+        Loads of the circuit.
+    size
+        Name of the size that every piece has.
+
+    Returns
+    -------
+    tuple
+        Wires and splices; both empty where no tree joins the places.
     """
     at = Counter(load.place for load in loads)
     try:

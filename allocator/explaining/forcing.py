@@ -76,9 +76,29 @@ def forced(
     time_limit_s: float | None,
     gap: float = 0.0,
 ) -> Forced:
-    """The best layout under a force, beside a known one: what it weighs more is known to a share of ``gap``.
+    """The best layout under a force, beside a known one.
 
-    ``lazy`` are rows to begin with.
+    Parameters
+    ----------
+    problem
+        The problem without the force.
+    base
+        A known layout of it.
+    force
+        The load and where it has to be.
+    start
+        A layout as warm start; None for none.
+    lazy
+        Lazy rows to begin with; None for none.
+    time_limit_s
+        Seconds for the solve; None for no limit.
+    gap
+        What it weighs more than the known layout is known to this share of itself; 0 for a full proof.
+
+    Raises
+    ------
+    InternalError
+        When the independent check finds a violation in the engine's layout.
     """
     changed, above_g = force.apply(problem), base.objective_g or 0.0
     layout = solve(changed, start=start, lazy=lazy, time_limit_s=time_limit_s, gap=gap, above_g=above_g)

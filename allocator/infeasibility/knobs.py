@@ -54,7 +54,19 @@ class Bench:
         most: float | None = 1.0,
         whole: bool = True,
     ) -> Variable:
-        """A new knob."""
+        """A new knob, and its column.
+
+        Parameters
+        ----------
+        weight
+            What one of it costs, in shares of what it widens.
+        changes
+            What a value of the column changes in the problem.
+        most
+            Upper bound of the column; None for none.
+        whole
+            Whether the column takes whole numbers only.
+        """
         column = self.v.add(f"knob{len(self.knobs)}", most, whole)
         self.knobs.append(Knob(column, weight, changes))
         return column
@@ -88,10 +100,29 @@ SHARE = 0.4
 def turned(
     problem: Problem, reliefs: Collection[Relief], stopwatch: Stopwatch, lazy: LazyRows | None = None
 ) -> tuple[ProblemChange, ...] | None:
-    """The least changes found of these kinds that let the model have a layout; none where no such changes do.
+    """The least changes found of these kinds that let the model have a layout.
 
-    ``warm`` are segments that are known to get too warm. None where there is nothing of these kinds to change, or where
-    the time was up before it was decided: of that the stopwatch is told.
+    Parameters
+    ----------
+    problem
+        The problem as it was asked.
+    reliefs
+        Kinds of change, all of them allowed at once.
+    stopwatch
+        Gives a share of the time left; told where the time was up before it was decided.
+    lazy
+        Lazy rows to begin with; None for none.
+
+    Returns
+    -------
+    tuple or None
+        The changes; empty where none of these kinds help. None where there is nothing of these kinds to change, or
+        where the time was up first.
+
+    Raises
+    ------
+    TimeUpError
+        When no time is left.
     """
     loose = problem
     for relief in reliefs:

@@ -33,6 +33,24 @@ def proposed(
 
     Where each kind by itself does not help, all at once do in the model if any two of them do; in the problem the least
     of all may not be enough where two are.
+
+    Parameters
+    ----------
+    problem
+        The problem as it was asked.
+    option_list
+        Its options.
+    stopwatch
+        The time that is left.
+    stretch
+        A solution that exceeds limits: kinds that widen these go first. None where none is known.
+    found
+        What has helped so far, its length read between two proposals: where something has, fewer are made.
+
+    Raises
+    ------
+    TimeUpError
+        When no time is left.
     """
     lacking = {one.limit.kind for one in stretch.shortfalls} if stretch is not None else set()
     lazy = option_list.lazy

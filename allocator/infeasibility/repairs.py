@@ -51,7 +51,7 @@ class Miss:
         return self.own.rating_a / self.output.continuous_a
 
     def of_class(self, field: str, before: str, after: str, words: str, **values: object) -> ProblemChange:
-        """A change of the class that refused."""
+        """A change of the class that refused. Parameters as of `output_class`."""
         return output_class(self.unit_type, self.output, field, before, after, words, **values)
 
 

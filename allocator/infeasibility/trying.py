@@ -24,7 +24,24 @@ TRIAL_SHARE = 0.5
 
 
 def as_solved(problem: Problem, changes: tuple[ProblemChange, ...], stretch: Stretch, stopwatch: Stopwatch) -> bool:
-    """Whether the changed problem has a layout of the circuits that pass limits of the problem, one found clean."""
+    """Whether the changed problem has a layout of the circuits that exceed limits of the problem, one found clean.
+
+    Parameters
+    ----------
+    problem
+        The problem as it was asked.
+    changes
+        Changes that might make these limits wide enough.
+    stretch
+        The solution that exceeds limits.
+    stopwatch
+        Gives a share of the time left.
+
+    Raises
+    ------
+    TimeUpError
+        When no time is left.
+    """
     try:
         changed = applied(problem, changes)
         pairs = _pairs(stretch, empty_option_list(changed))

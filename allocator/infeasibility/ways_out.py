@@ -58,10 +58,19 @@ def mended_alone(problem: Problem, most: int, stopwatch: Stopwatch) -> Trials:
 
 
 def ways_out(problem: Problem, most: int, stopwatch: Stopwatch, stretch: Stretch | None = None) -> Trials:
-    """At most so many ways out, and what was tried without success.
+    """Ways out, and what was tried without success.
 
-    The limits that the ``stretch`` passes, raised, are tried first, for that takes no search, and told last, for other
-    changes cost less. Kinds of change that help where these limits are passed go before others.
+    Parameters
+    ----------
+    problem
+        A problem without a layout.
+    most
+        How many ways out are enough.
+    stopwatch
+        The time for it; told what is tried.
+    stretch
+        A solution that exceeds limits. Raising these is tried first, as it takes no search, and told last, as other
+        changes cost less; kinds of change that help with these limits go before others. None where none is known.
     """
     found: list[WayOut] = []
     vain: dict[tuple[str, ...], None] = {}

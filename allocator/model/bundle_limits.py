@@ -11,7 +11,7 @@ from allocator.options import FeedOption, OptionList
 
 
 def passed_in_bundles(option_list: OptionList, solution: Solution) -> tuple[tuple[Limit, float], ...]:
-    """Limits on bundles and cables that a solution passes, each in its worst condition, and by how much."""
+    """Limits on bundles and cables that a solution exceeds, each in its worst condition, and by how much."""
     worst: dict[object, tuple[Limit, float]] = {}
     for one in broken_by(option_list, solution):
         limit = bundle_limit(option_list.problem, one.rule, one.segment, one.limit, one.condition)

@@ -16,18 +16,18 @@ from allocator.wiring import surroundings_of
 HALVINGS = 30
 
 STEPS = (0.02, 0.05, 0.1)
-"""Shares of its rise by which one bundle of several is taken warmer, and the others so much cooler.
+"""Shares of its rise by which one bundle of several is taken warmer, and the others cooler to match.
 
-With the point that was met alone, a solution gets away with one bundle a little cooler and another a little warmer:
-a load of the clinic van took eleven rounds to move elsewhere.
+Cutting off only the point that was met lets the next solution have one bundle a little cooler and another a little
+warmer: a load of the clinic van took eleven rounds to move elsewhere.
 """
 
 
 @dataclass(frozen=True, slots=True)
 class TooWarm:
-    """A load that loses ``over`` V more than its ``limit`` between bundles: such as, or warmer than, ``bundles``.
+    """A load that loses ``over`` V more than its ``limit`` between bundles as warm as ``bundles`` or warmer.
 
-    So it would between each of ``sets``, of which ``bundles`` is the one that was met.
+    It would between each of ``sets``; ``bundles`` is the one that was met.
     """
 
     load: Load
@@ -37,7 +37,7 @@ class TooWarm:
 
     @property
     def bundles(self) -> tuple[WarmBundle, ...]:
-        """The least that it loses too much between, of what was met."""
+        """The coolest set, of the bundles met, between which it still loses too much."""
         return self.sets[0]
 
 

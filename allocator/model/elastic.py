@@ -1,4 +1,4 @@
-"""The model with its limits made to give: by how much, at the least, they would have to be passed."""
+"""The elastic model: the least by which its limits would have to be exceeded."""
 
 from __future__ import annotations
 
@@ -24,15 +24,15 @@ from allocator.options import Option, OptionList, list_options
 LEAST = 1e-6
 
 GUIDED_SHARE = 0.5
-"""Of the time, what may be spent on the limits alone that have to give in the LP relaxation."""
+"""Share of the time for easing only the limits that have to give in the LP relaxation."""
 
 SETTLING_S = 1.0
-"""Seconds for what follows from a solution: no more is left to decide."""
+"""Seconds for what follows from a solution, with nothing left to decide."""
 
 
 @dataclass(frozen=True, slots=True)
 class Shortfall:
-    """A limit and by how much it is passed, in its unit: ``text`` says it in words."""
+    """A limit and by how much it is exceeded, in its unit: ``text`` says it in words."""
 
     limit: Limit
     amount: float
@@ -45,10 +45,10 @@ class Shortfall:
 
 @dataclass(frozen=True, slots=True)
 class Stretch:
-    """The least that limits have to be passed by, together.
+    """The least by which limits have to be exceeded, together.
 
     ``least`` is False where the search was stopped, ``interrupted`` True where Ctrl-C did that. ``solution`` is the
-    one over ``option_list`` that passes them, ``values`` its columns.
+    one over ``option_list`` that exceeds them, ``values`` its columns.
     """
 
     shortfalls: tuple[Shortfall, ...]
@@ -91,7 +91,7 @@ class Elastic:
         return Elastic(eased, tuple((limit, own) for limit, _, own in named), model.objective)
 
     def stretch(self, fixed: Mapping[int, float] | None = None, time_limit_s: float | None = None) -> Stretch | None:
-        """The least that limits are passed by, with columns held at values; None where no solution exists even so.
+        """The least by which limits are exceeded, with columns held at values; None where no solution exists even so.
 
         Raises TimeUpError where Ctrl-C has stopped it before there was any.
         """
@@ -107,10 +107,10 @@ class Elastic:
         return None
 
     def _least(self, time_limit_s: float | None) -> Outcome:
-        """The least that limits are passed by.
+        """The least by which limits are exceeded.
 
-        Limits that need not be passed in the LP relaxation are not made to give at first: what comes
-        of that is the least of all where it is no more than with parts, and else something to begin from.
+        At first only limits that have to give in the LP relaxation may: the result is the least of all where it is no
+        more than that of the relaxation, and a start otherwise.
         """
         ends = None if time_limit_s is None else time.monotonic() + time_limit_s
         lp_relaxation = run(self.model.lp_relaxation(), time_limit_s=time_limit_s, confirmed=False)
@@ -129,7 +129,7 @@ class Elastic:
         return run(self.model, time_limit_s=_share(ends, 1.0), start=start or None, confirmed=False)
 
     def lighter(self, stretch: Stretch) -> Stretch:
-        """A solution of less copper that passes limits by no more: most of it will stand where they are raised."""
+        """A solution of less copper that exceeds limits by no more: most of it will stand once they are raised."""
         weights = self.model.objective
         passed_by = sum(c * stretch.values[x.index] for x, c in weights)
         no_more = at_most("stretch", weights, passed_by + LEAST * max(1.0, passed_by))
@@ -148,7 +148,7 @@ class Elastic:
         return Stretch(lacking, outcome.proven, outcome.interrupted, self.model.option_list, solution, values)
 
     def _settled(self, values: tuple[float, ...]) -> tuple[float, ...]:
-        """Values with what only follows from the solution at its least: a search that was stopped may leave it high."""
+        """Values with columns that follow from the solution at their least: a stopped search may leave them high."""
         v = self.model.variables
         chosen = (*v.take, *v.fit, *v.feed, *v.direct, *v.spare.values(), *v.unit_of.values())
         fixed = {x.index: float(round(values[x.index])) for x in chosen}
@@ -157,10 +157,10 @@ class Elastic:
 
 
 LIGHTER_S, LIGHTER_GAP = 3.0, 0.05
-"""Seconds, and how near to the least is enough, for the copper of a solution that passes limits."""
+"""Seconds, and the gap, for the copper of a solution that exceeds limits."""
 
 LAZY_ROWS_S = 5.0
-"""Seconds for bundles where other limits have to be passed in any case."""
+"""Seconds for bundles where other limits have to be exceeded in any case."""
 
 
 def _share(ends: float | None, share: float) -> float | None:
@@ -171,12 +171,12 @@ def _share(ends: float | None, share: float) -> float | None:
 def shortfalls(
     option_list: OptionList, *, unfed: Collection[int] = (), time_limit_s: float | None = None
 ) -> Stretch | None:
-    """By how much limits are passed in the solution that passes them least, each weighed by its own size.
+    """By how much limits are exceeded in the solution that exceeds them least, each weighted by its own size.
 
-    Segments that get too warm get lazy rows, until all of them have; where the time is up before, the last is not the
-    least. Where other limits have to be passed even without any lazy rows, no more than `LAZY_ROWS_S` is spent on that:
-    then those are told alone, the least that is lacking whatever the bundles. None where no solution exists even so, or
-    none was found within the time.
+    Segments that get too warm get lazy rows, until all of them have; where the time is up first, the last is not the
+    least. Where other limits have to be exceeded even without lazy rows, no more than `LAZY_ROWS_S` is spent on that:
+    then only those are reported, the least that is lacking whatever the bundles. None where no solution exists even
+    so, or none was found in the time.
     """
     ends = None if time_limit_s is None else time.monotonic() + time_limit_s
     left, incumbent, blind = time_limit_s, None, None
@@ -215,15 +215,15 @@ def _blind(stretch: Stretch) -> Stretch | None:
 def _weight(limit: Limit) -> float:
     """What one of a row's own figures over its limit costs: a share of the limit, in thousandths.
 
-    A limit of nothing at all costs more to pass than one of a single thing.
+    A limit of 0 costs more to exceed than a limit of 1.
     """
     return 1000.0 / (limit.scale * max(limit.amount, 0.25))
 
 
 def each_alone(model: Model) -> dict[int, float]:
-    """Values of columns to begin from: each load alone on the lightest output of the slots that feed most.
+    """Values of columns for a start: each load alone on the lightest output of the slots that feed most.
 
-    Where every limit gives it only has to be somewhere. Empty where a load is fed by none of these slots alone.
+    As every limit gives, it only has to be somewhere. Empty where a load is fed by none of these slots alone.
     """
     v, option_list = model.variables, model.option_list
     alone = [o for o in option_list.options if len(o.candidate.members) == 1 and o.candidate.members[0][1] == 1]
@@ -296,7 +296,7 @@ def with_held(values: tuple[float, ...], fixed: Mapping[int, float]) -> tuple[fl
 def _lacking(
     named: Iterable[tuple[Limit | None, Row]], values: tuple[float, ...], option_list: OptionList, solution: Solution
 ) -> tuple[Shortfall, ...]:
-    """What is passed, each limit in its worst condition; the heaviest first. Rows on bundles are near it at best."""
+    """Limits exceeded, each in its worst condition; the heaviest first. Rows on bundles are only approximate."""
     in_bundles = passed_in_bundles(option_list, solution)
     worst: dict[object, Shortfall] = {limit.key: Shortfall(limit, over) for limit, over in in_bundles}
     for limit, own in named:

@@ -132,7 +132,7 @@ def watts_figure(amount: float) -> str:
 
 
 def volts(amount: float) -> str:
-    """A drop to two digits: by little it is passed as well."""
+    """A drop to two digits: it may be exceeded by little."""
     return f"{volts_figure(amount)} V"
 
 
@@ -142,7 +142,7 @@ def volts_figure(amount: float) -> str:
 
 
 def many(unit: str) -> str:
-    """A unit as it heads a column: amperes, or things counted."""
+    """A unit as the heading of a column: amperes, or things counted."""
     return _MANY.get(unit, unit)
 
 
@@ -160,7 +160,7 @@ _MANY = {
 def limit_of(v: Variables, row: Row) -> Limit | None:
     """The limit that a row holds; None where it is no limit but part of how the model is built.
 
-    How many units there are of a kind is none: what those there are lack says more, and another is a way out.
+    The number of units of a kind is none: what those lack says more, and another unit is a way out.
     """
     match row.key:
         case UnitCurrent(slot, condition):

@@ -50,7 +50,7 @@ class LpRelaxation:
         return tuple(float(cost) for cost in self._highs.getSolution().col_dual)
 
     def passes(self, column: Variable, value: float, most_g: float) -> bool:
-        """Whether the optimum with a column at a value passes so many grams; False where that takes long to say."""
+        """Whether the optimum with a column at a value exceeds so many grams; False where that takes long to find."""
         heed_clock()
         self._highs.setOptionValue("simplex_iteration_limit", PROBE_ITERATIONS)
         self._highs.setOptionValue("objective_bound", most_g - self._constant_g)
@@ -65,7 +65,7 @@ class LpRelaxation:
         return bool(status in (self._statuses.kInfeasible, self._statuses.kObjectiveBound))
 
     def without(self, column: Variable) -> None:
-        """From now on a column is 0."""
+        """Fix a column at 0 from now on."""
         self._highs.changeColBounds(column.index, 0.0, 0.0)
 
     @property

@@ -31,7 +31,7 @@ class Model:
         return tuple(self.variables.columns)
 
     def lp_relaxation(self, whole: Collection[int] = ()) -> Model:
-        """The LP relaxation, but for columns in ``whole``, which stay integer: what that cannot, this cannot."""
+        """The LP relaxation, except that columns in ``whole`` stay integer: infeasible only where the model is."""
         columns = [replace(column, integer=column.index in whole) for column in self.columns]
         return replace(self, variables=replace(self.variables, columns=columns))
 

@@ -25,10 +25,33 @@ def optimise(
 ) -> Solution:
     """The best solution that can be found and how far it is proven.
 
-    A bound of ``cutoff_g`` ends the search, and a solution of ``target_g``; where it has found nothing it leaves
-    ``kept_back_s`` of the limit.
-    ``start`` is the warm start. ``optimal`` is said only where the
-    bound meets the objective. ``change`` may add rows to the model, and put another objective in place of its own.
+    Its status is optimal only where the bound meets the objective.
+
+    Parameters
+    ----------
+    option_list
+        What may be chosen.
+    time_limit_s
+        Seconds for the solve; None for no limit.
+    gap
+        Relative gap at which to stop; 0 for a full proof.
+    start
+        A solution as warm start.
+    progress
+        Called about twice a second while solving.
+    change
+        May add rows to the model, and put another objective in place of its own.
+    cutoff_g
+        A bound of so many grams ends the search: nothing better is asked for.
+    target_g
+        A solution of so many grams ends the search.
+    kept_back_s
+        Seconds of the limit that are left unused where nothing has been found by then.
+
+    Raises
+    ------
+    TimeUpError
+        When the time of `clock` is up while the model is built.
     """
     if option_list.faults:
         return Solution(status=INFEASIBLE)

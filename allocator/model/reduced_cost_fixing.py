@@ -1,4 +1,4 @@
-"""Bound tightening: what stands in no layout better than the incumbent is left out of the model."""
+"""Bound tightening: what is in no layout better than the incumbent is left out of the model."""
 
 from __future__ import annotations
 
@@ -11,7 +11,7 @@ from allocator.model.model import Model, build
 from allocator.options import LazyRows, Option, OptionList
 
 SPARED_G = 1e-3
-"""Grams by which a reduced cost has to pass the gap: what rounding may do to it is less."""
+"""Grams by which a reduced cost has to exceed the gap: more than rounding may add to it."""
 
 
 @dataclass(frozen=True)
@@ -50,12 +50,23 @@ def fix_by_reduced_cost(
     earlier: Iterable[FixedOptions],
     change: Callable[[Model], Model] | None = None,
 ) -> AfterFixing:
-    """An option list without what stands in nothing better than the incumbent, by its LP relaxation.
+    """An option list without what is in no layout better than the incumbent, by its LP relaxation.
 
-    Bounds are tightened by probing: a slot, a feed or a direct circuit with which the relaxation passes the incumbent
+    Bounds are tightened by probing: a slot, a feed or a direct circuit with which the relaxation exceeds the incumbent
     is left out, and the relaxation solved again. Then options are, by their reduced cost: a solution that takes one of
     them weighs more than the incumbent. So does one that takes what was fixed with fewer lazy rows, or
-    what is only heavier. ``change``: as of the search.
+    what is only heavier.
+
+    Parameters
+    ----------
+    option_list
+        What may be chosen.
+    incumbent_g
+        Objective of the incumbent, in grams.
+    earlier
+        Options fixed before, with fewer lazy rows.
+    change
+        The search's change of the model, as of `optimise`.
     """
     earlier, lazy = tuple(earlier), option_list.lazy
     listed = [option for option in option_list.options if not any(fixed.has(option, lazy) for fixed in earlier)]
@@ -85,7 +96,7 @@ def fix_by_reduced_cost(
 
 
 def _tightened(model: Model, most_g: float) -> tuple[float, tuple[float, ...], set[int]] | None:
-    """Optimum and reduced costs of the LP relaxation, without the columns that pass so many grams; None if unknown."""
+    """Optimum and reduced costs of the LP relaxation, without columns that exceed so many grams; None if unknown."""
     lp, v = LpRelaxation(model), model.variables
     gone: set[int] = set()
     found: tuple[float, tuple[float, ...], set[int]] | None = None

@@ -15,11 +15,11 @@ from allocator.wiring.bundle_heat import SQUARES_STEP_MM2
 STEPS = (0.6, 0.8, 1.0)
 """Shares of the squares of a bundle that is too warm, at which its rows are exact.
 
-With the last alone a wire less in the bundle gets away from them: the hill climber took ten rounds, and takes two.
+With the last alone, one wire less in the bundle slips past the rows: the hill climber took ten rounds, and now two.
 """
 
 NEAR = 0.1
-"""A share of the squares is left out where rows are exact so near to it, as a share of it."""
+"""A point is left out where rows are exact within this share of it."""
 
 
 def separate(option_list: OptionList, solution: Solution) -> LazyRows:

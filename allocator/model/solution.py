@@ -51,7 +51,7 @@ def pairs_of(option_list: OptionList, solution: Solution) -> set[tuple[tuple[tup
 
 
 def by_the_wires_of(option_list: OptionList, other: OptionList, solution: Solution) -> OptionList:
-    """An option list with no more options than those of the very wires of a solution over another."""
+    """An option list cut down to the options with the very wires of a solution over another list."""
     taken = (other.options[o] for o, _ in solution.options)
     wires = {(own.candidate.members, own.slot, own.outputs, own.plan.key, own.stays) for own in taken}
     return option_list.of_options(

@@ -21,11 +21,11 @@ from allocator.model.rows import Sense, Variable
 SECONDS_BETWEEN_REPORTS = 0.5
 
 GRACE_S = 0.3
-"""Seconds that HiGHS has to end once it is asked to; then it is left behind, for some of its phases ask nobody."""
+"""Seconds that HiGHS has to stop once it is asked to; then it is left behind, as some of its phases never look."""
 
 
 STALE_G = 1e-4
-"""Grams by which rounding may part the values of a solution from the objective told with them."""
+"""Grams by which rounding may separate the values of a solution from the objective reported with them."""
 
 NEEDLESS_WITH_A_START = ("mip_heuristic_run_rens", "mip_heuristic_run_root_reduced_cost")
 """Heuristics of HiGHS that solve smaller problems: without them the crop sprayer takes two thirds of the time."""
@@ -78,14 +78,36 @@ def run(
 ) -> Outcome:
     """Solve a model with HiGHS, on one thread and with a fixed seed.
 
-    A bound of ``cutoff_g`` ends it: then nothing better than that is to be found. So does a solution of ``target_g``:
-    who asks knows that there is no better one.
+    It ends, too, where the time of `clock` is up, and within `GRACE_S` of any limit.
 
-    It ends where the time of `clock` is up, too, and within `GRACE_S` of any limit; so many seconds before while it has
-    neither begun with a solution nor found one (``kept_back_s``, or half of the time).
+    Parameters
+    ----------
+    model
+        What to solve.
+    time_limit_s
+        Seconds for it; None for no limit.
+    gap
+        Relative gap at which to stop; 0 for a full proof.
+    start
+        A value for each column or for some, by index, as warm start.
+    progress
+        Called about twice a second. What it raises is raised once HiGHS has ended.
+    presolve
+        Whether HiGHS presolves the model.
+    confirmed
+        Whether a verdict of infeasible is confirmed without presolve, within the same limit: HiGHS has given false ones
+        with it. False where a wrong one only costs a way out.
+    cutoff_g
+        A bound of so many grams ends it: nothing better is asked for.
+    target_g
+        A solution of so many grams ends it: none better is known to exist.
+    kept_back_s
+        It ends so many seconds before the limit, at most half of the time, while it has neither a start nor a solution.
 
-    A verdict of infeasible is confirmed without presolve (HiGHS has given false ones with it), within the same limit;
-    not where ``confirmed`` is False: where a wrong one only costs a way out.
+    Raises
+    ------
+    TimeUpError
+        When the time of `clock` is up while the model is handed over.
     """
     began = time.monotonic()
     outcome = _solved(model, time_limit_s, gap, start, progress, presolve, cutoff_g, target_g, kept_back_s)
@@ -101,10 +123,10 @@ def run(
 
 
 def _stale(model: Model, outcome: Outcome) -> bool:
-    """Whether the values are not those of the objective that is given with them.
+    """Whether the values do not match the objective reported with them.
 
-    Where a start that is feasible gets better by presolve alone, HiGHS 1.16 proves the better objective and hands the
-    start back: that would be called optimal, and is not.
+    Where presolve alone improves a feasible start, HiGHS 1.16 proves the better objective but returns the start: it
+    would be called optimal, and is not.
     """
     if outcome.values is None or outcome.objective_g is None:
         return False
@@ -209,9 +231,9 @@ def _version() -> str:
 
 
 def highs_that(call: Callable[[Any], None]) -> Any:
-    """PuLP's HiGHS as a class that is made in silence, and then does as it is told with the model in it.
+    """PuLP's HiGHS as a class that starts in silence, and then hands HiGHS, with the model in it, to a call.
 
-    What the call sets, callbacks for one, is set once HiGHS has been told to be silent, not by PuLP before it.
+    So callbacks, for one, are set once HiGHS has been told to be silent, not by PuLP before that.
     """
     import pulp
 
@@ -261,13 +283,13 @@ def _outcome(highs: Any, interrupted: bool, gap: float) -> Outcome:
 
 
 class LeftBehindError(Exception):
-    """HiGHS was asked to stop, and has not heard of it in time."""
+    """HiGHS was asked to stop, and did not in time."""
 
 
 class _Monitor:
-    """Callback of the solver: passes progress on at an interval, and an interrupt from the keyboard in.
+    """Callback of the solver: reports progress at an interval, and passes on an interrupt from the keyboard.
 
-    It keeps the best solution and the bound that it has seen, in case that HiGHS has to be left behind.
+    It keeps the best solution and bound it has seen, in case HiGHS has to be left behind.
     """
 
     def __init__(
@@ -294,11 +316,11 @@ class _Monitor:
         self.bound_g: float | None = None
 
     def completes(self, highs: Any, model: Model, start: Mapping[int, float]) -> None:
-        """Tell of a start that HiGHS completes first, as a MIP with the columns of the start fixed."""
+        """Note a start that HiGHS completes first, as a MIP with the columns of the start fixed."""
         self.fixed = next(((highs, x) for x in start if model.columns[x].upper != 0.0), None)
 
     def completing(self) -> bool:
-        """Whether HiGHS is still completing a start: a bound that it tells then is none on the model."""
+        """Whether HiGHS is still completing a start: a bound that it reports then does not hold for the model."""
         if self.fixed is not None:
             highs, column = self.fixed
             _, _, lower, upper, _ = highs.getCol(column)
@@ -318,7 +340,7 @@ class _Monitor:
         return now > self.ends - (self.kept_back_s if self.values is None else 0.0)
 
     def enough(self, data_out: Any) -> bool:
-        """Whether nothing better is to be found, or what was asked for is."""
+        """Whether nothing better can be found, or the target is reached."""
         bound_g, best_g = float(data_out.mip_dual_bound), float(data_out.mip_primal_bound)
         return self.cutoff_g <= bound_g < inf or best_g <= self.target_g
 
@@ -331,7 +353,7 @@ class _Monitor:
             raise LeftBehindError
 
     def outcome(self) -> Outcome:
-        """What it has found by now, as far as it has told."""
+        """What HiGHS has found by now, as far as it has reported."""
         return Outcome(self.values, self.bound_g, False, False, self.interrupted, 0, _version())
 
     def called(self, kind: Any, _message: str, data_out: Any, data_in: Any, _user: Any) -> None:
@@ -360,7 +382,7 @@ class _Monitor:
 
     @contextmanager
     def listening(self) -> Iterator[None]:
-        """While solving, Ctrl-C and each signal that acts as it does ask the solver to stop, and break nothing off."""
+        """While solving, Ctrl-C and signals that act like it ask the solver to stop; nothing is broken off."""
         if threading.current_thread() is not threading.main_thread():
             yield
             return

@@ -90,7 +90,7 @@ def alternatives(found: Sequence[Taker]) -> dict[tuple[str, int | str], list[Tak
 
 
 def most_of(found: Sequence[Taker], figure: Callable[[Taker], float]) -> float:
-    """The most that a figure may come to over all that is taken: of each group the greatest, as often as it may be."""
+    """The most that a figure may come to over all that is taken: of each group the greatest, as often as allowed."""
     return sum(
         max(figure(own) / own.weight for own in group) * group[0].choices for group in alternatives(found).values()
     )

@@ -61,7 +61,7 @@ def spare_classes(slot: Slot, name: str) -> list[int]:
 
 
 def most_often(option_list: OptionList, option: Option) -> int:
-    """How often an option may be taken at the most."""
+    """How often an option may be taken at most."""
     return min(len(option_list.load_groups[g].loads) // n for g, n in option.candidate.members)
 
 

@@ -35,8 +35,24 @@ def candidates(
 ) -> tuple[tuple[Candidate, ...], tuple[CutShort, ...]]:
     """All circuits that are worth listing, and what a cap has cut.
 
-    ``most_a`` is the largest full current that any single output carries. A set that takes more members of a
-    function than may fail together "against output" is left out here: no wiring could make up for it.
+    A set that takes more members of a function than may fail together "against output" is left out here: no wiring
+    could make up for it.
+
+    Parameters
+    ----------
+    problem
+        The problem with its functions.
+    network
+        What wires may pass.
+    load_groups
+        Its loads, those that are interchangeable together.
+    most_a
+        The largest full current that any single output carries, in A.
+
+    Raises
+    ------
+    TimeUpError
+        When the time of `clock` is up.
     """
     members: list[tuple[tuple[int, int], ...]] = [((group.index, 1),) for group in load_groups]
     cut: list[CutShort] = []

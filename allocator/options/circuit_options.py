@@ -56,8 +56,21 @@ def options_of(
 ) -> tuple[list[tuple[frozenset[int], tuple[tuple[int, int], ...], dict[int, float], int, WiringPlan]], list[Refusal]]:
     """Options of a candidate circuit at a slot, as parts of ``Option``, and the refusals of each class.
 
-    Classes at which the circuit takes one output by the very same wires share one option (inside one bank when
-    ``by_bank``); an option on several outputs names its class.
+    Classes at which the circuit takes one output by the very same wires share one option; an option on several outputs
+    names its class.
+
+    Parameters
+    ----------
+    bench
+        The problem with all that its options are listed from.
+    candidate
+        The circuit.
+    load_groups
+        Load groups by their index.
+    slot
+        The unit at its site.
+    by_bank
+        Whether only classes of one bank share an option.
     """
     loads = [(load_groups[group].sample, count) for group, count in candidate.members]
     found: dict[object, tuple[set[int], tuple[tuple[int, int], ...], dict[int, float], int, WiringPlan]] = {}

@@ -60,7 +60,7 @@ def outgoing_ways(bench: Workbench, site: str, load: Load, lines: Iterable[Line]
 
 
 def direct(problem: Problem, start: str, end: str) -> Route:
-    """A way that nothing is known of but its ends."""
+    """A way of which only the ends are known."""
     ambient = max(problem.place_ambient_c(start), problem.place_ambient_c(end))
     return Route(places=(start, end), length_m=0.0, ambient_c=ambient, insulation_c=0.0, bulkheads=(), segments=())
 
@@ -106,8 +106,20 @@ def conductor_options(
 ) -> Iterator[ConductorOption]:
     """Every conductor over the given ways that can carry its duty, once for contacts that differ in drop.
 
-    The duty is that of each of the ``count`` wires. ``tables`` other than the problem's wire table may be named.
-    ``even``: the wires have to share a current evenly, so all take contacts of one resistance.
+    Parameters
+    ----------
+    role
+        What the wire is for, such as "out" or "return".
+    duty
+        What each of the wires must bear.
+    count
+        How many wires lie in parallel.
+    members
+        How many loads of which group: pairs of group and count.
+    tables
+        Wire tables to choose from; empty for the problem's own.
+    even
+        Whether the wires have to share a current evenly, so that all take contacts of one resistance.
     """
     problem = bench.problem
     heed_clock()
@@ -216,10 +228,17 @@ def as_built(
 def contact_choices(
     problem: Problem, route: Route, wire: Wire, current_a: float, *, even: bool = False
 ) -> list[tuple[tuple[Crossing, ...], float]]:
-    """Ways to pass the route's bulkheads: accepted contact sets per crossing and the worst resistance among them.
+    """Ways to pass the route's bulkheads: accepted contact sets per crossing and the worst resistance, in ohm.
 
     Contact sets of one resistance are accepted together; a set that adds resistance is a further alternative, together
-    with those of less unless it has to be ``even``. Empty when a bulkhead on the route takes no such wire.
+    with those of less unless it has to be even. Empty when a bulkhead on the route takes no such wire.
+
+    Parameters
+    ----------
+    current_a
+        What the wire carries, in A.
+    even
+        Whether all wires of the circuit need contacts of one resistance.
     """
     if not route.bulkheads:
         return [((), 0.0)]

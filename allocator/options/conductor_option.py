@@ -10,7 +10,7 @@ from allocator.problem import Line, Wire
 from allocator.routing import Route
 
 AREA_TOLERANCE = 0.005
-"""Share by which an area may miss the end of a range: the same size is not written alike everywhere."""
+"""Share by which an area may miss the end of a range: not everybody writes a size with the same digits."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,7 +1,6 @@
 """What rules out every layout and is plain before any option is listed: totals and counts, told in a second.
 
-Each is a proof. A fact that might be wrong is none: what is reckoned here leaves out all that only the options show,
-and always in favour of a layout.
+Each is a proof, so nothing doubtful counts: what only the options show is left out, always in favour of a layout.
 """
 
 from __future__ import annotations
@@ -69,7 +68,7 @@ def of_units(option_list: OptionList, capacities_ma: Sequence[int]) -> Iterator[
 
 
 def _together(option_list: OptionList, capacities_ma: Sequence[int]) -> Iterator[Fault]:
-    """What is lacking in all: room at sites, feeds, outputs. By how much where, a search can tell."""
+    """What is lacking in total: room at sites, feeds, outputs. A search can tell where, and by how much."""
     if not option_list.slots:
         return
     yield from _short_of_room(option_list, capacities_ma)
@@ -83,7 +82,7 @@ def _too_large(option_list: OptionList) -> Iterator[Fault]:
     """Loads that no output takes at all, whatever their wires. Those that may share are left to the option list."""
     refused: list[Refusal] = []
     hungry: list[LoadGroup] = []
-    # slots of one group with the same ratings say the same
+    # slots of one group with the same ratings give the same answer
     places = {(slot.unit_group, slot.classes): slot for slot in option_list.slots}.values()
     classes = [(slot, number) for slot in places for number in range(len(slot.classes))]
     for group in option_list.load_groups:
@@ -136,7 +135,7 @@ def _short_of_room(option_list: OptionList, capacities_ma: Sequence[int]) -> Ite
 
 
 def _mounted_at_most(option_list: OptionList, capacities_ma: Sequence[int], counts: Sequence[int]) -> int:
-    """How many units can be mounted at once, so many of each group: a matching by augmenting ways (C. Berge 1957)."""
+    """How many units can be mounted at once, so many of each group: a matching by augmenting paths (C. Berge 1957)."""
     sites: list[set[str]] = [set() for _ in option_list.unit_groups]
     for slot in option_list.slots:
         if capacities_ma[slot.index]:

@@ -77,7 +77,7 @@ def feed_options(bench: Workbench, slot: Slot, first: int) -> tuple[FeedOption, 
 
 
 def _enough_for_starts_a(problem: Problem, slot: Slot) -> float:
-    """A fuse that stands every start beside all that the unit may carry; 0 where nothing starts."""
+    """A fuse that withstands every start on top of all that the unit may carry; 0 where nothing starts."""
     full = slot.limit_ma / 1000.0
     starting = [(load.inrush_a, load.inrush_s) for load in problem.loads if load.inrush_a is not None]
     asked = (SURELY * (full + a) / fuse_stands_a(1.0, FOR_EVER_S if s is None else s) for a, s in starting)
@@ -85,7 +85,7 @@ def _enough_for_starts_a(problem: Problem, slot: Slot) -> float:
 
 
 SURELY = 1.001
-"""Beyond what whole milliamperes round."""
+"""A factor beyond what rounding to whole milliamperes can change."""
 
 
 def _cables(bench: Workbench, slot: Slot) -> Iterator[tuple[Route, Wire]]:

@@ -54,7 +54,19 @@ class Job:
 
 
 def job_for(problem: Problem, loads: Sequence[tuple[Load, int]], slot: Slot, number: int) -> Job | Refusal:
-    """The job of class ``number`` of a slot for the given (load, count) pairs, or a refusal."""
+    """The job of a class of outputs for a circuit, or a refusal.
+
+    Parameters
+    ----------
+    problem
+        The problem with its margins.
+    loads
+        Loads of the circuit, each with how many of it there are.
+    slot
+        The unit at its site.
+    number
+        Index of the class in the slot.
+    """
     group = slot.classes[number]
     names = tuple(load.name for load, _ in loads)
 
@@ -114,7 +126,7 @@ def let_through_a2s(output: OutputClass) -> float:
 
 
 def hardest_start(loads: Sequence[tuple[Load, int]], group: SlotClass, even: float) -> tuple[float, float] | None:
-    """The start that asks more of an output than it stands, as (asked, allowed) amperes; None where all are stood.
+    """The start that asks more of an output than it withstands, as (asked, allowed) amperes; None if it withstands all.
 
     All loads of a circuit are taken to start at once; ``even`` is the number of outputs that share evenly.
     """
@@ -134,7 +146,7 @@ def hardest_start(loads: Sequence[tuple[Load, int]], group: SlotClass, even: flo
 
 
 def _misfit(loads: Sequence[tuple[Load, int]], slot: Slot, group: SlotClass) -> tuple[Why, *tuple[str, ...]] | None:
-    """Why the class cannot be meant at all: another unit or output is pinned, or a capability is missing."""
+    """Why the class is ruled out from the start: another unit or output is pinned, or a capability is missing."""
     for load, _ in loads:
         if load.unit is not None and load.unit != slot.unit.name:
             return Why.OTHER_UNIT, load.name, load.unit

@@ -43,7 +43,7 @@ class LazyRows:
 
     @property
     def simplest(self) -> LazyRows:
-        """The part of it that costs a search least, to be watched first: cables, then heat, then drops."""
+        """The part of it that costs a search least, to be added first: cables, then heat, then drops."""
         if self.cables:
             return LazyRows(cables=self.cables)
         heat = {e for e in self.bundles if e in self.hottest_w_m or not self.conditions.get(e)}

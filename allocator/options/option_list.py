@@ -73,7 +73,7 @@ class OptionList:
 
     @cached_property
     def unfed(self) -> tuple[LoadGroup, ...]:
-        """Groups of loads that stand in no option at all."""
+        """Groups of loads that no option feeds."""
         fed = {group for option in self.options for group, _ in option.candidate.members}
         return tuple(group for group in self.load_groups if group.index not in fed)
 

@@ -76,7 +76,7 @@ class Refusal:
 
     @property
     def distance(self) -> float:
-        """By what share the limit is passed; without figures it comes after all that have some."""
+        """By what share the limit is exceeded; without figures it comes after all that have some."""
         if self.asked is None or self.limit is None:
             return float("inf")
         return abs(self.asked - self.limit) / max(abs(self.limit), 1e-9)

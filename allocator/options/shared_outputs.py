@@ -154,7 +154,7 @@ def _too_heavy_trees(
 
 
 def _loads_of_pieces(groups: list[tuple[LoadGroup, int]], wires: TreeWires) -> list[list[tuple[LoadGroup, int]]]:
-    """Which loads' current each piece carries; loads at one place are told off to its own pieces one by one."""
+    """Which loads' current each piece carries; loads at one place are assigned to its own pieces one by one."""
     at_place: dict[str, list[LoadGroup]] = {}
     for group, n in groups:
         at_place.setdefault(group.sample.place, []).extend([group] * n)
@@ -232,7 +232,7 @@ def _of_alike(bench: Workbench, fits: list[tuple[ConductorOption, float]], group
 
 
 MOST_RETURN_CHOICES = 400
-"""Up to so many combinations of return wires all are listed for a tree; beyond, fewer, and that is declared."""
+"""Up to so many combinations of return wires, all are listed for a tree; beyond that fewer, which is declared."""
 
 
 def _return_choices(bench: Workbench, returns: list[list[_Backs]]) -> Iterator[tuple[_Backs, ...]]:

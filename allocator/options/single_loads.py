@@ -108,8 +108,17 @@ def cheapest_pairs(
 ) -> list[tuple[ConductorOption, ConductorOption]]:
     """The outgoing and return wire of least copper within the drop, for each pair of footprints.
 
-    None that is pruned. With ``lost`` also heavier pairs, up to those that keep the drop between the warmest
-    bundles.
+    Parameters
+    ----------
+    out, back
+        Outgoing and return wires.
+    limit_v
+        Drop that both may have together, in V.
+    prunings
+        What is known of good layouts: pairs too heavy for any of them are left out.
+    lost
+        What a wire loses between the warmest bundles: with it heavier pairs are listed too, up to those that keep the
+        drop there. None: as if alone.
     """
     heavy = _heavy(out, back, limit_v, prunings)
     outs_by, backs_by = _by(out, lambda wire: wire.footprint), _by(back, lambda wire: wire.footprint)
@@ -121,7 +130,7 @@ def cheapest_pairs(
 
 
 Heavy = Callable[[ConductorOption, ConductorOption], bool]
-"""Whether a pair stands in no better layout than what is known."""
+"""Whether a pair is in no layout better than what is known."""
 
 
 def _none_is_heavy(_: ConductorOption, __: ConductorOption) -> bool:
@@ -131,7 +140,7 @@ def _none_is_heavy(_: ConductorOption, __: ConductorOption) -> bool:
 def _heavy(
     out: list[ConductorOption], back: list[ConductorOption], limit_v: float, prunings: Sequence[PruningBound]
 ) -> Heavy:
-    """By the bounds that know of no warm bundle: what they ask of a wire does not hang on the other one."""
+    """By the bounds that know of no warm bundle: what they ask of a wire does not depend on the other one."""
     known: list[tuple[dict[int, int], dict[int, int], dict[tuple[int, int], float]]] = []
     for pruning in prunings:
         if not pruning.lazy.warm:
@@ -159,7 +168,7 @@ def _alike_to(lazy: LazyRows, wires: list[ConductorOption]) -> tuple[list[list[C
 def _warm_pairs(
     outs: list[ConductorOption], backs: list[ConductorOption], limit_v: float, heavy: Heavy, lost: Lost
 ) -> Iterator[tuple[ConductorOption, ConductorOption]]:
-    """Pairs within the drop as if alone, each outgoing wire up to the return wire that keeps it in the warmth too."""
+    """Pairs within the drop as if alone, each outgoing wire up to the return wire that keeps it when warmed too."""
     for o in outs:
         for r in backs:
             if o.drop_v + r.drop_v > limit_v * SLACK or heavy(o, r):
@@ -175,7 +184,7 @@ def _cheapest(
     limit_v: float,
     heavy: Heavy,
 ) -> Iterator[tuple[ConductorOption, ConductorOption]]:
-    """The lightest pair of each group of outgoing and each group of return wires; too heavy groups left out."""
+    """The lightest pair of each group of outgoing and each group of return wires, without groups that are too heavy."""
     for outs, backs in product(outs_by, backs_by):
         if heavy(outs[0], backs[0]):
             continue

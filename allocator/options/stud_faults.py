@@ -1,4 +1,4 @@
-"""Faults that no allocation of outputs could mend: returns are fixed by the problem, so is what their studs carry."""
+"""Faults that no allocation of outputs could mend: the problem fixes the returns, and so what studs carry."""
 
 from __future__ import annotations
 

@@ -36,7 +36,16 @@ def warm_drops_v(
 ) -> Iterator[tuple[Load, float]]:
     """What each load group of a plan loses there and back, in V: of its loads the one that loses most.
 
-    ``loads`` are load groups by their number, each with a load; None for one that is fused at the source.
+    Parameters
+    ----------
+    problem
+        The problem, for which lines lie beside bundles.
+    plan
+        How the circuit is wired.
+    loads
+        Load groups by their index, each with a load; None for one that is fused at the source.
+    warm
+        How warm bundles are, in degC, by segment.
     """
     splices = dict(plan.splices)
     for group, load in loads:
@@ -77,9 +86,21 @@ def returns_within(
 ) -> list[tuple[ConductorOption, float]]:
     """Return wires that keep a drop, with all that is lost then, in V; the lightest of each footprint.
 
-    ``back`` comes the lightest first. ``before_v`` is lost before them, ``warm_before_v`` between the warmest bundles:
-    with ``lost`` heavier wires are kept too, up to the first that keeps the drop there. Any that is too ``heavy`` for
-    another reason is left out.
+    Parameters
+    ----------
+    back
+        Return wires, the lightest first.
+    before_v
+        What is lost before them, in V.
+    limit_v
+        What may be lost in all, in V.
+    lost
+        What a wire loses between the warmest bundles: with it heavier wires are kept too, up to the first that keeps
+        the drop there. None: as if alone.
+    warm_before_v
+        What is lost before them between the warmest bundles, in V.
+    heavy
+        Whether a wire is to be left out for its weight.
     """
     fits: list[tuple[ConductorOption, float]] = []
     enough: set[object] = set()

@@ -120,10 +120,21 @@ def with_bundle(problem: Problem, e: int) -> int:
 
 
 def factor_of(problem: Problem, route: Route, line: Line, side_by_side: int | Mapping[int, int] | None = None) -> float:
-    """Share of its ampacity that a route leaves to a line: the least over its segments.
+    """Share of its ampacity that a route leaves to a line, from 0 to 1: the least over its segments.
 
-    For conduit or foam, for what lies ``side_by_side`` where a cable lies (everywhere, or by segment; None: nothing
-    else), for a wire by what is stated for its bundle where the table holds it.
+    For conduit or foam, for what lies beside a cable, for a wire by what is stated for its bundle where the table
+    holds it.
+
+    Parameters
+    ----------
+    problem
+        The problem with its segments.
+    route
+        The way of the wire or cable.
+    line
+        Whether it is a wire or a cable.
+    side_by_side
+        How many lie side by side where a cable lies, itself included: everywhere, or by segment. None: nothing else.
     """
     found = []
     for e in route.segments:

@@ -22,7 +22,21 @@ class Checks:
         self.found: list[Mistake] = []
 
     def need(self, good: bool, field: str, value: object, wrong: str, remedy: str) -> None:
-        """Record a mistake unless ``good``."""
+        """Record a mistake where a value is not good.
+
+        Parameters
+        ----------
+        good
+            Whether it is.
+        field
+            Its field, as the tables and the settings name it.
+        value
+            The value; None where there is none to show.
+        wrong
+            What is wrong with it, to follow the field.
+        remedy
+            What to do.
+        """
         if not good:
             shown = None if value is None else value if isinstance(value, str) else f"{value:g}"
             self.found.append(

@@ -119,6 +119,19 @@ class _HeadingLine:
                 self._place(near, place, unit)
 
     def fail(self, field: str, remedy: str, wrong: str, value: str | None) -> None:
+        """Record a mistake of a heading.
+
+        Parameters
+        ----------
+        field
+            The column, or the heading as it is written.
+        remedy
+            What to do.
+        wrong
+            What is wrong with it.
+        value
+            What was read; None where it is the heading itself.
+        """
         self.mistakes.append(
             Mistake(
                 table=self.table.file,

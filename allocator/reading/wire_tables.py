@@ -108,7 +108,16 @@ def read_wires(
 def read_wire_table(raw: RawTable, name: str, insulation_c: float | None, mistakes: list[Mistake]) -> WireTable | None:
     """Read a wire table; None where any row of it is wrong.
 
-    ``insulation_c`` is taken where a row gives no insulation temperature; None: every row must give it.
+    Parameters
+    ----------
+    raw
+        The table as text.
+    name
+        What the wire table is called.
+    insulation_c
+        Insulation temperature in degC where a row gives none; None: every row must give it.
+    mistakes
+        Where mistakes are added.
     """
     before = len(mistakes)
     sheet = understood(raw, WIRE_COLUMNS, mistakes)

@@ -31,8 +31,16 @@ def contents(
 ) -> dict[str, str | bytes]:
     """Every file of a result, by file name.
 
-    ``in_place`` are labels of wires that are there already, ``report`` is that of the layout's check, where it is at
-    hand.
+    Parameters
+    ----------
+    problem
+        The problem.
+    layout
+        A layout of it.
+    in_place
+        Labels of wires that are there already.
+    report
+        The report of the layout's check; None: it is checked first.
     """
     build = build_of(problem, layout, in_place, report=report)
     return {**_tables(build, layout), **_lists(build)}

@@ -25,7 +25,16 @@ def whole(
 ) -> tuple[Block, ...]:
     """A layout as it is read at the bench: outputs first, then its sums and weak points, proof and cautions last.
 
-    ``in_full`` lists the wires to cut and every default too; ``context`` is that of the layout, where it is at hand.
+    Parameters
+    ----------
+    problem
+        The problem.
+    layout
+        A layout of it.
+    in_full
+        With the wires to cut and every default.
+    context
+        What the layout's decisions come to; None: it is worked out.
     """
     context = prepare(problem, layout) if context is None else context
     return (

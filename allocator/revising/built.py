@@ -51,7 +51,7 @@ def completed(problem: Problem, layout: Layout) -> Layout:
 
 
 def _named_apart(circuits: Iterable[Circuit], loads: set[str]) -> tuple[Circuit, ...]:
-    """Circuits with no name twice, and none under the name of a load that it does not feed."""
+    """Circuits with unique names, none of them that of a load it does not feed."""
     found: dict[str, Circuit] = {}
     for circuit in circuits:
         own = circuit.name not in loads or circuit.name in circuit.loads

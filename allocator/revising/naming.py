@@ -87,7 +87,7 @@ def _as_built(circuit: Circuit, built: Circuit) -> Circuit:
 
 
 def _circuit_names(circuits: list[Circuit], stays: list[bool]) -> list[str]:
-    """Names with none twice; circuits that stay keep theirs."""
+    """Unique names; circuits that stay keep theirs."""
     names = [circuit.name for circuit in circuits]
     used = {name for name, stay in zip(names, stays, strict=True) if stay}
     for n, stay in enumerate(stays):
@@ -101,7 +101,7 @@ def _circuit_names(circuits: list[Circuit], stays: list[bool]) -> list[str]:
 
 
 def with_pins(circuits: Iterable[Circuit], kept: Mapping[str, tuple[str, ...]]) -> tuple[Circuit, ...]:
-    """Circuits of which some have the very pins named; who held those takes theirs, of the same class and bank."""
+    """Circuits, some with the pins named; those that held these take theirs, of the same class and bank."""
     pins = {circuit.name: list(circuit.pins) for circuit in circuits}
     unit = {circuit.name: circuit.unit for circuit in circuits}
     for name, wanted in kept.items():

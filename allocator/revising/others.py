@@ -58,7 +58,7 @@ def finished_direct(keeper: Keeper, circuit: DirectCircuit) -> list[DirectOption
     Raises
     ------
     UnfitError
-        When the outgoing wire would not do any more.
+        When the outgoing wire would no longer do.
     """
     problem, load = keeper.problem, keeper.problem.load[circuit.load]
     fuse = fuse_for(problem, load)

@@ -105,12 +105,12 @@ class Revision:
 
     @property
     def saved_by_free_g(self) -> float | None:
-        """By how much the whole layout would weigh less, in its objective, had nothing been built: so much at least."""
+        """How much less the whole layout would weigh, in its objective, had nothing been built: at least."""
         return None if self.free is None else self._above_g(self.free.layout.objective_g)
 
     @property
     def saved_at_most_g(self) -> float | None:
-        """The same at the most, as far as it is proven."""
+        """The same: at most, as far as it is proven."""
         return None if self.free is None else self._above_g(self.free.layout.bound_g)
 
     def _above_g(self, grams: float | None) -> float | None:

@@ -200,7 +200,7 @@ class Revising:
 
 @dataclass(frozen=True)
 class CountingMoves:
-    """Nothing but the moves is minimised."""
+    """Only the moves are minimised."""
 
     revisable: Revisable
 

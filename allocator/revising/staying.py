@@ -289,7 +289,7 @@ def as_finished(
     Raises
     ------
     UnfitError
-        When it would not do any more.
+        When it would no longer do.
     """
     if built.length_m is not None and way.length_m > built.length_m + LENGTH_TOLERANCE_M:
         raise UnfitError(Unfit.WIRE_SHORT, built.length_m, way.length_m)

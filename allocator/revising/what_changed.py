@@ -61,7 +61,21 @@ class Reasons:
 
 
 def changes(before: Layout, built: Layout, after: Layout, reasons: Reasons, stay: Staying) -> Iterator[Change]:
-    """Every load and feed of both layouts. ``built`` is what the problem left of ``before``."""
+    """Every load and feed of both layouts, each with what becomes of it.
+
+    Parameters
+    ----------
+    before
+        The layout before the problem changed.
+    built
+        What the problem left of it.
+    after
+        The new layout.
+    reasons
+        Why what is built cannot stay.
+    stay
+        What stays of it.
+    """
     now, direct = _fed(after), {one.load: one for one in after.direct}
     there = {name for circuit in built.circuits for name in circuit.loads} | {one.load for one in built.direct}
     for circuit in built.circuits:
@@ -186,7 +200,19 @@ class Staying:
 
 
 def staying(built: Layout, after: Layout, reasons: Reasons, given: frozenset[str]) -> Staying:
-    """What of ``built`` stays in ``after``; what has a reason not to, does not."""
+    """What stays from one layout to another; what has a reason not to, does not.
+
+    Parameters
+    ----------
+    built
+        What the problem left of the layout before.
+    after
+        The new layout.
+    reasons
+        Why what is built cannot stay.
+    given
+        Given wires that stay, by name.
+    """
     now = _fed(after)
     was, back = _returns(built), _returns(after)
     direct = {one.load: one for one in after.direct}

@@ -92,19 +92,35 @@ def non_dominated_ways(
 ) -> Fan:
     """Ways from a place that no other way beats in every respect, by label setting.
 
-    Respects are length, hottest ambient (not below ``ambient_c``, that of the end places), what conduit or a stated
-    bundle takes from the ampacity, for each bulkhead how often it is crossed, and for each segment of
-    ``around`` whether it is passed: of these, sets compare by inclusion. Ways that ask for different insulation (not
-    below ``asked_c``, that of every wire) never beat each other: where more is asked for, better wire is taken, and
+    Respects are length, hottest ambient, what conduit or a stated bundle takes from the ampacity, for each bulkhead how
+    often it is crossed, and for each segment of ``around`` whether it is passed: of these, sets compare by inclusion.
+    Ways that ask for different insulation never beat each other: where more is asked for, better wire is taken, and
     that may be the thinner one.
     Labels are settled by length, then place names; one that an earlier label at its place equals or beats in
     every respect is dropped (label setting after Martins, European Journal of Operational Research 16, 1984;
     reference from memory), but one that asks for more than every wire only for a label that, before it asked
     for so much, had been nowhere else: it may still turn to where the other came from. (Missed is a way that asks
     for more only after a place to which an earlier label came by way of where the way goes later: one that goes the
-    long way round to need better wire.) Of equal ways the first
-    by names stays. Once `MOST_ROUTES` labels stand at a place, only one that beats them all in some respect
-    joins them.
+    long way round to need better wire.) Of equal ways the first by names stays. Once `MOST_ROUTES` labels stand at a
+    place, only one that beats them all in some respect joins them.
+
+    Parameters
+    ----------
+    graph
+        Places and what joins them.
+    start
+        The place that the ways start from.
+    ambient_c
+        Ambient temperature of the end places in degC: no way counts as cooler.
+    asked_c
+        Insulation temperature in degC asked of every wire: no way asks for less.
+    around
+        Numbers of the segments that a way may have to go round.
+
+    Raises
+    ------
+    TimeUpError
+        When the time of `clock` is up.
     """
     links = [link for row in graph.links.values() for link in row.values()]
     counted: list[str | int] = [*sorted({link.bulkhead for link in links if link.bulkhead}), *sorted(around)]

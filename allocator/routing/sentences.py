@@ -11,7 +11,16 @@ from allocator.routing.graph import Graph
 def why_none(graph: Graph, start: str, end: str, line: Line, closed: Iterable[str]) -> str:
     """Why no wire, or cable, gets from one place to another, and what to do.
 
-    ``closed`` are the segments on the shortest way that are for the other line only; none where there is no way.
+    Parameters
+    ----------
+    graph
+        Places and what joins them.
+    start, end
+        Names of the two places.
+    line
+        Whether it is a wire or a cable.
+    closed
+        Names of the segments on the shortest way that are for the other line only; none where there is no way.
     """
     head = f"No route from '{start}' to '{end}'"
     without = " and ".join(f"'{name}'" for name in (start, end) if not graph.links[name])

@@ -24,18 +24,16 @@ from allocator.search.time_limit import Clock
 from allocator.search.warm_start import solution_from
 
 FEW, FEW_A_LOAD = 700, 10
-"""A layout is looked for among so many options of least reduced cost, or so many a load."""
+"""How many options of least reduced cost are searched on their own: at least, and per load."""
 
 FIRST, MANY = 2, 4
-"""Times as many options from which on it is looked for there before all are solved: while no layout is known, and once
-one is.
-"""
+"""They are searched first where there are so many times more options: with no layout known, and with one."""
 
 FIRST_GAP, FEW_GAP = 0.01, 0.001
-"""The gap at which that ends: while no layout is known, and once one is."""
+"""The gap at which that search stops: with no layout known, and with one."""
 
 FEW_SHARE = 0.25
-"""Of the time left, what that may take."""
+"""Share of the time left that it may take."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,11 +58,11 @@ class Target:
 
 
 class Driver:
-    """Searches of one problem; lazy rows that one had to add, the next one has from the start.
+    """Searches of one problem: each starts with the lazy rows that earlier ones added.
 
-    ``lazy``: the segments on whose bundles there are rows. ``met``: all rows that any layout on the way had to have,
-    for fix and optimise. ``listing``: where not all options of the problem are listed, and no others; the problem is
-    not solved with its banks joined then.
+    ``lazy``: the segments on whose bundles there are rows. ``met``: all rows that any layout on the way needed, for
+    fix and optimise. ``listing``: where other options than all of the problem are listed; its banks are then not joined
+    first.
     """
 
     def __init__(self, problem: Problem, clock: Clock, listing: Listing | None = None, lazy: LazyRows | None = None):
@@ -99,13 +97,29 @@ class Driver:
     ) -> Iterator[Incumbent]:
         """The incumbent, better and better.
 
-        The problem with its banks joined is solved before the whole model, and each without bundle derating but in the
+        The problem with its banks joined is solved before the whole model, and each without bundle derating except in
         segments with lazy rows. Where a solution makes a bundle too warm, its segment gets lazy rows: heavier wires and
         ways round are listed there, and rows hold its heat. The circuits of each solution are fixed and the rest
         optimised, for a layout early. Every bound on the way holds for all layouts.
 
-        ``change`` may add rows and put another objective in place of the weights; ``weighed`` is False where an option
-        may cost less in it than a lighter one that is alike, so that none may be left out for its weight.
+        Parameters
+        ----------
+        target
+            The gap at which to stop.
+        start
+            A layout as warm start; None for none.
+        progress
+            Called about twice a second while solving.
+        change
+            May add rows to the model, and put another objective in place of the weights.
+        weighed
+            False where an option may cost less in that objective than a lighter one that is alike: then none is left
+            out for its weight.
+
+        Raises
+        ------
+        TimeUpError
+            When the time of the clock is up.
         """
         return _Search(self, target, start, progress, change, weighed).found()
 
@@ -120,7 +134,17 @@ class Driver:
     ) -> Incumbent | None:
         """The best of `found`; where the time is up or Ctrl-C comes between two solves, what is known by then.
 
-        None where nothing is known by then, not even a bound. KeyboardInterrupt is raised on where that is so.
+        Parameters as of `found`.
+
+        Returns
+        -------
+        Incumbent or None
+            None where the time was up before anything was known, even a bound.
+
+        Raises
+        ------
+        KeyboardInterrupt
+            On Ctrl-C while nothing is known.
         """
         incumbent: Incumbent | None = None
         try:
@@ -164,7 +188,7 @@ class _Search:
             over: LazyRows | None = None
             while over is None or over:
                 if over:
-                    # with the bound of what is simple at hand, little has to be listed for the rest
+                    # simplest rows first: with their bound, little has to be listed for the rest
                     self.driver.lazy |= over.simplest
                 option_list = self._listed(banks_joined)
                 first = self._incumbent_g is None
@@ -173,7 +197,7 @@ class _Search:
                     yield from self._among_few(self.left, banks_joined)
                     if self._done or self.interrupted or self.clock.left_s == 0.0:
                         return
-                    # no bound but that of the relaxation at first: it prunes little, and listing anew takes long
+                    # at first only the relaxation gives a bound: it prunes little, and listing anew takes long
                     option_list = self._fixed(self.covered) if first else self._listed(banks_joined)
                 solution = self._optimised(option_list)
                 over = separate(option_list, solution)
@@ -188,7 +212,7 @@ class _Search:
 
     @property
     def _cutoff_g(self) -> float:
-        """What a better layout has to be below."""
+        """The objective that a better layout has to beat."""
         return inf if self._incumbent_g is None else self._incumbent_g
 
     @property
@@ -196,25 +220,25 @@ class _Search:
         return self.incumbent is not None and self.target.met_by(self.incumbent.solution)
 
     def _listed(self, banks_joined: bool) -> OptionList:
-        """The options, without those that stand in nothing better than the incumbent."""
+        """The options, less those in no layout better than the incumbent."""
         self.covered = option_list = self.driver.listed(banks_joined=banks_joined, prunings=self._prunings())
         if self.incumbent is None and self.start is not None:
             self._from_start(option_list, self.start)
         return self._fixed(option_list)
 
     def _fixed(self, option_list: OptionList) -> OptionList:
-        """The same without what the LP relaxation rules out beside the incumbent."""
+        """The same, less what the LP relaxation rules out given the incumbent."""
         if self._incumbent_g is None and len(option_list.options) <= FIRST * self.few:
             return option_list
         self.left = fix_by_reduced_cost(option_list, self._cutoff_g, self.fixed, self.change)
         self.fixed = self.left.fixed
         if self.left.bound_g is not None:
-            # whatever is no lighter than the incumbent is no lighter than that
+            # every layout weighs at least as much as the incumbent, or as that bound
             self._learn_bound(min(self.left.bound_g, self._cutoff_g))
         return self.left.option_list
 
     def _among_few(self, left: AfterFixing, banks_joined: bool) -> Iterator[Incumbent]:
-        """A better layout of the options of least reduced cost; what is proven of them is not proven of all."""
+        """A better layout from the options of least reduced cost; a proof over these is no proof over all."""
         driver = self.driver
         if banks_joined and self._incumbent_g is not None:
             whole = driver.listed(banks_joined=False, prunings=self._prunings())
@@ -247,7 +271,7 @@ class _Search:
 
     @property
     def _is_layout(self) -> bool:
-        """Whether each solution on the way is one of the whole problem: no rows are left to come, no bank is joined."""
+        """Whether every solution found is a layout of the whole problem: no rows still to add, no banks joined."""
         return self.driver.problem.margins.bundle is Bundling.NONE and len(self.driver.levels) == 1
 
     @property
@@ -266,7 +290,7 @@ class _Search:
             self.told.bound_g = self._bound_g
 
     def _prunings(self) -> tuple[PruningBound, ...]:
-        """What is too heavy for anything better than the incumbent; nothing without one."""
+        """What is too heavy for any layout better than the incumbent; nothing while there is none."""
         best = self._incumbent_g
         if best is None or not self.weighed:
             return ()
@@ -299,7 +323,7 @@ class _Search:
             target_g=self._target_g,
         )
         if solution.status == INFEASIBLE and self._incumbent_g is not None:
-            # all that was left out stands in nothing better
+            # nothing that was left out is in a better layout
             solution = with_bound(replace(solution, objective_g=None), self._incumbent_g)
         if solution.bound_g is not None:
             self._learn_bound(solution.bound_g)
@@ -344,7 +368,7 @@ class _Told:
         self.is_layout = False
 
     def begins(self, bound_g: float | None, incumbent: Incumbent | None, is_layout: bool) -> None:
-        """Tell what is known before a solve: at the least that each load takes its lightest circuit.
+        """Report what is known before a solve: at least the bound by the lightest circuit of each load.
 
         What a solve finds is the best layout only where that ``is_layout``.
         """
@@ -352,11 +376,11 @@ class _Told:
         self.heard(Progress(None, bound_g, None, 0.0))
 
     def found(self, now: Progress) -> None:
-        """Tell more of a solve whose bound is none of the whole search."""
+        """Report on a solve whose bound does not hold for the whole search."""
         self.heard(replace(now, bound_g=None))
 
     def heard(self, now: Progress) -> None:
-        """Tell more."""
+        """Report on a solve."""
         solution = None if self.incumbent is None else self.incumbent.solution
         bounds = [self.bound_g, now.bound_g, None if solution is None else solution.bound_g]
         self.bound_g = max((bound for bound in bounds if bound is not None), default=None)

@@ -19,10 +19,10 @@ EXACT_ROUNDS, KEPT_BACK = 2, 0.01
 """Rounds of fix and optimise by the rows as they are; the share of heat kept back in each further one."""
 
 MUCH = (0.003, 0.02, inf)
-"""Share of a whole layout by which the wires of a circuit may pass the lightest: the next where there is no layout."""
+"""Share of a whole layout by which a circuit may exceed its lightest wires: the next one where that gives no layout."""
 
 NEARLY = 0.01
-"""The gap at which a solve ends that cannot come down to the bound anyway."""
+"""The gap at which a solve stops that cannot reach the bound anyway."""
 
 
 def fix_and_optimise(
@@ -35,7 +35,30 @@ def fix_and_optimise(
 ) -> tuple[Incumbent, LazyRows]:
     """Fix the circuits of a solution, each at its slot, and optimise the rest: other wires where bundles ask for them.
 
-    With the bound of the first solution, and the lazy rows that had to be added.
+    Parameters
+    ----------
+    listing
+        Lists the options of the problem.
+    loose
+        The option list of the solution.
+    first
+        The solution, whose bound the result keeps.
+    time_limit_s
+        Seconds for each solve; None for no limit.
+    change
+        The search's change of the model, as of `optimise`.
+    lazy
+        Lazy rows to begin with; None: those of the option list.
+
+    Returns
+    -------
+    tuple
+        What was found, and the lazy rows it took.
+
+    Raises
+    ------
+    TimeUpError
+        When the time is up while options are listed.
     """
     pairs, lazy = pairs_of(loose, first), lazy or loose.lazy
     # what weighs much more than the lightest is seldom of use here, and listing it takes long
@@ -44,11 +67,11 @@ def fix_and_optimise(
     prunings = _within(first, next(widths))
     with completing(first.interrupted):
         for round_number in count():
-            # answers that get away from the rows by a hair would take many rounds: then a little is kept back
+            # solutions that slip past the rows by a hair would take many rounds: then a little is kept back
             spared = min(KEPT_BACK * max(0, round_number - EXACT_ROUNDS), 1.0)
             tight = listing(only=pairs, lazy=replace(lazy, kept_back=spared), prunings=prunings)
             if round_number == 0 and not separate(loose, first):
-                # often only the banks are left to deal out
+                # often only the banks are left to assign
                 very = by_the_wires_of(tight, loose, first)
                 solution = optimise(very, time_limit_s=time_limit_s, change=change, target_g=target_g)
                 if (
@@ -73,5 +96,5 @@ def fix_and_optimise(
 
 
 def _within(first: Solution, share: float) -> tuple[PruningBound, ...]:
-    """Nothing that weighs more than the lightest by so much of the whole is listed; everything where that is no end."""
+    """Bars options heavier than the lightest by more than this share of the whole; none where it is infinite."""
     return (PruningBound(LazyRows(), share * (first.objective_g or inf)),) if share < inf else ()

@@ -46,8 +46,8 @@ def solve(
 ) -> Layout:
     """The best layout of a problem, with what is proven about it.
 
-    First the problem with the banks of each unit joined is solved, a relaxation. Where its circuits can be dealt out to
-    the banks at the same objective, that is the optimum; only where they cannot is the whole model solved.
+    The problem with the banks of each unit joined, a relaxation, is solved first. Where its circuits can be dealt out
+    to the banks at the same objective, that is the optimum; only where they cannot is the whole model solved.
 
     Parameters
     ----------
@@ -98,7 +98,7 @@ def _collecting_seldom() -> Iterator[None]:
 
 
 def finished(problem: Problem, found: Incumbent) -> tuple[Layout, Report | None]:
-    """The layout of what was found, complete, with the report of its check; none where no layout was found.
+    """The complete layout of what was found, with the report of its check; no report where no layout was found.
 
     Raises InternalError where the check finds a violation.
     """

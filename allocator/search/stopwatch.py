@@ -15,7 +15,7 @@ Stopped = Callable[[], bool]
 
 
 class Stopwatch:
-    """Time for an answer. ``undecided`` is set by whoever had to stop before he knew."""
+    """Time for an answer. ``undecided`` is set by whoever had to stop without an answer."""
 
     def __init__(self, limit_s: float | None, told: Told | None = None, stopped: Stopped | None = None):
         self._ends = None if limit_s is None else time.monotonic() + limit_s
@@ -23,7 +23,7 @@ class Stopwatch:
         self.undecided = False
 
     def unless_limited(self, limit_s: float) -> Stopwatch:
-        """This one where a limit was given, else one that tells the same and ends after so many seconds."""
+        """This one where it has a limit, else one that reports to the same and ends after so many seconds."""
         return self if self._ends is not None else Stopwatch(limit_s, self._told, self._stopped)
 
     def tell(self, what: str) -> None:

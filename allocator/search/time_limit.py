@@ -11,14 +11,14 @@ LEAST_S = 1.0
 """Seconds that fix and optimise may take beyond the limit where a layout is known."""
 
 COMPLETING_S, COMPLETING_SHARE = 0.004, 0.25
-"""Seconds a load that assembling, checking and showing take, kept back from the limit; never more than this share."""
+"""Seconds per load kept back from the limit to assemble, check and show a layout; never more than this share of it."""
 
 
 class Clock:
     """Seconds since it was made, and those left of a limit for searching; None for no limit.
 
-    With ``loads`` so much of the limit is kept back as it takes to complete a layout of so many; ``kept_back_s`` more
-    are where nothing has been found by then.
+    ``loads``: enough of the limit is kept back to complete a layout of so many. ``kept_back_s`` more are kept back
+    while nothing has been found.
     """
 
     def __init__(self, limit_s: float | None, loads: int = 0, kept_back_s: float = 0.0):
@@ -30,7 +30,7 @@ class Clock:
 
     @property
     def seconds(self) -> float:
-        """Seconds gone."""
+        """Seconds elapsed."""
         return time.monotonic() - self._began
 
     @property
@@ -49,5 +49,5 @@ class Clock:
 
 
 def completing(interrupted: bool) -> AbstractContextManager[None]:
-    """Within, there is a second at the least to fix and optimise what is known; once interrupted, no more than that."""
+    """Within, fix and optimise has at least a second; once interrupted, no more than that."""
     return until(LEAST_S) if interrupted else at_least(LEAST_S)

@@ -11,9 +11,9 @@ from allocator.options import Option, OptionList, Slot
 
 
 def solution_from(option_list: OptionList, layout: Layout) -> Solution | None:
-    """The solution that makes a layout again; None where a unit or circuit of it is not among what is listed.
+    """The solution that reproduces a layout; None where one of its units or circuits is not listed.
 
-    Of options that differ in wire only, the very one is taken, or else the cheapest: the layout's decisions are its
+    Of options that differ only in wire, the same one is taken, or else the cheapest: the layout's decisions are its
     sites, circuits and outputs.
     """
     slots = _slots(option_list, layout)
@@ -121,5 +121,5 @@ def _very_option(option_list: OptionList, circuit: Circuit, slot: Slot | None) -
 
 
 def _way(places: tuple[str, ...]) -> tuple[str, ...]:
-    """A route, whichever end it is told from."""
+    """A route, the same from either end."""
     return min(places, places[::-1])

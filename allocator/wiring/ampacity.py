@@ -73,9 +73,22 @@ def running_temperature_c(
     """Conductor temperature at a current below the ampacity, in degC.
 
     ``T = Ta + (Tmax - Ta) sqrt(min(1, I / ampacity))`` (AC 43.13-1B chapter 11, which calls it conservative;
-    formula from memory). An ampacity of 0 gives the limit. In a bundle whose middle is at ``bundle_c`` it is as warm as
-    that and its own rise ``(Tmax - Ta) (I / ampacity)^2``, up to the limit, where that is more. Its own rise is that of
-    a wire alone, which has the film of air at its surface: between other wires it is less.
+    formula from memory). In a bundle it is as warm as the middle of that and its own rise
+    ``(Tmax - Ta) (I / ampacity)^2``, up to the limit, where that is more. Its own rise is that of a wire alone, which
+    has the film of air at its surface: between other wires it is less.
+
+    Parameters
+    ----------
+    current_a
+        Its current ``I``, in A.
+    ampacity
+        What it may carry, in A. 0 gives the limit.
+    ambient_c
+        Ambient temperature ``Ta``, in degC.
+    limit_c
+        Temperature ``Tmax`` that its insulation withstands, in degC.
+    bundle_c
+        Temperature of the middle of its bundle, in degC; None where it lies in none that is reckoned.
     """
     share = min(1.0, current_a / ampacity) if ampacity > 0 else 1.0
     own_c = ambient_c + (limit_c - ambient_c) * sqrt(share)

@@ -31,7 +31,7 @@ def bundle_heat_rows(v: Variables) -> Iterator[Row]:
     """``H[e, m] <= F[o](S*) + F'[o](S*) (S[e] - S*) + M (1 - x[o])`` per lazy segment, condition, wire and ``S*``.
 
     ``S = sum d^2 x`` fixes the diameter, ``H = sum r I^2 x`` is what all wires give, ``F[o] = a^2 Q - v[o]`` what is
-    left of the free heat ``Q`` where wire *o* carries its trip. ``F`` bends down over ``S``, so each row holds for
+    left of the free heat ``Q`` where wire *o* carries its trip. ``F`` is concave in ``S``, so each row holds for
     every bundle and is exact for that of ``S*``. Beside a cable ``a^2 Q`` is ``0.825^2`` of that.
     """
     if v.option_list.problem.margins.bundle is not Bundling.HEAT:
@@ -62,7 +62,7 @@ class _Line:
         return self.at_0 + self.slope * squares_mm2
 
     def most_over(self, other: _Line, most_mm2: float) -> float:
-        """By how much it passes another at the most, up to so many squares."""
+        """The most by which it exceeds another, up to so many squares."""
         return max(self.at(end) - other.at(end) for end in (0.0, most_mm2))
 
 
@@ -130,7 +130,7 @@ class _Segment:
         lone: Sequence[Term],
         spare: float = 0.0,
     ) -> Row:
-        """``given <= line(S) + spare``, where what the line is for is the case."""
+        """``given <= line(S) + spare``, in the case that the line is for."""
         over = sum(c for _, c in lone) + spare
         terms = [*given, (self.squares, -line.slope), *lone]
         if allowed.only is not None:
@@ -148,7 +148,7 @@ class _Segment:
     def _left(self, hottest: BundledWire, allowed: _Allowed, at_mm2: float) -> _Line:
         """The tangent at ``S*`` of what it may give beside what a wire adds at its trip.
 
-        Where the curve does not bend down all the way the line is raised above it.
+        Where the curve is not concave throughout, the line is raised above it.
         """
         key = (hottest, allowed.share, at_mm2)
         if key not in self.lines:
@@ -188,7 +188,7 @@ class _Segment:
                     yield at_most(f"warm[{e},{m},{one.body_c},{n},{allowed.only is not None}]", terms, right)
 
     def _most_given(self, feed: Taker, m: int) -> float:
-        """Heat of a feed at the most, also where the limits of its unit are passed to say why nothing is possible."""
+        """Greatest heat of a feed, also where limits of its unit are exceeded to say why nothing is possible."""
         assert feed.slot is not None
         slot = self.v.option_list.slots[feed.slot]
         most_a = max(slot.limit_ma + slot.spare_current_ma, most_drawn_ma(self.v, slot, m)) / 1000.0
@@ -201,7 +201,7 @@ class _Segment:
         return own.add_up(gives)
 
     def _hottest(self, own: Taker, m: int, at_mm2: float) -> BundledWire:
-        """Of the lines that a taker lays the one that adds the most at its trip.
+        """The line of a taker that adds the most at its trip.
 
         What a feed carries is a variable, so all that it gives at its fuse counts as added.
         """
@@ -211,7 +211,7 @@ class _Segment:
         return max(found, key=lambda one: self.around.added_w_m(one, at_mm2))
 
     def _worst(self, m: int, worst: Variable, carried: dict[int | None, Variable]) -> Iterator[Row]:
-        """``W >= sum_o v[o](S0) x[o]`` per load: what one of its wires adds at the least, in the least bundle."""
+        """``W >= sum_o v[o](S0) x[o]`` per load: the least that one of its wires adds, in the smallest bundle."""
         for n, group in enumerate(self.groups):
             for k, (some, taken) in enumerate(self._at_once(n, group)):
                 adds = self._adds_at_least(m)
@@ -224,7 +224,7 @@ class _Segment:
                 yield from self._any_of(n, k, some)
 
     def _adds_at_least(self, m: int) -> Callable[[Taker], float]:
-        """What the hottest line of a taker adds in the least bundle."""
+        """What the hottest line of a taker adds in the smallest bundle."""
 
         def adds(own: Taker) -> float:
             at = max(own.squares_mm2, self.least_mm2)
@@ -287,7 +287,7 @@ class _Segment:
         return all(self.around.added_w_m(one, end) >= self.around.added_w_m(other, end) for end in ends)
 
     def _at_once(self, n: int, group: list[Taker]) -> Iterator[tuple[list[Taker], list[Variable | None]]]:
-        """Takers of which one is taken at the most, and what says so: all of one load; of alike loads, alike wires."""
+        """Takers of which at most one is taken, and what says so: all of one load; of alike loads, alike wires."""
         if group[0].choices == 1:
             yield group, [own.variable for own in group]
             return
@@ -346,7 +346,7 @@ class _Segment:
                 )
 
     def _several(self) -> Iterator[tuple[Row, Term]]:
-        """Where the rows would hold a wire that lies alone: ``- M (1 - several)``, with ``wires <= 1 + N several``."""
+        """Frees a wire that lies alone from the rows: ``- M (1 - several)``, with ``wires <= 1 + N several``."""
         share = self.around.allowance**2
         over = 0.0
         for own in self.bundle:

@@ -62,7 +62,7 @@ def slot_current(v: Variables, slot: Slot, bank: str | None, condition: int) -> 
 
 
 def most_drawn_ma(v: Variables, slot: Slot, condition: int) -> float:
-    """What all loads that a slot could feed draw at once, and its spare current, in mA: no limit is looked at."""
+    """What all loads that a slot could feed draw at once, and its spare current, in mA, whatever the limits."""
     option_list = v.option_list
     fed = {group for option in option_list.by_slot[slot.index] for group, _ in option.candidate.members}
     drawn = sum(
@@ -119,7 +119,7 @@ def feed_current(v: Variables) -> Iterator[Row]:
 
 
 def spread(v: Variables) -> Iterator[Row]:
-    """``z[s, m] + p[s, m, i] >= d[i, m] sum_(o at s) x[o]``: the worst ``robust`` of the spreads is paid for.
+    """``z[s, m] + p[s, m, i] >= d[i, m] sum_(o at s) x[o]``: the worst ``robust`` of the spreads count.
 
     The robust counterpart of Bertsimas and Sim, The price of robustness, Operations Research 52 (2004) 35-53; the
     current rows carry ``robust z + sum_i p``. For banks the same, over the options in the bank.
@@ -172,7 +172,7 @@ def open_capacity(v: Variables) -> Iterator[Row]:
 def open_feeds(v: Variables) -> Iterator[Row]:
     """``sum_(s, g) (min(capacity[s, g], limit[s]) - spare_current[s]) feed[s, g] >= total current`` per condition.
 
-    It follows from the rest and tightens the bound: feeds are paid for by what they must carry together.
+    It follows from the rest and tightens the bound: feeds cost what they must carry together.
     """
     option_list = v.option_list
     for m in telling_conditions(option_list):
@@ -189,6 +189,6 @@ def _total_ma(option_list: OptionList, condition: int) -> int:
 
 
 def _least_count(limits: list[int], total: int) -> int:
-    """The least number of slots whose limits add up to a total; one more than there are where all of them do not."""
+    """The least number of slots whose limits add up to a total; one more than there are if even all do not."""
     sums = accumulate(sorted(limits, reverse=True))
     return 0 if total <= 0 else 1 + sum(1 for reached in sums if reached < total)

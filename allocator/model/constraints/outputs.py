@@ -57,7 +57,7 @@ def unions(sets: Iterable[frozenset[int]]) -> list[frozenset[int]]:
 
 
 def outputs_within(option: Option, union: frozenset[int]) -> int:
-    """Outputs that an option is bound to take from a union of classes."""
+    """Outputs that an option must take from a union of classes."""
     if option.takes:
         return sum(n for q, n in option.takes if q in union)
     return 1 if option.classes <= union else 0
@@ -66,8 +66,8 @@ def outputs_within(option: Option, union: frozenset[int]) -> int:
 def spare_outputs(v: Variables) -> Iterator[Row]:
     """``sum_(q of the class name) spare[s, q] = asked fit[s]``, where more than one class may hold the spares.
 
-    ``fit[s] <= 0`` where less than ``asked`` outputs of the class name are not pinned: no option may be left that
-    takes such outputs, and so no other row.
+    ``fit[s] <= 0`` where fewer than ``asked`` outputs of the class name are not pinned: there may be no option left
+    that takes such outputs, and so no other row.
     """
     for slot in v.option_list.slots:
         for name, asked in slot.unit.spare:

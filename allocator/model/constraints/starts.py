@@ -17,7 +17,7 @@ def feed_starts(v: Variables) -> Iterator[Row]:
     """``c[s, m] + d[i, m] w[i, s] <= q[s, t[i]]``.
 
     ``c >= sum_o a[o, m] x[o] + spare_current fit[s]`` is what the slot carries, ``q <= sum_g M(t) F[s, g] feed[s, g]``
-    what its fuse ``F`` stands for the time ``t`` of a start: each said once for all loads that start there. ``d`` is
+    what its fuse ``F`` withstands for the time ``t`` of a start: one row each for all loads that start there. ``d`` is
     the start current of a load of group *i* over what it heats with in condition *m*, ``w[i, s]`` is 1 where one of
     the group is fed from *s*.
     """
@@ -83,7 +83,7 @@ class _Starts:
 
 
 def stood_ma(fuse_a: float, seconds: float | None) -> int:
-    """What a fuse stands for the time of a start, in whole mA; None: a start of unknown length."""
+    """What a fuse withstands for the time of a start, in whole mA; None: a start of unknown length."""
     return milliamperes_down(fuse_stands_a(fuse_a, FOR_EVER_S if seconds is None else seconds))
 
 

@@ -1,4 +1,4 @@
-"""Bundles held by the table: as many wires, loaded so far, as is stated for a segment."""
+"""Bundles held by the table: as many wires, at such a loading, as a segment states."""
 
 from __future__ import annotations
 

@@ -75,9 +75,22 @@ def build_of(
     waste: float = WASTE,
     report: Report | None = None,
 ) -> Build:
-    """What the lists are made of; the layout is checked first, unless the ``report`` of its check is at hand.
+    """What the lists are made of.
 
-    ``in_place``: labels of wires that are there already.
+    Parameters
+    ----------
+    problem
+        The problem.
+    layout
+        A layout of it.
+    in_place
+        Labels of wires that are there already.
+    cut_step_m
+        Cut lengths are rounded up to whole steps of this, in m.
+    waste
+        Share of wire to buy over what is cut.
+    report
+        The report of the layout's check; None: it is checked first.
     """
     report = check(problem, layout) if report is None else report
     return Build(problem, report, layout.problem_sha256, cut_step_m, waste, in_place=frozenset(in_place))

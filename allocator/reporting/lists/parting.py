@@ -29,7 +29,19 @@ class Cut:
 def cuts_of(
     problem: Problem, conductor: Conductor | None, contacts: Sequence[Contact], *, stud: bool = False
 ) -> tuple[Cut, ...]:
-    """Where connectors part a wire, in order; a feed takes a ``stud`` there, every other wire a contact."""
+    """Where connectors part a wire, in order.
+
+    Parameters
+    ----------
+    problem
+        The problem with its segments and bulkheads.
+    conductor
+        The wire with its way; where the wire or the way is None there are no cuts.
+    contacts
+        The contacts that the wire was given, one for each connector.
+    stud
+        Whether the wire takes a stud there, as a feed does, and not a contact.
+    """
     route = None if conductor is None else conductor.route
     if route is None:
         return ()

@@ -49,9 +49,29 @@ def label(
     size: float,
     kept: Sequence[Box] = (),
 ) -> tuple[Box, ...]:
-    """Write names into a drawing, clear of discs, of lines and of each other where there is room; tell where.
+    """Write names into a drawing, clear of discs, of lines and of each other where there is room.
 
-    Each in turn is set where it costs least, near before far; ``kept`` is kept clear as names are.
+    Each in turn is set where it costs least, near before far. All lengths are in points.
+
+    Parameters
+    ----------
+    drawing
+        The drawing, which is added to.
+    texts
+        Names and the points that they name.
+    taken
+        Discs that a name must not hide.
+    lines
+        Lines that a name should not lie on.
+    size
+        Size of the letters.
+    kept
+        Boxes that are kept clear as names are.
+
+    Returns
+    -------
+    tuple
+        The boxes of the names, in the order in which they were set.
     """
     boxes, led = list(kept), list(lines)
     found: list[Box] = []

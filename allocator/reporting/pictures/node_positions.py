@@ -34,11 +34,25 @@ class NodePositions:
 def node_positions(
     problem: Problem, room: Mapping[str, float], width: float, height: tuple[float, float], margin: float, narrow: bool
 ) -> NodePositions:
-    """Every place of a problem in a drawing of a width in points, its height within the two given.
+    """Where every place of a problem stands in a drawing; all lengths are in points.
 
-    ``room`` is the radius in points that each place takes with what is drawn around it: places that would hide each
-    other are pushed apart. The longer side of the machine lies across, or along where ``narrow``; it is turned for
-    that by a right angle, and never mirrored.
+    The longer side of the machine lies across, or along where ``narrow``; it is turned for that by a right angle, and
+    never mirrored.
+
+    Parameters
+    ----------
+    problem
+        The problem with its places: to scale where all have coordinates.
+    room
+        Radius that each place takes with what is drawn around it: places that would hide each other are pushed apart.
+    width
+        Width of the drawing.
+    height
+        Least and greatest height.
+    margin
+        What is left free at each edge.
+    narrow
+        Whether the drawing is for a phone.
     """
     located = all(place.located for place in problem.places)
     raw = _coordinates(problem) if located else _network(problem)

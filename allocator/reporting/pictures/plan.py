@@ -44,7 +44,21 @@ class Plan:
 def plan(
     problem: Problem, layout: Layout, found: tuple[Stretch, ...], *, narrow: bool = False, alone: bool = False
 ) -> Plan:
-    """Draw a layout; ``narrow`` for a phone, with the longer side upright; ``alone`` with a title and a key."""
+    """Draw a layout.
+
+    Parameters
+    ----------
+    problem
+        The problem.
+    layout
+        A layout of it.
+    found
+        The stretches of its harness.
+    narrow
+        For a phone, with the longer side upright.
+    alone
+        With a title and a key.
+    """
     width, margin = (NARROW, 56.0) if narrow else (WIDE, 76.0)
     where = node_positions(problem, _room(problem, layout), width, HEIGHTS[narrow], margin, narrow)
     drawn = _Drawn(problem, layout, where)
@@ -91,7 +105,17 @@ class _Drawn:
         self.kept: list[Box] = []
 
     def add(self, part: Part, layer: float, kind: str, name: str) -> None:
-        """Draw a part under an id by which it can be found again."""
+        """Draw a part under an id by which it can be found again.
+
+        Parameters
+        ----------
+        part
+            What is drawn.
+        layer
+            Parts of a higher layer hide those of a lower one.
+        kind, name
+            What the part stands for, and its name.
+        """
         id_ = f"{kind}-{len(self.named)}"
         self.named[id_] = (kind, name)
         self.drawing.add(part, layer, id_)

@@ -8,9 +8,16 @@ _ROUND = (1.0, 2.0, 2.5, 5.0, 10.0)
 
 
 def ticks(low: float, high: float, most: int, *, whole: bool = False) -> list[float]:
-    """Multiples of a round step from ``low`` to ``high`` (above it), with no more steps than ``most``.
+    """Multiples of a round step along an axis.
 
-    ``whole`` leaves out steps that are no whole numbers.
+    Parameters
+    ----------
+    low, high
+        Ends of the axis; the last multiple is at ``high`` or above it.
+    most
+        How many steps at most.
+    whole
+        Whole steps only.
     """
     least = (high - low) / most
     power = 10.0 ** floor(log10(least))
