@@ -8,6 +8,7 @@ from allocator.checking import check
 from allocator.layout import FEASIBLE, INFEASIBLE, NOTHING_FOUND, OPTIMAL
 from allocator.pareto_front import Step, Tradeoff, tradeoff
 from allocator.problem import Fit, Problem
+from allocator.search import driver
 from tests.engine.draws import ALL, TINY, draw
 from tests.oracle.tradeoff import points_by_cp_sat, points_by_trying_all
 from tests.solved import demonstration
@@ -80,6 +81,15 @@ def test_drawn_problems_give_the_points_of_an_enumeration(features, seeds, again
             assert points_by_trying_all(problem, against) == expected
         several += len(expected) > 1
     assert several >= 1
+
+
+def test_so_do_they_where_options_are_fixed_and_a_layout_is_looked_for_among_few(monkeypatch) -> None:
+    for name, number in {"FEW": 6, "FEW_A_LOAD": 0, "FIRST": 1, "MANY": 1}.items():
+        monkeypatch.setattr(driver, name, number)
+    for seed in (2, 4, 6, 27, 31):
+        problem = draw(seed, TINY, TRADING, chance=1.0)
+        expected = points_by_cp_sat(problem, "outputs")
+        assert [grams for _, grams in points(tradeoff(problem))] == pytest.approx([g for _, g in expected], abs=1e-3)
 
 
 def test_what_cannot_be_laid_out_has_no_points(car):

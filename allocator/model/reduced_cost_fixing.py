@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from functools import cache
 from math import inf
 
 from allocator.model.lp_relaxation import LpRelaxation
 from allocator.model.model import Model, build
-from allocator.options import LazyRows, Option, OptionList
+from allocator.options import LazyRows, Option, OptionList, SlotClass
 
 SPARED_G = 1e-3
 """Grams by which a reduced cost has to exceed the gap: more than rounding may add to it."""
@@ -21,9 +22,9 @@ class FixedOptions:
     lazy: LazyRows
     footprints: frozenset[object]
 
-    def has(self, option: Option, lazy: LazyRows) -> bool:
-        """Whether an option made for other lazy rows is one of them."""
-        return _footprint(option, self.lazy, lazy) in self.footprints
+    def has(self, option: Option, option_list: OptionList) -> bool:
+        """Whether an option made for other lazy rows, or banks not joined, is one of them by each of its classes."""
+        return _footprints(option, self.lazy, option_list) <= self.footprints
 
 
 @dataclass(frozen=True)
@@ -69,7 +70,7 @@ def fix_by_reduced_cost(
         The search's change of the model, as of `optimise`.
     """
     earlier, lazy = tuple(earlier), option_list.lazy
-    listed = [option for option in option_list.options if not any(fixed.has(option, lazy) for fixed in earlier)]
+    listed = [option for option in option_list.options if not any(fixed.has(option, option_list) for fixed in earlier)]
     option_list = option_list.of_options(listed)
     model = build(option_list) if change is None else change(build(option_list))
     most_g = incumbent_g + SPARED_G
@@ -84,8 +85,8 @@ def fix_by_reduced_cost(
         for option in option_list.options
         if own_g[option.index] <= most_g - bound_g and v.fit[option.slot].index not in gone
     ]
-    cheap = {_footprint(option, lazy, lazy) for option in kept}
-    fixed = {_footprint(option, lazy, lazy) for option in option_list.options} - cheap
+    cheap = {own for option in kept for own in _footprints(option, lazy, option_list)}
+    fixed = {own for option in option_list.options for own in _footprints(option, lazy, option_list)} - cheap
     left = option_list.of_options(
         kept,
         [f for f in option_list.feeds if not {v.feed[f.index].index, v.fit[f.slot].index} & gone],
@@ -118,6 +119,16 @@ def _tightened(model: Model, most_g: float) -> tuple[float, tuple[float, ...], s
             return found
 
 
-def _footprint(option: Option, lazy: LazyRows, own: LazyRows) -> object:
-    members = option.candidate.members
-    return (members, option.slot, option.outputs, option.takes, option.plan.seen(lazy, own), option.stays)
+def _footprints(option: Option, lazy: LazyRows, option_list: OptionList) -> frozenset[object]:
+    """What an option is to the segments with lazy rows: one for each class of outputs that it may take."""
+    classes, seen = option_list.slots[option.slot].classes, option.plan.seen(lazy, option_list.lazy)
+    common = (option.candidate.members, option.slot, option.outputs, seen, option.stays)
+    if option.takes:
+        return frozenset({(*common, tuple(sorted((_kind(classes[q]), n) for q, n in option.takes)))})
+    return frozenset((*common, _kind(classes[q])) for q in option.classes)
+
+
+@cache
+def _kind(one: SlotClass) -> object:
+    """Which outputs they are, whatever their bank: with the banks joined classes have other numbers."""
+    return replace(one.output, bank=None, pins=("any",)), one.pins if one.pinned else ()

@@ -327,7 +327,8 @@ class _Search:
             solution = with_bound(replace(solution, objective_g=None), self._incumbent_g)
         if solution.bound_g is not None:
             self._learn_bound(solution.bound_g)
-        return solution
+        # a solve that ends at the bound known before has proven less itself
+        return solution if solution.status == INFEASIBLE else with_bound(solution, self._bound_g)
 
     def _warm_start(self, option_list: OptionList) -> Solution | None:
         if self.incumbent is not None and self.incumbent.solution.objective_g is not None:

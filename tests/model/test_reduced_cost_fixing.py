@@ -15,6 +15,7 @@ from allocator.model.model import Model, build
 from allocator.model.reduced_cost_fixing import fix_by_reduced_cost
 from allocator.model.rows import at_least
 from allocator.options import Option, OptionList, list_options
+from allocator.problem import CHASSIS, Bank, OutputClass
 from tests.engine.draws import ALL, SMALL, draw
 from tests.paths import ROOT
 
@@ -80,6 +81,35 @@ def test_without_an_incumbent_all_stays_and_the_cheapest_come_first(solved: list
         most = max(sorted(left.reduced_g)[:3])
         assert len(few.options) == min(3, len(option_list.options))
         assert sum(grams <= most for grams in left.reduced_g) >= len(few.options)
+
+
+def test_what_is_fixed_with_the_banks_joined_is_the_same_outputs_in_each_bank() -> None:
+    """Two loads on two outputs each, in either bank; the class of stout wires has the number of the other bank's."""
+    fine = OutputClass(
+        name="fine",
+        pins=("1", "2"),
+        continuous_a=9.7,
+        wire_mm2=(0.4, 6.2),
+        bank="left",
+        parallel=2,
+        trip_step_a=0.7,
+    )
+    stout = replace(fine, name="stout", pins=("5", "6"), wire_mm2=(3.9, 6.2))
+    twins = [replace(own, bank="right", pins=tuple(f"r{pin}" for pin in own.pins)) for own in (fine, stout)]
+    drawn = draw(0, SMALL, frozenset())
+    banks = tuple(Bank(name=name, continuous_a=40.0) for name in ("left", "right"))
+    kind = replace(drawn.unit_types[0], continuous_a=70.0, banks=banks, outputs=(fine, twins[0], stout, twins[1]))
+    unit = replace(drawn.units[0], type=kind.name)
+    near = [replace(load, place=unit.sites[0], return_to=CHASSIS) for load in drawn.loads]
+    loads = tuple(replace(load, current_a=amperes) for load, amperes in zip(near, (12.1, 12.3), strict=False))
+    problem = replace(drawn, unit_types=(kind,), units=(unit,), loads=loads)
+    whole, joined = list_options(problem), list_options(problem, banks_joined=True)
+    best_g = optimise(whole).objective_g
+    assert best_g is not None
+    fixed = fix_by_reduced_cost(joined, best_g, ()).fixed
+    left = fix_by_reduced_cost(whole, best_g, fixed).option_list
+    assert len(left.options) < len(whole.options)
+    assert optimise(left).objective_g == best_g
 
 
 def test_a_probe_leaves_the_relaxation_as_it_was(solved: list[tuple[OptionList, float]]) -> None:

@@ -12,6 +12,7 @@ from allocator.reading import read_problem
 from allocator.reporting.revisions import revised
 from allocator.reporting.text import plain
 from allocator.revising import Revision, revise
+from allocator.search import driver
 from allocator.search.solve import solve
 from tests.cli.example import write_example
 from tests.engine.damages import DAMAGES
@@ -469,6 +470,14 @@ def compared(seed: int, move_g: float, *, resite: bool) -> tuple[list[str], int]
 )
 def test_drawn_problems_are_revised_as_by_trying_everything(seeds, move_g, resite):
     found = [compared(seed, move_g, resite=resite) for seed in seeds]
+    assert [fault for faults, _ in found for fault in faults] == []
+    assert sum(moves > 0 for _, moves in found) >= 1
+
+
+def test_so_they_are_where_options_are_fixed_and_a_layout_is_looked_for_among_few(monkeypatch) -> None:
+    for name, number in {"FEW": 6, "FEW_A_LOAD": 0, "FIRST": 1, "MANY": 1}.items():
+        monkeypatch.setattr(driver, name, number)
+    found = [compared(seed, 3.001, resite=seed % 2 == 0) for seed in (13, 25, 34, 42, 80)]
     assert [fault for faults, _ in found for fault in faults] == []
     assert sum(moves > 0 for _, moves in found) >= 1
 

@@ -11,6 +11,7 @@ from allocator.layout import FEASIBLE, NOTHING_FOUND, OPTIMAL
 from allocator.problem import Bundling, Problem
 from allocator.search import driver
 from allocator.search.solve import Progress, Solution, solve
+from tests.engine.draws import ALL, BESIDE, SMALL, draw
 from tests.search.test_solve import RELAXED, WHOLE, listed, middling, solved
 
 FEW = 60
@@ -70,6 +71,12 @@ def test_an_interrupt_of_a_look_ends_the_search(monkeypatch: pytest.MonkeyPatch,
     assert listed(layout) == listed(solved(seed))
     assert layout.bound_g is not None
     assert layout.bound_g <= (solved(seed).objective_g or 0.0) + 1e-6
+
+
+def test_a_layout_as_light_as_what_is_proven_with_the_banks_joined_is_the_best() -> None:
+    """No circuits of the solution with the banks joined can be dealt out, others of the same weight can."""
+    layout = solve(draw(5140, SMALL, ALL | BESIDE))
+    assert (layout.status, layout.bound_g) == (OPTIMAL, layout.objective_g)
 
 
 def in_bundles(problem: Problem) -> Problem:
