@@ -189,7 +189,11 @@ class _Search:
             while over is None or over:
                 if over:
                     # simplest rows first: with their bound, little has to be listed for the rest
+                    before = self.driver.lazy
                     self.driver.lazy |= over.simplest
+                    if self.driver.lazy == before:
+                        # by a hair: what these rows allow the exact rule does not, and they would be made for ever
+                        return
                 option_list = self._listed(banks_joined)
                 first = self._incumbent_g is None
                 many = (FIRST if first else MANY) * self.few

@@ -206,7 +206,7 @@ def test_a_load_more_must_leave_its_bundle_cool_enough():
     (nose,) = headroom(given, laid, ["nose"]).largest
     assert nose.current_a == 5.5
     assert nose.stopped_by == (
-        "unit front: bundle shelf - nose in condition all on: 0.129212 W/m over 11.8725 W/m; its hottest wire is "
+        "unit front: bundle shelf - nose in condition all on: 0.1292 W/m over 11.87 W/m; its hottest wire is "
         "circuit winch, out wire",
     )
     assert nose.load is not None and nose.circuit is not None

@@ -8,8 +8,10 @@ from typing import Any
 import pytest
 
 from allocator.layout import FEASIBLE, NOTHING_FOUND, OPTIMAL
+from allocator.options import LazyRows
 from allocator.problem import Bundling, Problem
 from allocator.search import driver
+from allocator.search.incumbent import Incumbent
 from allocator.search.solve import Progress, Solution, solve
 from tests.engine.draws import ALL, BESIDE, SMALL, draw
 from tests.search.test_solve import RELAXED, WHOLE, listed, middling, solved
@@ -101,3 +103,22 @@ def test_best_is_only_said_of_a_layout(monkeypatch: pytest.MonkeyPatch, problem:
     assert told[-1].best_g == best_g
     assert told[-1].bound_g is not None
     assert (told[-1].gap is None) == (best_g is None)
+
+
+def test_rows_that_do_not_forbid_what_they_were_made_for_end_the_search(monkeypatch: pytest.MonkeyPatch) -> None:
+    """What is known by then stands, and is not called the best."""
+    rounds = []
+
+    def again(option_list: Any, _: Solution) -> LazyRows:
+        rounds.append(option_list.lazy)
+        return LazyRows(cables={0: 2})
+
+    def nothing(_: Any, loose: Any, first: Solution, *__: Any) -> tuple[Incumbent, LazyRows]:
+        return Incumbent(loose, replace(first, objective_g=None, status=NOTHING_FOUND), loose), LazyRows()
+
+    monkeypatch.setattr(driver, "separate", again)
+    monkeypatch.setattr(driver, "fix_and_optimise", nothing)
+    layout = solve(middling(WHOLE))
+    assert len(rounds) == 2
+    assert layout.status == NOTHING_FOUND
+    assert layout.bound_g == pytest.approx(solved(WHOLE).objective_g)
