@@ -29,3 +29,15 @@ def _processes_share_layouts(tmp_path_factory: pytest.TempPathFactory) -> None:
     """Each process of pytest-xdist has a folder of its own in one that is new with every run."""
     if "PYTEST_XDIST_WORKER" in os.environ:
         share(tmp_path_factory.getbasetemp().parent)
+
+
+LARGE = ("crop-sprayer", "pilot-boat", "clinic-van")
+"""Demonstration problems that take seconds to solve."""
+
+
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+    """All tests of one large problem run in one worker, which solves it once."""
+    for item in items:
+        for name in LARGE:
+            if item.nodeid.endswith(f"[{name}]"):
+                item.add_marker(pytest.mark.xdist_group(name))

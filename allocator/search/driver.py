@@ -254,7 +254,7 @@ class _Search:
         solution = optimise(
             few,
             time_limit_s=limit_s,
-            gap=FIRST_GAP if self._incumbent_g is None else FEW_GAP,
+            gap=max(self.target.of_a_solve, FIRST_GAP if self._incumbent_g is None else FEW_GAP),
             start=warm_start,
             progress=None if self.told is None else self.told.found,
             change=self.change,

@@ -33,7 +33,7 @@ progress.ProgressDisplay = partial(progress.ProgressDisplay, interval_s=0.1)
 sys.argv = ["allocator", "solve", "a machine", "--out", sys.argv[1]]
 main()
 """
-"""Has something to tell within a second, a proof after most of a minute, and tells often."""
+"""Has a bound to tell within a second, a proof after most of a minute, and tells often."""
 
 HANGS_S = 20.0
 """A command that is still there so long after a signal hangs: this is no timing."""
@@ -58,7 +58,7 @@ def searching(process: subprocess.Popen[str]) -> str:
     said = []
     for line in process.stderr:
         said.append(line)
-        if line.startswith("best"):
+        if line.startswith(("best", "no layout yet")):
             return "".join(said)
     raise AssertionError("".join(said))
 
