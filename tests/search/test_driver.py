@@ -20,8 +20,9 @@ FEW = 60
 
 
 @pytest.fixture
-def looks(monkeypatch: pytest.MonkeyPatch) -> list[Solution]:
+def looks(request: pytest.FixtureRequest, monkeypatch: pytest.MonkeyPatch) -> list[Solution]:
     """What comes of each look among few; on problems of this size there would be none."""
+    solved(request.getfixturevalue("seed"))  # without any, to compare with
     found: list[Solution] = []
     optimise = driver.optimise
 
