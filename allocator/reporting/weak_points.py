@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import replace
 
-from allocator.analysis.margins import LayoutMargins, Margin, margins_of
+from allocator.analysis.margins import TRIP, LayoutMargins, Margin, margins_of
 from allocator.evaluation.context import Context
 from allocator.evaluation.network_volts import NetworkVolts, volts_of
 from allocator.reporting.blocks import Block, Heading, Paragraph, counted
@@ -63,4 +63,6 @@ def margin_sentence(one: Margin) -> str:
     alike = f" and {counted(one.alike, 'other')}" if one.alike else ""
     used = f"{100.0 * one.used:.1f} % used" if one.limit > 0.0 else "none left"
     figures = f"{one.value:.4g} of {one.limit:.4g} {one.unit}, {used}"
+    if one.kind == TRIP:
+        figures = f"trip {one.limit:.4g} A, {one.value:.4g} A needed"
     return f"{one.kind}, {one.object}{alike}: {figures}. Relief: {one.relief}."

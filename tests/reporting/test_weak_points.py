@@ -53,7 +53,7 @@ def test_a_margin_is_told_with_value_limit_share_and_relief():
 def test_alike_margins_are_counted():
     given = problem(load("lamp1"), load("lamp2"))
     text = plain(margins_listed(margins(given, layout(circuit("lamp1", "a1"), circuit("lamp2", "a2")))))
-    assert "* trip over load, circuit lamp1 and 1 other: 5 of 5 A, 100.0 % used." in text
+    assert "* trip over load, circuit lamp1 and 1 other: trip 5 A, 5 A needed." in text
 
 
 def test_a_limit_of_nothing_is_told_as_such():
