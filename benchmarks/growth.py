@@ -1,6 +1,6 @@
 """How far the engine gets in a minute as machines grow: status, gap, seconds, memory; each in a process of its own.
 
-python -m benchmarks.growth [SIZE ...] [--kinds plain full tight] [--limit 60] [--seed 1]
+python -m benchmarks.growth [SIZE ...] [--kinds plain full tight] [--bundles] [--limit 60] [--seed 1]
 """
 
 from __future__ import annotations
@@ -11,7 +11,9 @@ import subprocess
 import sys
 import time
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 
+from allocator.problem import Margins
 from benchmarks.machines import Size, machine
 from benchmarks.registry import KINDS
 
@@ -35,11 +37,13 @@ def peak_mb() -> float:
     return getrusage(RUSAGE_SELF).ru_maxrss / 1024
 
 
-def run(size: Size, kind: str, limit_s: float, seed: int) -> dict[str, object]:
+def run(size: Size, kind: str, limit_s: float, seed: int, bundles: bool) -> dict[str, object]:
     """Solve one machine here and now; what came of it."""
     from allocator.search.solve import solve
 
     problem = machine(size, KINDS[kind], seed)
+    if bundles:
+        problem = replace(problem, margins=replace(problem.margins, bundle=Margins().bundle))
     wall, cpu = time.perf_counter(), time.process_time()
     layout = solve(problem, time_limit_s=limit_s)
     listed = dict(layout.listed)
@@ -55,7 +59,7 @@ def run(size: Size, kind: str, limit_s: float, seed: int) -> dict[str, object]:
     }
 
 
-def apart(size: Size, kind: str, limit_s: float, seed: int) -> dict[str, object]:
+def apart(size: Size, kind: str, limit_s: float, seed: int, bundles: bool) -> dict[str, object]:
     """The same in a fresh interpreter, so that memory is of this machine alone.
 
     Raises
@@ -65,7 +69,10 @@ def apart(size: Size, kind: str, limit_s: float, seed: int) -> dict[str, object]
     """
     command = [sys.executable, "-m", "benchmarks.growth", str(size), "--kinds", kind, "--here"]
     done = subprocess.run(
-        [*command, "--limit", str(limit_s), "--seed", str(seed)], capture_output=True, text=True, check=False
+        [*command, "--limit", str(limit_s), "--seed", str(seed), *(["--bundles"] if bundles else [])],
+        capture_output=True,
+        text=True,
+        check=False,
     )
     if done.returncode != 0:
         raise RuntimeError(f"{size} {kind} failed:\n{done.stderr}")
@@ -73,13 +80,15 @@ def apart(size: Size, kind: str, limit_s: float, seed: int) -> dict[str, object]
     return found
 
 
-def table(sizes: Sequence[Size], kinds: Sequence[str], limit_s: float = 60.0, seed: int = 1) -> Iterator[str]:
+def table(
+    sizes: Sequence[Size], kinds: Sequence[str], limit_s: float = 60.0, seed: int = 1, bundles: bool = False
+) -> Iterator[str]:
     """Lines of a Markdown table, each as soon as it is known."""
     yield "| size | options | status | gap | asked | objective g | s | cpu s | peak MB | cut short |"
     yield "|---|---|---|---|---|---|---|---|---|---|"
     for size in sizes:
         for kind in kinds:
-            r = apart(size, kind, limit_s, seed)
+            r = apart(size, kind, limit_s, seed, bundles)
             gap = "-" if r["gap"] is None else f"{100 * float(str(r['gap'])):.2f} %"
             asked = next((f"{100 * most:.0f} %" for n, most in WITHIN.items() if size.loads <= n), "-")
             grams = "-" if r["objective_g"] is None else f"{r['objective_g']:.1f}"
@@ -95,12 +104,15 @@ def main() -> None:
     parser.add_argument("--kinds", nargs="+", choices=KINDS, default=["plain", "full"])
     parser.add_argument("--limit", type=float, default=60.0, help="seconds on the wall for each")
     parser.add_argument("--seed", type=int, default=1)
+    parser.add_argument(
+        "--bundles", action="store_true", help="with bundles held as by default; else they are left out"
+    )
     parser.add_argument("--here", action="store_true", help="one machine in this process, as JSON")
     args = parser.parse_args()
     if args.here:
-        print(json.dumps(run(args.sizes[0], args.kinds[0], args.limit, args.seed)))
+        print(json.dumps(run(args.sizes[0], args.kinds[0], args.limit, args.seed, args.bundles)))
         return
-    for line in table(args.sizes, args.kinds, args.limit, args.seed):
+    for line in table(args.sizes, args.kinds, args.limit, args.seed, args.bundles):
         print(line, flush=True)
 
 
