@@ -45,7 +45,7 @@ def revise(
     replace: Annotated[bool, typer.Option("--replace", help="Let --out replace the folder that LAYOUT is in.")] = False,
     exact: Annotated[
         bool,
-        typer.Option("--exact", help="Prove what starting afresh would save; else it has 20 s."),
+        typer.Option("--exact", help="Prove in full what starting afresh would save; by default 20 s are spent on it."),
     ] = False,
     time_limit: TimeLimit = None,
     gap: Gap = "0",  # type: ignore[assignment]  # typer hands a default to the parser as text

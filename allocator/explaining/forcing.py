@@ -89,7 +89,7 @@ def forced(
     start
         A layout as warm start; None for none.
     lazy
-        Lazy rows to begin with; None for none.
+        Lazy rows to begin with; empty for none.
     time_limit_s
         Seconds for the solve; None for no limit.
     gap

@@ -12,6 +12,7 @@ from allocator.model.elastic import Stretch
 from allocator.options import OptionList, empty_option_list, list_options
 from allocator.problem import Problem, ProblemError
 from allocator.search.driver import Driver, Target
+from allocator.search.incumbent import latest
 from allocator.search.solve import InternalError, finished, solve
 from allocator.search.stopwatch import Stopwatch
 from allocator.search.time_limit import Clock
@@ -48,7 +49,8 @@ def as_solved(problem: Problem, changes: tuple[ProblemChange, ...], stretch: Str
         clock = Clock(stopwatch.share_s(TRIAL_SHARE))
         listing = partial(list_options, changed, only=pairs)
         with clock.searching():
-            found = Driver(changed, clock, listing, stretch.option_list.lazy).best(target=Target(ANY_LAYOUT))
+            driver = Driver(changed, clock, listing, stretch.option_list.lazy)
+            found = latest(driver.found(target=Target(ANY_LAYOUT)))
         return found is not None and finished(changed, found)[1] is not None
     except (ProblemError, InternalError):
         return False

@@ -29,19 +29,7 @@ FILES = (
 def contents(
     problem: Problem, layout: Layout, in_place: Iterable[str] = (), report: Report | None = None
 ) -> dict[str, str | bytes]:
-    """Every file of a result, by file name.
-
-    Parameters
-    ----------
-    problem
-        The problem.
-    layout
-        A layout of it.
-    in_place
-        Labels of wires that are there already.
-    report
-        The report of the layout's check; None: it is checked first.
-    """
+    """Every file of a result, by file name. Parameters as of `build_of`."""
     build = build_of(problem, layout, in_place, report=report)
     return {**_tables(build, layout), **_lists(build)}
 

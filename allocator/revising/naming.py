@@ -17,8 +17,8 @@ from allocator.search.incumbent import Incumbent
 Figures = TypeVar("Figures", Circuit, DirectCircuit, PlacedWire, Feed, GivenRun, Totals)
 
 
-def revised_layout(problem: Problem, built: Layout, found: Incumbent) -> tuple[Layout, frozenset[str]]:
-    """The layout of a revision of what is built, and the names of the circuits that stay.
+def revised_layout(problem: Problem, built: Layout, found: Incumbent) -> Layout:
+    """The layout of a revision of what is built.
 
     Its figures are recomputed: the objective is that of any layout of the problem, the copper all that is in the
     machine. Nothing is proven of it.
@@ -45,7 +45,7 @@ def revised_layout(problem: Problem, built: Layout, found: Incumbent) -> tuple[L
         totals=None,
         circuits=with_pins(circuits, kept),
     )
-    return rounded(complete(problem, keeping_numbers(problem, built, bare))), frozenset(kept)
+    return rounded(complete(problem, keeping_numbers(problem, built, bare)))
 
 
 def _load_names(taken: Mapping[str, Taken], stays: Mapping[str, Circuit]) -> dict[str, str]:

@@ -28,6 +28,7 @@ from allocator.revising.what_changed import (
     wire_changes,
 )
 from allocator.search.driver import Driver, Target
+from allocator.search.incumbent import latest
 from allocator.search.solve import InternalError, solve
 from allocator.search.time_limit import Clock
 from allocator.table import Table, columns_of, table_of
@@ -191,7 +192,7 @@ def revise(
     asked = Revision(problem=problem.name, status=NOTHING_FOUND, move_g=move, max_moves=max_moves, resite=resite)
     driver = Driver(own.problem, clock, own.listed)
     with clock.searching():
-        found = driver.best(target=Target(gap), progress=progress, change=Revising(own, move, max_moves))
+        found = latest(driver.found(target=Target(gap), progress=progress, change=Revising(own, move, max_moves)))
     if found is None:
         return replace(asked, seconds=round(clock.seconds, 3))
     solution = found.solution
@@ -210,8 +211,7 @@ def revise(
         return replace(revision, least_moves=_fewest(driver, own, clock))
     if solution.objective_g is None:
         return revision
-    revised, _ = revised_layout(problem, own.built, found)
-    revised = replace(revised, seconds=revision.seconds)
+    revised = replace(revised_layout(problem, own.built, found), seconds=revision.seconds)
     anew = None
     if free and not solution.interrupted:
         left_s = clock.left_for(found)
@@ -225,7 +225,7 @@ def revise(
 def _fewest(driver: Driver, own: Revisable, clock: Clock) -> int | None:
     """The fewest moves that are needed; None where that is not proven in the time."""
     with clock.searching(own):
-        fewest = driver.best(change=CountingMoves(own), weighed=False)
+        fewest = latest(driver.found(change=CountingMoves(own), weighed=False))
     if fewest is None or fewest.solution.objective_g is None or fewest.solution.status != OPTIMAL:
         return None
     return round(fewest.solution.objective_g)

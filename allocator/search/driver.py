@@ -8,7 +8,6 @@ from functools import partial
 from math import inf
 
 from allocator.assembly import assemble
-from allocator.clock import TimeUpError
 from allocator.layout import INFEASIBLE, Layout
 from allocator.model import Model, Progress, Solution, optimise, pairs_of, with_bound
 from allocator.model.objective import lightest_g
@@ -123,41 +122,6 @@ class Driver:
         """
         return _Search(self, target, start, progress, change, weighed).found()
 
-    def best(
-        self,
-        *,
-        target: Target = Target(),
-        start: Layout | None = None,
-        progress: Callable[[Progress], None] | None = None,
-        change: Callable[[Model], Model] | None = None,
-        weighed: bool = True,
-    ) -> Incumbent | None:
-        """The best of `found`; where the time is up or Ctrl-C comes between two solves, what is known by then.
-
-        Parameters as of `found`.
-
-        Returns
-        -------
-        Incumbent or None
-            None where the time was up before anything was known, even a bound.
-
-        Raises
-        ------
-        KeyboardInterrupt
-            On Ctrl-C while nothing is known.
-        """
-        incumbent: Incumbent | None = None
-        try:
-            for found in self.found(target=target, start=start, progress=progress, change=change, weighed=weighed):
-                incumbent = found
-        except TimeUpError:
-            pass
-        except KeyboardInterrupt:
-            if incumbent is None:
-                raise
-            return replace(incumbent, solution=replace(incumbent.solution, interrupted=True))
-        return incumbent
-
 
 class _Search:
     """One search of a driver."""
@@ -173,7 +137,9 @@ class _Search:
     ):
         self.driver, self.clock, self.target, self.start, self.change = driver, driver.clock, target, start, change
         self.weighed = weighed
-        self.told = None if progress is None else _Told(progress, driver.clock)
+        # whether every solution found is a layout of the whole problem: no rows still to add, no banks joined
+        is_layout = driver.problem.margins.bundle is Bundling.NONE and len(driver.levels) == 1
+        self.told = None if progress is None else _Told(progress, driver.clock, is_layout)
         self.incumbent: Incumbent | None = None
         self.bounds: list[tuple[LazyRows, float]] = []
         self.fixed: tuple[FixedOptions, ...] = ()
@@ -192,7 +158,7 @@ class _Search:
                     before = self.driver.lazy
                     self.driver.lazy |= over.simplest
                     if self.driver.lazy == before:
-                        # by a hair: what these rows allow the exact rule does not, and they would be made for ever
+                        # the exact rule is missed by less than these rows can tell: they would be made for ever
                         return
                 option_list = self._listed(banks_joined)
                 first = self._incumbent_g is None
@@ -274,11 +240,6 @@ class _Search:
         yield self.incumbent
 
     @property
-    def _is_layout(self) -> bool:
-        """Whether every solution found is a layout of the whole problem: no rows still to add, no banks joined."""
-        return self.driver.problem.margins.bundle is Bundling.NONE and len(self.driver.levels) == 1
-
-    @property
     def _bound_g(self) -> float | None:
         """The best bound so far."""
         return max((bound for _, bound in self.bounds), default=None)
@@ -314,7 +275,7 @@ class _Search:
         """The best solution, and its bound for all that follows."""
         warm_start = self._warm_start(option_list)
         if self.told is not None:
-            self.told.begins(None if self.change else lightest_g(option_list), self.incumbent, self._is_layout)
+            self.told.begins(None if self.change else lightest_g(option_list), self.incumbent)
         solution = optimise(
             option_list,
             time_limit_s=self.clock.left_for(warm_start),
@@ -364,20 +325,19 @@ class _Search:
 
 
 class _Told:
-    """Passes progress on with the incumbent and the best bound of the whole search."""
+    """Passes progress on with the incumbent and the best bound of the whole search.
 
-    def __init__(self, progress: Callable[[Progress], None], clock: Clock):
-        self.progress, self.clock = progress, clock
+    What a solve finds on the way is the best layout only where it ``is_layout``.
+    """
+
+    def __init__(self, progress: Callable[[Progress], None], clock: Clock, is_layout: bool):
+        self.progress, self.clock, self.is_layout = progress, clock, is_layout
         self.incumbent: Incumbent | None = None
         self.bound_g: float | None = None
-        self.is_layout = False
 
-    def begins(self, bound_g: float | None, incumbent: Incumbent | None, is_layout: bool) -> None:
-        """Report what is known before a solve: at least the bound by the lightest circuit of each load.
-
-        What a solve finds is the best layout only where that ``is_layout``.
-        """
-        self.incumbent, self.is_layout = incumbent, is_layout
+    def begins(self, bound_g: float | None, incumbent: Incumbent | None) -> None:
+        """Report what is known before a solve: at least the bound by the lightest circuit of each load."""
+        self.incumbent = incumbent
         self.heard(Progress(None, bound_g, None, 0.0))
 
     def found(self, now: Progress) -> None:

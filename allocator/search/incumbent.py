@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass, replace
 
+from allocator.clock import TimeUpError
 from allocator.model import OPTIMAL, Solution, with_bound
 from allocator.options import OptionList
 
@@ -28,3 +30,21 @@ def better(found: Incumbent, incumbent: Incumbent | None) -> Incumbent:
     interrupted = found.solution.interrupted or incumbent.solution.interrupted
     solution = replace(with_bound(incumbent.solution, bound), interrupted=interrupted)
     return replace(incumbent, solution=solution, covered=found.covered)
+
+
+def latest(incumbents: Iterable[Incumbent]) -> Incumbent | None:
+    """The last of a search's incumbents; where the time is up or Ctrl-C comes between two solves, the one by then.
+
+    None where the time was up before anything was known, even a bound. Ctrl-C before that raises KeyboardInterrupt.
+    """
+    incumbent: Incumbent | None = None
+    try:
+        for found in incumbents:
+            incumbent = found
+    except TimeUpError:
+        pass
+    except KeyboardInterrupt:
+        if incumbent is None:
+            raise
+        return replace(incumbent, solution=replace(incumbent.solution, interrupted=True))
+    return incumbent

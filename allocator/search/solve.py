@@ -17,7 +17,7 @@ from allocator.options import Cut, CutShort, LazyRows, empty_option_list
 from allocator.options.evident_faults import with_evident_faults
 from allocator.problem import Problem
 from allocator.search.driver import Driver, Target
-from allocator.search.incumbent import Incumbent
+from allocator.search.incumbent import Incumbent, latest
 from allocator.search.time_limit import Clock
 
 __all__ = ["InternalError", "Progress", "solve"]
@@ -66,7 +66,7 @@ def solve(
     kept_back_s
         Seconds of the limit that are kept for saying why, where no layout has been found by then.
     checked
-        Told the report of the independent check that the layout has passed: who goes on with it need not check again.
+        Called with the report of the independent check that the layout has passed, so that it need not be run again.
 
     Raises
     ------
@@ -126,7 +126,7 @@ def _decide(
         plain = with_evident_faults(problem)
         if plain.faults:
             return Incumbent(plain, Solution(status=INFEASIBLE), plain)
-        found = driver.best(target=target, start=start, progress=progress)
+        found = latest(driver.found(target=target, start=start, progress=progress))
     except TimeUpError:
         pass
     except KeyboardInterrupt:
